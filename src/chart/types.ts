@@ -1,0 +1,216 @@
+import type { FitDiagnostics, FitMode, FitStatus, Link } from '../fit/types.js';
+import type { GaugeUnit, Parameter } from '../series/units.js';
+
+/** Lower and upper bound; `null` where there is none (JSON has no infinity). */
+export type Interval = readonly [number | null, number | null];
+
+/** The whole result for a creek: what chart.json holds. Numbers are unrounded unless a name says `rounded`. */
+export interface CreekChart {
+  readonly kind: 'creek-chart';
+  readonly schema: 1;
+  readonly creek: { readonly name: string; readonly timeZone: string };
+  readonly runs: readonly RunChart[];
+  readonly cautions: readonly string[];
+  readonly provenance: Provenance;
+  /** Count of input rows not used, by issue code; the rows themselves are in not-used.csv. */
+  readonly notUsed: readonly { readonly code: string; readonly rows: number }[];
+}
+
+export interface RunChart {
+  readonly id: string;
+  readonly name: string;
+  /** Verdict classes, lowest first. */
+  readonly classes: readonly string[];
+  readonly features: readonly { readonly id: string; readonly name: string; readonly classes: readonly string[]; readonly unit?: string; readonly looks?: Readonly<Record<string, string>> }[];
+  readonly gauges: readonly GaugeChart[];
+  /** Where the verdict comes from when nobody gives one. */
+  readonly verdictFrom?: string;
+}
+
+/** One run read from one gauge. */
+export interface GaugeChart {
+  readonly gauge: { readonly id: string; readonly name: string; readonly parameter: Parameter; readonly unit: GaugeUnit; readonly otherUnit: GaugeUnit; readonly distanceKm?: number };
+  readonly trust: TrustSummary;
+  /** Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
+  readonly oneReading?: LevelChart;
+  readonly effective?: LevelChart;
+  /** One sentence: what reading the gauge once costs against the effective reading. */
+  readonly oneReadingLoses: string;
+  /** Lag over both signs (storage 0): what the record says about who leads. Probabilities sum to 1. */
+  readonly lag: LagSummary;
+  /** Posterior of the storage (effective mode). Probabilities sum to 1. */
+  readonly storage: { readonly hours: readonly number[]; readonly probability: readonly number[]; readonly medianHours: number; readonly i80: Interval; readonly i95: Interval };
+  /** Joint posterior probability, rows = storages, columns = lags, of the whole grid (all lags). */
+  readonly surface: { readonly lagsHours: readonly number[]; readonly storagesHours: readonly number[]; readonly probability: readonly (readonly number[])[] };
+  readonly visits: readonly VisitMark[];
+  readonly hydrograph: Hydrograph;
+  /** Edges of the any-lag fit (storage 0, both signs of lag): it confirms afterwards and is not for planning. */
+  readonly confirmEdges: readonly Edge[];
+}
+
+export interface LagSummary {
+  readonly hours: readonly number[];
+  readonly probability: readonly number[];
+  readonly medianHours: number;
+  readonly i80: Interval;
+  readonly i95: Interval;
+  /** e.g. `the gauge leads by 3 h (1 to 5)`. */
+  readonly sentence: string;
+}
+
+/** One way of reading the gauge, with what each value means. */
+export interface LevelChart {
+  readonly mode: FitMode;
+  readonly leadHours: number;
+  readonly link: Link;
+  readonly status: FitStatus;
+  readonly statusSentence: string;
+  /** One plain sentence, e.g. `Take the gauge's mean over the last 24 h.` */
+  readonly howToRead: string;
+  /** The numbers behind the sentence. */
+  readonly reading: { readonly lagHours: number; readonly storageHours: number };
+  readonly lag: LagSummary;
+  /** Edges of the verdict, then of every feature with classes. */
+  readonly edges: readonly Edge[];
+  readonly ratings: readonly RatingSummary[];
+  readonly odds: OddsTable;
+  readonly sureRanges: readonly SureRange[];
+  /** Gauge values between the lowest and highest visit; outside is `not seen`. */
+  readonly seen: { readonly from: number; readonly to: number };
+  readonly mismatch: Estimate;
+  readonly blur: readonly ({ readonly feature: string; readonly sharesMismatch: boolean } & Estimate)[];
+  readonly observers: readonly ({ readonly observer: string; readonly sightings: number } & Estimate)[];
+  readonly limb: { readonly kept: boolean; readonly logBayesFactor: number; readonly hours?: Estimate };
+  readonly diagnostics: FitDiagnostics;
+}
+
+export interface Estimate {
+  readonly median: number;
+  readonly i80: Interval;
+  readonly i95: Interval;
+}
+
+/** Gauge value at which two neighbouring classes are equally far away. In the gauge's unit. */
+export interface Edge extends Estimate {
+  /** Feature id or `verdict`. */
+  readonly feature: string;
+  readonly between: readonly [string, string];
+  /** Rounded to the safer side, in the gauge's unit and in the other system's. */
+  readonly rounded: number;
+  readonly roundedOther: number;
+  /** Digits after the point that `rounded` is to be shown with. */
+  readonly digits: number;
+  readonly digitsOther: number;
+  /** False where fewer than one visit stands on one side: the edge comes from the prior. */
+  readonly seenBothSides: boolean;
+}
+
+export interface RatingSummary {
+  readonly feature: string;
+  readonly unit: string;
+  readonly form: 'power' | 'line';
+  readonly base: Estimate;
+  readonly exponent: Estimate;
+  readonly noise: Estimate;
+  /** Median and 80 % band of the feature's reading over the odds table's gauge values. */
+  readonly median: readonly number[];
+  readonly low80: readonly number[];
+  readonly high80: readonly number[];
+}
+
+export interface OddsTable {
+  readonly classes: readonly string[];
+  /** Ascending, evenly spaced in x, in the gauge's unit (V values). */
+  readonly gaugeValues: readonly number[];
+  /** probability[v][k]; each row sums to 1. */
+  readonly probability: readonly (readonly number[])[];
+  /** P(class >= k+1) at 80 % band of the parameters is drawn from here: atLeast[k][v] median, low80, high80, for k = 0..K-2. */
+  readonly atLeast: readonly { readonly median: readonly number[]; readonly low80: readonly number[]; readonly high80: readonly number[] }[];
+}
+
+/** The gauge values where a class has odds of at least 80 %. */
+export interface SureRange {
+  readonly class: string;
+  readonly empty: boolean;
+  readonly from: number | null;
+  readonly to: number | null;
+  readonly roundedFrom: number | null;
+  readonly roundedTo: number | null;
+  readonly roundedFromOther: number | null;
+  readonly roundedToOther: number | null;
+  readonly digits: number;
+  readonly digitsOther: number;
+  /** The best odds reached anywhere among the values seen. */
+  readonly bestOdds: number;
+  /** Plain sentence, also when empty. */
+  readonly says: string;
+}
+
+export interface VisitMark {
+  readonly visit: string;
+  readonly timeMs: number;
+  /** Reading by one reading / effective reading at the chart's median lag and storage, gauge unit; null where unmatched. */
+  readonly oneReading: number | null;
+  readonly effective: number | null;
+  /** Verdict class index, -1 where none was given. */
+  readonly classIndex: number;
+  readonly observer: string;
+  readonly flood: number;
+  readonly limb: 'rising' | 'steady' | 'falling';
+  readonly sightings: readonly { readonly feature: string; readonly saw: string; readonly row: number }[];
+}
+
+export interface Hydrograph {
+  /** Thinned so that peaks stay: at most 4000 points. null breaks the line at gaps. */
+  readonly timesMs: readonly number[];
+  readonly values: readonly (number | null)[];
+}
+
+export type Grade = 'too thin' | 'no usable relation' | 'rough guide' | 'fair guide' | 'good guide';
+
+/** What is known so far about how far to trust the chart. */
+export interface TrustSummary {
+  readonly grade: Grade;
+  readonly reasons: readonly string[];
+  readonly visits: number;
+  readonly floods: number;
+  readonly firstVisitMs: number;
+  readonly lastVisitMs: number;
+  /** Share of visits in each verdict class. */
+  readonly classCounts: readonly number[];
+  /** Ranked probability skill with floods left out, effective / one reading, against how often each class was logged, and against the month. */
+  readonly skill: {
+    readonly effective: SkillEstimate | null;
+    readonly oneReading: SkillEstimate | null;
+  };
+  readonly checks: readonly TrustCheck[];
+  /** Share of readings approved by the agency; null where the file does not say. */
+  readonly approvedShare: number | null;
+}
+
+export interface SkillEstimate {
+  readonly againstFrequencies: number;
+  readonly againstFrequencies80: Interval;
+  readonly againstMonth: number;
+  readonly againstMonth80: Interval;
+}
+
+export interface TrustCheck {
+  readonly check: string;
+  readonly statistic: number | null;
+  readonly operator: '>=' | '<=' | '>' | '<';
+  readonly threshold: number;
+  readonly unit: string;
+  readonly pass: boolean;
+  readonly essential: boolean;
+  readonly comment: string;
+}
+
+export interface Provenance {
+  readonly tool: 'sightstage';
+  readonly version: string;
+  readonly seed: number;
+  readonly options: Readonly<Record<string, string | number | boolean>>;
+  readonly files: readonly { readonly name: string; readonly sha256: string; readonly bytes: number }[];
+  readonly approval: readonly { readonly gauge: string; readonly approved: number; readonly provisional: number; readonly unknown: number }[];
+}

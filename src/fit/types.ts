@@ -1,0 +1,96 @@
+import type { GaugeUnit, Parameter } from '../series/units.js';
+
+export type Link = 'probit' | 'logit';
+
+/** How a fit ended. Only `converged` and `separated` have draws to go on with. */
+export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limit' | 'too-few-rows' | 'constant-gauge';
+
+/** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
+export type FitMode = 'one-reading' | 'effective' | 'any-lag';
+
+/** The posterior of the level model for one run and one gauge, as equally weighted draws (D of them). */
+export interface LevelFit {
+  readonly kind: 'level-fit';
+  readonly run: string;
+  readonly gauge: string;
+  readonly gaugeName: string;
+  readonly parameter: Parameter;
+  readonly unit: GaugeUnit;
+  /** x = ln(e - offset). */
+  readonly offset: number;
+  readonly mode: FitMode;
+  readonly link: Link;
+  readonly leadHours: number;
+  readonly status: FitStatus;
+  readonly statusSentence: string;
+  readonly visits: number;
+  readonly sightings: number;
+  readonly floods: number;
+  readonly features: readonly FittedFeature[];
+  readonly observers: readonly string[];
+  /** Draws; every array has length D unless said. */
+  readonly draws: {
+    readonly count: number;
+    readonly lagHours: Float64Array;
+    readonly storageHours: Float64Array;
+    /** σ, ln units of e. */
+    readonly mismatch: Float64Array;
+    /** ω, ln units of e. */
+    readonly observerSd: Float64Array;
+    /** b_o: bias[d·O + o], O observers. */
+    readonly bias: Float64Array;
+    /** γ, hours: added state per unit of dx/dt; all 0 where not kept. */
+    readonly limb: Float64Array;
+    /** Log-likelihood of each visit: visitLogLik[d·n + i]. */
+    readonly visitLogLik: Float64Array;
+  };
+  /** Log evidence on the grid (storage-major like Aligned), NaN where not evaluated (negligible) or outside this mode. */
+  readonly grid: {
+    readonly lagsHours: Float64Array;
+    readonly storagesHours: Float64Array;
+    readonly logEvidence: Float64Array;
+    /** Posterior probability of each grid point; sums to 1. */
+    readonly probability: Float64Array;
+  };
+  /** ln marginal likelihood of the mode averaged over the grid, and of a model in which the gauge says nothing. */
+  readonly logEvidence: number;
+  readonly limbKept: boolean;
+  readonly limbLogBayesFactor: number;
+  readonly diagnostics: FitDiagnostics;
+}
+
+export interface FittedFeature {
+  readonly id: string;
+  readonly name: string;
+  readonly classes: readonly string[];
+  readonly unit?: string;
+  /** Edges in x units (ln): edges[d·(K-1) + k]; empty for a numeric feature. */
+  readonly edges: Float64Array;
+  /** s_f in ln units (class feature); length D. */
+  readonly blur: Float64Array;
+  /** Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + slope·c (`line`), noise sd in the feature's unit. Length D each. */
+  readonly rating?: {
+    readonly form: 'power' | 'line';
+    readonly base: Float64Array;
+    readonly a: Float64Array;
+    readonly p: Float64Array;
+    readonly noise: Float64Array;
+  };
+  /** True where this feature's sightings alone cannot tell mismatch from blur. */
+  readonly sharesMismatch: boolean;
+}
+
+/** The optimiser's and the sampler's diary. */
+export interface FitDiagnostics {
+  readonly gridPoints: number;
+  readonly gridPointsFitted: number;
+  readonly iterations: number;
+  /** Largest absolute gradient at the best mode. */
+  readonly gradient: number;
+  /** Condition number of the Hessian at the best mode. */
+  readonly condition: number;
+  /** Pareto k̂ of the importance weights; below 0.7 the draws are dependable. */
+  readonly paretoK: number;
+  /** Effective number of draws after re-weighting. */
+  readonly effectiveDraws: number;
+}

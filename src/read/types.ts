@@ -1,0 +1,24 @@
+import type { Creek } from '../series/creek.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
+import type { Issue } from '../series/issue.js';
+import type { Visit } from '../series/visits.js';
+
+/** A file as bytes under the name people know it by (relative to the creek folder). */
+export interface NamedFile {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
+
+/** Everything read from a creek's folder. `creek` is undefined when creek.json itself is unusable. */
+export interface CreekInput {
+  readonly kind: 'creek-input';
+  readonly creek: Creek | undefined;
+  readonly visits: readonly Visit[];
+  /** One per gauge that could be read, in the order of creek.json, derived gauges last. */
+  readonly records: readonly GaugeRecord[];
+  /** Everything wrong or noteworthy, in file order; `fatal` ones stop a chart. */
+  readonly issues: readonly Issue[];
+  /** The files that were read, with their SHA-256 (hex) and size in bytes, by name. */
+  readonly files: readonly { readonly name: string; readonly sha256: string; readonly bytes: number }[];
+  readonly counts: { readonly sightingRows: number; readonly sightingsUsed: number; readonly gaugeRows: number; readonly gaugeValuesUsed: number };
+}

@@ -1,0 +1,106 @@
+import type { GaugeUnit, Parameter } from './units.js';
+
+/** The creek folder's description, validated. One object per creek.json. */
+export interface Creek {
+  readonly schema: 1;
+  readonly name: string;
+  /** IANA zone of the times in visits.csv that carry no offset. */
+  readonly timeZone: string;
+  readonly runs: readonly Run[];
+  readonly gauges: readonly Gauge[];
+  readonly derivedGauges?: readonly DerivedGauge[];
+  /** Bounds of the lag searched, hours; positive: the gauge leads. Default -24 to 48. */
+  readonly lagHours?: { readonly min: number; readonly max: number };
+  /** Bounds of the storage searched, hours. Default -24 to 48. */
+  readonly storageHours?: { readonly min: number; readonly max: number };
+  /** Speed at which a rise travels along the run, km/h; default 6 (common practice: a wave outruns a floating stick). */
+  readonly waveSpeedKmH?: number;
+}
+
+export interface Run {
+  readonly id: string;
+  readonly name: string;
+  /** Classes of the verdict, lowest first; at least 2. */
+  readonly classes: readonly string[];
+  readonly catchmentAreaKm2?: number;
+  readonly features: readonly Feature[];
+  /** For a run that nobody gives verdicts: how a feature's sightings translate into the run's classes. */
+  readonly verdictFrom?: VerdictFrom;
+}
+
+/** A thing on or beside the run that shows the level: either ordered `classes` or a numeric `unit`. */
+export interface Feature {
+  readonly id: string;
+  readonly name: string;
+  readonly kmFromPutIn?: number;
+  /** What it looks like, per class; keys are class words. */
+  readonly looks?: Readonly<Record<string, string>>;
+  readonly classes?: readonly string[];
+  readonly unit?: string;
+}
+
+/**
+ * `classes`: feature class -> run class, never descending along the feature's order.
+ * `edges`: for a numeric feature, the readings between neighbouring run classes, ascending, one fewer than the run's classes.
+ */
+export type VerdictFrom =
+  | { readonly feature: string; readonly classes: Readonly<Record<string, string>> }
+  | { readonly feature: string; readonly edges: readonly number[] };
+
+export type GaugeFormat = 'rdb' | 'waterml2' | 'waterml1' | 'delimited';
+
+/** How a delimited text table maps onto times and values. */
+export interface DelimitedMapping {
+  /** Column names as in the header row (trimmed). `date` + `clock` may stand in place of `time`. */
+  readonly columns: {
+    readonly time?: string;
+    readonly date?: string;
+    readonly clock?: string;
+    readonly value: string;
+    readonly quality?: string;
+  };
+  readonly delimiter?: string;
+  readonly decimalMark?: '.' | ',';
+  readonly encoding?: 'utf-8' | 'latin1';
+  /** Lines before the header row. Default 0. */
+  readonly skipLines?: number;
+  /** Date pattern: `iso` (default), or one of the tokens yyyy MM dd HH mm ss with separators, e.g. `dd/MM/yyyy HH:mm:ss`. */
+  readonly datePattern?: string;
+  /** Cell texts that mean "no value", besides the empty cell. */
+  readonly missing?: readonly string[];
+  /** Quality codes whose values are refused. */
+  readonly refuse?: readonly string[];
+  /** Rows from this text on (a disclaimer after the data) are not data. */
+  readonly stopAt?: string;
+}
+
+export interface Gauge extends Partial<DelimitedMapping> {
+  readonly id: string;
+  readonly name: string;
+  readonly parameter: Parameter;
+  readonly unit: GaugeUnit;
+  /** Paths relative to the folder, never outside it. */
+  readonly files: readonly string[];
+  readonly format: GaugeFormat;
+  /** Stage at which flow ceases, in the gauge's unit; makes the log scale of a stage gauge ln(h - zeroFlowStage). */
+  readonly zeroFlowStage?: number;
+  readonly catchmentAreaKm2?: number;
+  readonly distanceKm?: number;
+  /** IANA zone of times without an offset in the files; default: the creek's. A fixed zone such as `UTC` or `Etc/GMT+5` works. */
+  readonly timeZone?: string;
+  /** Which series of a file that holds several: site number, parameter code, statistic, or column name. */
+  readonly series?: { readonly site?: string; readonly parameterCode?: string; readonly statisticCode?: string; readonly column?: string };
+  /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
+  readonly maxGapHours?: number;
+}
+
+export interface DerivedGauge {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: 'sum' | 'difference' | 'area-scaled';
+  /** Gauge ids: all added; or the first minus the rest; or one, scaled to `catchmentAreaKm2`. */
+  readonly of: readonly string[];
+  /** Travel time from each gauge of `of` to the first, hours; default 0. */
+  readonly travelHours?: readonly number[];
+  readonly catchmentAreaKm2?: number;
+}

@@ -1,0 +1,44 @@
+import type { GaugeUnit, Parameter } from './units.js';
+
+/** One official record, in time order. Arrays have length n and are never changed after reading. */
+export interface GaugeRecord {
+  readonly kind: 'gauge-record';
+  readonly gauge: string;
+  readonly name: string;
+  readonly parameter: Parameter;
+  readonly unit: GaugeUnit;
+  /** UTC milliseconds, strictly ascending. */
+  readonly timesMs: Float64Array;
+  /** In `unit`; NaN where a reading is missing or refused (such a row is a barrier: nothing is interpolated across it). */
+  readonly values: Float64Array;
+  /** The usual step, ms (median of the differences); NaN with fewer than 2 rows. */
+  readonly stepMs: number;
+  /** Widest gap that is bridged, ms. */
+  readonly maxGapMs: number;
+  /** Stage at zero flow in `unit`, for stage gauges where known. */
+  readonly zeroFlowStage?: number;
+  readonly catchmentAreaKm2?: number;
+  readonly distanceKm?: number;
+  /** Count of readings by approval state. */
+  readonly approval: { readonly approved: number; readonly provisional: number; readonly unknown: number };
+  /** Count of rows by quality code or flag, as written in the file. */
+  readonly codes: Readonly<Record<string, number>>;
+}
+
+/** One series found in a gauge file before it is chosen, named and cleaned: what a reader returns. */
+export interface RawSeries {
+  /** Identification as the file gives it, e.g. site `02177000`, parameter code `00060`, statistic `00003`. */
+  readonly key: string;
+  readonly site?: string;
+  readonly parameterCode?: string;
+  readonly statisticCode?: string;
+  /** Unit as written in the file, where it is. */
+  readonly unitText?: string;
+  readonly timesMs: Float64Array;
+  /** NaN where missing. Same length as timesMs. */
+  readonly values: Float64Array;
+  /** Quality code of each row as written ('' where none); rows share strings. */
+  readonly codes: readonly string[];
+  /** 1-based file line of each row (0 where the format has no lines). */
+  readonly rows: Int32Array;
+}
