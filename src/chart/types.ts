@@ -1,8 +1,8 @@
 import type { FitDiagnostics, FitMode, FitStatus, Link } from '../fit/types.js';
+import type { Interval, TrustSummary } from '../judge/types.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
 
-/** Lower and upper bound; `null` where there is none (JSON has no infinity). */
-export type Interval = readonly [number | null, number | null];
+export type { Grade, Interval, SkillEstimate, TrustCheck, TrustSummary } from '../judge/types.js';
 
 /** The whole result for a creek: what chart.json holds. Numbers are unrounded unless a name says `rounded`. */
 export interface CreekChart {
@@ -164,46 +164,6 @@ export interface Hydrograph {
   /** Thinned so that peaks stay: at most 4000 points. null breaks the line at gaps. */
   readonly timesMs: readonly number[];
   readonly values: readonly (number | null)[];
-}
-
-export type Grade = 'too thin' | 'no usable relation' | 'rough guide' | 'fair guide' | 'good guide';
-
-/** What is known so far about how far to trust the chart. */
-export interface TrustSummary {
-  readonly grade: Grade;
-  readonly reasons: readonly string[];
-  readonly visits: number;
-  readonly floods: number;
-  readonly firstVisitMs: number;
-  readonly lastVisitMs: number;
-  /** Share of visits in each verdict class. */
-  readonly classCounts: readonly number[];
-  /** Ranked probability skill with floods left out, effective / one reading, against how often each class was logged, and against the month. */
-  readonly skill: {
-    readonly effective: SkillEstimate | null;
-    readonly oneReading: SkillEstimate | null;
-  };
-  readonly checks: readonly TrustCheck[];
-  /** Share of readings approved by the agency; null where the file does not say. */
-  readonly approvedShare: number | null;
-}
-
-export interface SkillEstimate {
-  readonly againstFrequencies: number;
-  readonly againstFrequencies80: Interval;
-  readonly againstMonth: number;
-  readonly againstMonth80: Interval;
-}
-
-export interface TrustCheck {
-  readonly check: string;
-  readonly statistic: number | null;
-  readonly operator: '>=' | '<=' | '>' | '<';
-  readonly threshold: number;
-  readonly unit: string;
-  readonly pass: boolean;
-  readonly essential: boolean;
-  readonly comment: string;
 }
 
 export interface Provenance {
