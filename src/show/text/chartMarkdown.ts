@@ -1,0 +1,149 @@
+import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import { VERDICT } from '../../series/visits.js';
+import { gaugesBestFirst } from './gaugesBestFirst.js';
+import { edgeTexts, unitColumns, type UnitsChoice } from './inUnits.js';
+import { plainStrings } from './plainText.js';
+import { staffRows } from './staffRows.js';
+import { evidenceText, plural, provenanceLines, skillTexts } from './trustTexts.js';
+
+/**
+ * The chart as Markdown, for a club's page or a repository: the same content as the terminal table, the features' edges
+ * and the provenance besides. Texts from the folder are escaped, so that a name cannot become a link, an image or HTML.
+ * @example writeFileSync('chart.md', chartMarkdown(chart))
+ */
+export function chartMarkdown(chart: CreekChart, { units = 'both' }: { units?: UnitsChoice } = {}): string {
+  const clean = plainStrings(chart);
+  const lines = [
+    `# Level chart: ${md(clean.creek.name)}`,
+    '',
+    ...clean.cautions.map((caution) => `> **${md(caution)}**  `),
+    '',
+    'Classes stand highest water first. Between two classes stands their edge: the gauge value where both are equally',
+    'likely, rounded to the safer side, with its 80 % interval in brackets. "Sure" means odds of at least 80 %. An edge',
+    'marked `*` has no visit on one side: it is an assumption, not an observation.',
+    '',
+    ...clean.runs.flatMap((run) => runLines(run, clean.creek.timeZone, units)),
+    ...notUsedLines(clean),
+    '## Made from',
+    '',
+    ...provenanceLines(clean).map((line) => `- ${md(line)}`),
+  ];
+  return `${lines.join('\n')}\n`;
+}
+
+function runLines(run: RunChart, timeZone: string, units: UnitsChoice): string[] {
+  return [
+    `## ${md(run.name)}`,
+    '',
+    `Classes: ${run.classes.map(md).join(' < ')}`,
+    '',
+    ...(run.verdictFrom === undefined
+      ? []
+      : [`Nobody gives verdicts here: the classes are translated from ${md(run.verdictFrom)}.`, '']),
+    ...(run.gauges.length === 0 ? ['No gauge could be read for this run.', ''] : []),
+    ...gaugesBestFirst(run).flatMap((gauge) => gaugeLines(run, gauge, { timeZone, units })),
+  ];
+}
+
+function gaugeLines(
+  run: RunChart,
+  gauge: GaugeChart,
+  { timeZone, units }: { timeZone: string; units: UnitsChoice },
+): string[] {
+  const { trust, effective, oneReading } = gauge;
+  const levels = [effective, oneReading].filter((level) => level !== undefined);
+  const none = trust.grade === 'no usable relation' || levels.length === 0;
+  return [
+    `### ${md(gauge.gauge.name)} (${gauge.gauge.parameter}): ${trust.grade}`,
+    '',
+    ...[...trust.reasons, evidenceText(gauge, timeZone), ...skillTexts(gauge)].map((text) => `- ${md(text)}`),
+    ...(none ? [] : [`- ${md(gauge.lag.sentence)}`]),
+    '',
+    ...(none
+      ? ['No levels are given: this gauge does not tell the classes of this run apart.', '']
+      : levels.flatMap((level) => levelLines(run, gauge, { level, units }))),
+    ...(none || levels.length < 2 ? [] : [md(gauge.oneReadingLoses), '']),
+  ];
+}
+
+function levelLines(
+  run: RunChart,
+  gauge: GaugeChart,
+  { level, units }: { level: LevelChart; units: UnitsChoice },
+): string[] {
+  const staff = staffRows(run, gauge, { level, units });
+  const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
+  const lead = level.leadHours > 0 ? `, decided ${level.leadHours} h before` : '';
+  return [
+    `#### ${name}${lead}`,
+    '',
+    `**How to read it:** ${md(level.howToRead)}`,
+    '',
+    ...(level.status === 'converged' ? [] : [md(level.statusSentence), '']),
+    tableRow(['', ...staff.units]),
+    tableRow(['---', ...staff.units.map(() => '---')]),
+    ...staff.rows.map((row) => {
+      const label = row.kind === 'class' ? `**${md(row.label)}**` : `*${md(row.label)}*`;
+      const star = row.seenBothSides ? '' : ' \\*';
+      return tableRow([
+        label,
+        ...row.cells.map(({ value, rest }) => (value === '' ? md(rest) : `**${value}** ${md(rest)}${star}`)),
+      ]);
+    }),
+    '',
+    ...featureLines(run, gauge, { level, units }),
+  ];
+}
+
+/** Edges of the reference features: at which gauge value each of their classes begins. */
+function featureLines(
+  run: RunChart,
+  gauge: GaugeChart,
+  { level, units }: { level: LevelChart; units: UnitsChoice },
+): string[] {
+  const edges = level.edges.filter((edge) => edge.feature !== VERDICT);
+  if (edges.length === 0) return [];
+  const columns = unitColumns(gauge.gauge, units);
+  const featureName = (edge: Edge) => run.features.find(({ id }) => id === edge.feature)?.name ?? edge.feature;
+  return [
+    tableRow(['Feature', 'Edge', ...columns.map(({ label }) => label)]),
+    tableRow(['---', '---', ...columns.map(() => '---')]),
+    ...edges.map((edge) => {
+      const cells = columns.map((column) => {
+        const { value, interval80 } = edgeTexts(edge, column);
+        return `${value} (${interval80})${edge.seenBothSides ? '' : ' \\*'}`;
+      });
+      return tableRow([md(featureName(edge)), `${md(edge.between[0])} / ${md(edge.between[1])}`, ...cells]);
+    }),
+    '',
+  ];
+}
+
+function notUsedLines({ notUsed }: CreekChart): string[] {
+  if (notUsed.length === 0) return [];
+  return [
+    '## Not used',
+    '',
+    ...notUsed.map(({ code, rows }) => `- ${plural(rows, 'row')}: ${md(code)}`),
+    '',
+    'Each row with its reason stands in not-used.csv.',
+    '',
+  ];
+}
+
+function tableRow(cells: readonly string[]): string {
+  return `| ${cells.join(' | ')} |`;
+}
+
+/** Text that stays text in Markdown: every character that can begin markup, a table cell or HTML gets a backslash or an entity. */
+function md(text: string): string {
+  return text
+    .replace(/&/g, '&amp;')
+    .replace(/</g, '&lt;')
+    .replace(/>/g, '&gt;')
+    .replace(/[\\`*_{}[\]#|~!]/g, '\\$&')
+    .replace(/^([-+]|\d+[.)])/, (start) => (/^\d/.test(start) ? start.replace(/[.)]$/, '\\$&') : `\\${start}`))
+    .replace(/@/g, '&#64;')
+    .replace(/:\/\//g, '&#58;//')
+    .replace(/www\./gi, 'www&#46;');
+}

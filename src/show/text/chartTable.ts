@@ -1,0 +1,159 @@
+import pc from 'picocolors';
+import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import { gaugesBestFirst } from './gaugesBestFirst.js';
+import type { UnitsChoice } from './inUnits.js';
+import { plainStrings } from './plainText.js';
+import { staffRows, type StaffRow } from './staffRows.js';
+import { evidenceText, plural, skillTexts } from './trustTexts.js';
+import { padText, textWidth, wrapText } from './wrapText.js';
+
+export interface TableOptions {
+  /** Bold and dim by escape codes; leave it off when the text does not go to a terminal. */
+  readonly colour?: boolean;
+  /** Columns of the terminal; kept between 60 and 100. */
+  readonly width?: number;
+  readonly units?: UnitsChoice;
+}
+
+interface Pen {
+  readonly width: number;
+  readonly units: UnitsChoice;
+  readonly timeZone: string;
+  bold(text: string): string;
+  dim(text: string): string;
+}
+
+const LEGEND =
+  'A line between two classes is their edge: the gauge value where both are equally likely, rounded to the safer side, ' +
+  'with its 80 % interval in brackets. "sure": the class has odds of at least 80 %. "*": no visit stands on one side, so ' +
+  'the number is an assumption, not an observation.';
+
+/**
+ * The level chart of a creek as text for a terminal: for each run its gauges, best first, each with its grade and reasons,
+ * how to read it, and the classes as a staff with the highest water on top. Ends with the cautions.
+ * @param options colour (default false), width (default 80), units (default both)
+ * @example console.log(chartTable(chart, { units: 'metric' }))
+ */
+export function chartTable(
+  chart: CreekChart,
+  { colour = false, width = 80, units = 'both' }: TableOptions = {},
+): string {
+  const clean = plainStrings(chart);
+  const ink = pc.createColors(colour);
+  const pen: Pen = {
+    width: Math.min(100, Math.max(60, Math.floor(width) || 80)),
+    units,
+    timeZone: clean.creek.timeZone,
+    bold: ink.bold,
+    dim: ink.dim,
+  };
+  const lines = [
+    ...bold(pen, wrapText(clean.creek.name, { width: pen.width })),
+    ...dim(pen, wrapText(LEGEND, { width: pen.width })),
+    ...clean.runs.flatMap((run) => ['', ...runLines(run, pen)]),
+    ...notUsedLines(clean, pen),
+    '',
+    pen.bold('Before anyone goes'),
+    ...clean.cautions.flatMap((caution) => wrapText(caution, { width: pen.width, first: '  ! ' })),
+  ];
+  return `${lines.join('\n')}\n`;
+}
+
+function runLines(run: RunChart, pen: Pen): string[] {
+  const rule = '═'.repeat(Math.max(3, pen.width - textWidth(run.name) - 4));
+  return [
+    pen.bold(`══ ${run.name} ${rule}`.slice(0, pen.width)),
+    ...wrapText(run.classes.join(' < '), { width: pen.width, first: '   ' }),
+    ...(run.verdictFrom === undefined
+      ? []
+      : wrapText(`Nobody gives verdicts here: the classes are translated from ${run.verdictFrom}.`, {
+          width: pen.width,
+          first: '   ',
+        })),
+    ...(run.gauges.length === 0 ? ['', '   No gauge could be read for this run.'] : []),
+    ...gaugesBestFirst(run).flatMap((gauge, i) => ['', ...gaugeLines(run, gauge, i + 1, pen)]),
+  ];
+}
+
+function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): string[] {
+  const { trust } = gauge;
+  const away = gauge.gauge.distanceKm === undefined ? '' : `, ${gauge.gauge.distanceKm} km away`;
+  const title = `${place}. ${gauge.gauge.name} (${gauge.gauge.parameter}${away}): ${trust.grade}`;
+  const why = [
+    ...trust.reasons,
+    evidenceText(gauge, pen.timeZone),
+    ...skillTexts(gauge),
+    ...(gauge.effective !== undefined || gauge.oneReading !== undefined ? [gauge.lag.sentence] : []),
+  ];
+  return [
+    ...bold(pen, wrapText(title, { width: pen.width, rest: '   ' })),
+    ...readingLines(run, gauge, pen),
+    `   Why ${trust.grade}:`,
+    ...why.flatMap((text) => wrapText(text, { width: pen.width, first: '   - ' })),
+  ];
+}
+
+/** Both ways of reading the gauge, or a plain no where the grade forbids to plan with it. */
+function readingLines(run: RunChart, gauge: GaugeChart, pen: Pen): string[] {
+  if (gauge.trust.grade === 'no usable relation')
+    return wrapText('No levels are given: this gauge does not tell the classes of this run apart.', {
+      width: pen.width,
+      first: '   ',
+    });
+  const { effective, oneReading } = gauge;
+  const same = effective !== undefined && oneReading !== undefined && effective.howToRead === oneReading.howToRead;
+  const both = effective !== undefined && oneReading !== undefined && !same;
+  return [
+    ...(effective === undefined || same ? [] : [...levelLines(run, gauge, effective, pen), '']),
+    ...(oneReading === undefined ? [] : [...levelLines(run, gauge, oneReading, pen), '']),
+    ...(both ? wrapText(gauge.oneReadingLoses, { width: pen.width, first: '   ' }) : []),
+  ];
+}
+
+const LABEL_WIDTH = 18;
+
+function levelLines(run: RunChart, gauge: GaugeChart, level: LevelChart, pen: Pen): string[] {
+  const { units, rows } = staffRows(run, gauge, { level, units: pen.units });
+  const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
+  const lead = level.leadHours > 0 ? `, decided ${level.leadHours} h before` : '';
+  const cellWidths = units.map((_, c) => Math.max(24, ...rows.map((row) => textWidth(plainCell(row, c)) + 2)));
+  const put = (label: string, cells: readonly string[]) =>
+    `     ${padText(label, LABEL_WIDTH)}${cells.map((text, c) => padText(text, cellWidths[c]!)).join('')}`.trimEnd();
+  return [
+    ...wrapText(`${name}${lead}: ${level.howToRead}`, { width: pen.width, first: '   ' }),
+    ...(level.status === 'converged' ? [] : wrapText(level.statusSentence, { width: pen.width, first: '   ' })),
+    pen.dim(put('', units)),
+    ...rows.flatMap((row) => {
+      const plain = units.map((_, c) => plainCell(row, c));
+      if (row.kind === 'not-seen') return [pen.dim(put(`(${row.label})`, plain))];
+      if (row.kind === 'edge')
+        return [
+          put(
+            '─'.repeat(LABEL_WIDTH - 2),
+            units.map((_, c) => plainCell(row, c, pen.bold)),
+          ),
+        ];
+      return textWidth(row.label) < LABEL_WIDTH ? [put(row.label, plain)] : [put(row.label, []), put('', plain)];
+    }),
+  ];
+}
+
+function plainCell(row: StaffRow, c: number, mark: (text: string) => string = (text) => text): string {
+  const { value, rest } = row.cells[c]!;
+  return value === '' ? rest : `${mark(value)}  ${rest}${row.seenBothSides ? '' : ' *'}`;
+}
+
+function notUsedLines(chart: CreekChart, pen: Pen): string[] {
+  if (chart.notUsed.length === 0) return [];
+  const counts = chart.notUsed.map(({ code, rows }) => `${plural(rows, 'row')} ${code}`).join(', ');
+  return ['', ...wrapText(`Not used: ${counts}. Each row with its reason: not-used.csv.`, { width: pen.width })];
+}
+
+/** Escape codes go on whole lines after wrapping, so that they are never counted or cut. */
+function bold(pen: Pen, lines: readonly string[]): string[] {
+  return lines.map((line) => pen.bold(line));
+}
+
+function dim(pen: Pen, lines: readonly string[]): string[] {
+  return lines.map((line) => pen.dim(line));
+}
