@@ -21,7 +21,13 @@ export interface RunChart {
   readonly name: string;
   /** Verdict classes, lowest first. */
   readonly classes: readonly string[];
-  readonly features: readonly { readonly id: string; readonly name: string; readonly classes: readonly string[]; readonly unit?: string; readonly looks?: Readonly<Record<string, string>> }[];
+  readonly features: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly classes: readonly string[];
+    readonly unit?: string;
+    readonly looks?: Readonly<Record<string, string>>;
+  }[];
   readonly gauges: readonly GaugeChart[];
   /** Where the verdict comes from when nobody gives one. */
   readonly verdictFrom?: string;
@@ -29,7 +35,14 @@ export interface RunChart {
 
 /** One run read from one gauge. */
 export interface GaugeChart {
-  readonly gauge: { readonly id: string; readonly name: string; readonly parameter: Parameter; readonly unit: GaugeUnit; readonly otherUnit: GaugeUnit; readonly distanceKm?: number };
+  readonly gauge: {
+    readonly id: string;
+    readonly name: string;
+    readonly parameter: Parameter;
+    readonly unit: GaugeUnit;
+    readonly otherUnit: GaugeUnit;
+    readonly distanceKm?: number;
+  };
   readonly trust: TrustSummary;
   /** Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
   readonly oneReading?: LevelChart;
@@ -39,9 +52,19 @@ export interface GaugeChart {
   /** Lag over both signs (storage 0): what the record says about who leads. Probabilities sum to 1. */
   readonly lag: LagSummary;
   /** Posterior of the storage (effective mode). Probabilities sum to 1. */
-  readonly storage: { readonly hours: readonly number[]; readonly probability: readonly number[]; readonly medianHours: number; readonly i80: Interval; readonly i95: Interval };
+  readonly storage: {
+    readonly hours: readonly number[];
+    readonly probability: readonly number[];
+    readonly medianHours: number;
+    readonly i80: Interval;
+    readonly i95: Interval;
+  };
   /** Joint posterior probability, rows = storages, columns = lags, of the whole grid (all lags). */
-  readonly surface: { readonly lagsHours: readonly number[]; readonly storagesHours: readonly number[]; readonly probability: readonly (readonly number[])[] };
+  readonly surface: {
+    readonly lagsHours: readonly number[];
+    readonly storagesHours: readonly number[];
+    readonly probability: readonly (readonly number[])[];
+  };
   readonly visits: readonly VisitMark[];
   readonly hydrograph: Hydrograph;
   /** Edges of the any-lag fit (storage 0, both signs of lag): it confirms afterwards and is not for planning. */
@@ -125,7 +148,11 @@ export interface OddsTable {
   /** probability[v][k]; each row sums to 1. */
   readonly probability: readonly (readonly number[])[];
   /** P(class >= k+1) at 80 % band of the parameters is drawn from here: atLeast[k][v] median, low80, high80, for k = 0..K-2. */
-  readonly atLeast: readonly { readonly median: readonly number[]; readonly low80: readonly number[]; readonly high80: readonly number[] }[];
+  readonly atLeast: readonly {
+    readonly median: readonly number[];
+    readonly low80: readonly number[];
+    readonly high80: readonly number[];
+  }[];
 }
 
 /** The gauge values where a class has odds of at least 80 %. */
@@ -172,5 +199,10 @@ export interface Provenance {
   readonly seed: number;
   readonly options: Readonly<Record<string, string | number | boolean>>;
   readonly files: readonly { readonly name: string; readonly sha256: string; readonly bytes: number }[];
-  readonly approval: readonly { readonly gauge: string; readonly approved: number; readonly provisional: number; readonly unknown: number }[];
+  readonly approval: readonly {
+    readonly gauge: string;
+    readonly approved: number;
+    readonly provisional: number;
+    readonly unknown: number;
+  }[];
 }

@@ -1,0 +1,149 @@
+import type { Aligned } from '../align/types.js';
+import type { LevelFit } from '../fit/types.js';
+import { VERDICT } from '../series/visits.js';
+import { paretoSmooth } from '../kernel/pareto.js';
+import { cumulativeOdds } from './cumulativeOdds.js';
+import { classFrequencies } from './frequencies.js';
+import { gridPointOfDraws } from './gridPoint.js';
+import { verdictCases } from './verdictCases.js';
+import type { VerdictCases } from './verdictCases.js';
+
+/** Above this k̂ importance weights can't be trusted (Vehtari et al. 2024, "Pareto smoothed importance sampling", JMLR 25, 72). */
+export const DEPENDABLE_K = 0.7;
+
+/** What the chart would have said about every verdict had it never seen that verdict's flood. */
+export interface LeftOut {
+  readonly kind: 'left-out';
+  readonly cases: VerdictCases;
+  /** P(class | x) per case: probability[c·K + k]; each case sums to 1. */
+  readonly probability: Float64Array;
+  /** Share of the cases' weight that had no reading and was given the logged frequencies. */
+  readonly unmatchedShare: number;
+  /** Per flood that holds a verdict: its number, how many visits it holds, and the k̂ of its weights. */
+  readonly floods: readonly { readonly flood: number; readonly visits: number; readonly paretoK: number }[];
+  readonly worstParetoK: number;
+  /** Share of the cases' weight in floods whose k̂ is above 0.7. */
+  readonly undependableShare: number;
+}
+
+/**
+ * Predicts the verdicts of each flood from the draws with that flood left out. Leaving flood f out multiplies the posterior by
+ * 1/Π L_i over the visits of f, so every draw gets that weight (Pareto-smoothed) in place of a new fit for each flood.
+ *
+ * The odds are those of the chart: mismatch and blur integrated out, average observer, and over the nodes of the visit's time
+ * window. Each draw reads the gauge at its own lag and storage. Where no reading matches there, the case gets the class frequencies of the
+ * other floods. The class of a case never enters its own odds: all visits of its flood are divided out together.
+ *
+ * @param fit equally weighted draws (D) with the log-likelihood of each visit.
+ * @param aligned the visits that the fit was made from, same order.
+ * @returns odds per case (C × K); without draws or verdicts no cases, and NaN for the shares.
+ * @throws RangeError when fit and aligned hold different numbers of visits.
+ */
+export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
+  const { draws } = fit;
+  const D = draws.count;
+  const n = aligned.visitIds.length;
+  if (draws.visitLogLik.length !== D * n)
+    throw new RangeError(
+      `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
+    );
+  const cases = verdictCases(aligned);
+  const C = D === 0 ? 0 : cases.visit.length;
+  const K = cases.classes;
+  const probability = new Float64Array(C * K);
+  const points = gridPointOfDraws(aligned, draws);
+  const floods: { flood: number; visits: number; paretoK: number }[] = [];
+  let unmatched = 0;
+  let undependable = 0;
+  let total = 0;
+  for (let from = 0; from < C;) {
+    const flood = cases.flood[from];
+    let to = from;
+    while (to < C && cases.flood[to] === flood) to++;
+    const visits: number[] = [];
+    for (let i = 0; i < n; i++) if (aligned.flood[i] === flood) visits.push(i);
+    const logWeights = new Float64Array(D);
+    for (let d = 0; d < D; d++) for (const i of visits) logWeights[d] -= draws.visitLogLik[d * n + i];
+    const smoothed = paretoSmooth(logWeights);
+    const paretoK = smoothed.k;
+    const weights = smoothed.logWeights.map(Math.exp);
+    floods.push({ flood, visits: visits.length, paretoK });
+    const elsewhere = classFrequencies(cases, { exceptFlood: flood });
+    for (let c = from; c < to; c++) {
+      const missing = predictCase(probability, { c, cases, weights, points, fit, aligned });
+      for (let k = 0; k < K; k++) probability[c * K + k] += missing * elsewhere[k];
+      unmatched += missing * cases.weight[c];
+      total += cases.weight[c];
+      if (!(paretoK <= DEPENDABLE_K)) undependable += cases.weight[c];
+    }
+    from = to;
+  }
+  return Object.freeze({
+    kind: 'left-out',
+    cases,
+    probability,
+    unmatchedShare: unmatched / total,
+    floods: Object.freeze(floods),
+    worstParetoK: floods.reduce((worst, f) => Math.max(worst, f.paretoK), -Infinity),
+    undependableShare: undependable / total,
+  });
+}
+
+/**
+ * Adds the odds of case c into `out` and returns the share of the weight that had no reading.
+ * D draws, K classes, N nodes, m sightings, n visits.
+ */
+function predictCase(
+  out: Float64Array,
+  {
+    c,
+    cases,
+    weights,
+    points,
+    fit,
+    aligned,
+  }: { c: number; cases: VerdictCases; weights: Float64Array; points: Int32Array; fit: LevelFit; aligned: Aligned },
+): number {
+  const { draws, link } = fit;
+  const verdict = fit.features.find((f) => f.id === VERDICT)!;
+  const K = cases.classes;
+  const N = aligned.nodeWeight.length;
+  const n = aligned.visitIds.length;
+  const m = aligned.sightingRow.length;
+  const i = cases.visit[c];
+  const j = cases.sighting[c];
+  const cumulative = new Float64Array(K - 1);
+  const draw = { mismatch: 0, blur: 0, link };
+  let missing = 0;
+  for (let d = 0; d < draws.count; d++) {
+    const w = weights[d];
+    if (w === 0) continue;
+    const g = points[d];
+    draw.mismatch = draws.mismatch[d];
+    draw.blur = verdict.blur[d];
+    const slope = aligned.slope[g * n + i];
+    const moved = aligned.shift[g * m + j] + (draws.limb[d] !== 0 && slope === slope ? draws.limb[d] * slope : 0);
+    let seen = 0;
+    cumulative.fill(0);
+    for (let node = aligned.nodeStart[i]; node < aligned.nodeStart[i + 1]; node++) {
+      const x = aligned.x[g * N + node];
+      if (!(x === x)) continue;
+      const q = aligned.nodeWeight[node];
+      seen += q;
+      for (let k = 0; k < K - 1; k++)
+        cumulative[k] += q * cumulativeOdds(verdict.edges[d * (K - 1) + k] - x - moved, draw);
+    }
+    if (!(seen > 0)) {
+      missing += w;
+      continue;
+    }
+    let below = 0;
+    for (let k = 0; k < K - 1; k++) {
+      const upTo = cumulative[k] / seen;
+      out[c * K + k] += w * (upTo - below);
+      below = upTo;
+    }
+    out[c * K + K - 1] += w * (1 - below);
+  }
+  return missing;
+}
