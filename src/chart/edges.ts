@@ -1,8 +1,9 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
+import { goodClasses } from '../judge/goodClasses.js';
 import { convertUnit, otherSystemUnit } from '../series/units.js';
 import { estimate, width80 } from './estimate.js';
-import { goodClasses, roundSafer, saferSideOfEdge } from './roundSafer.js';
+import { roundSafer, saferSideOfEdge } from './roundSafer.js';
 import type { Edge } from './types.js';
 
 /**

@@ -57,19 +57,6 @@ function stepFor(value: number, width: number): { mantissa: number; power: numbe
 }
 
 /**
- * The good class or classes of an ordered list: the one called "good" where there is one, else the middle one (the two middle
- * ones of an even list).
- *
- * @returns indices of the lowest and highest good class.
- */
-export function goodClasses(classes: readonly string[]): readonly [number, number] {
-  const named = classes.findIndex((c) => c.trim().toLowerCase() === 'good');
-  if (named >= 0) return [named, named];
-  const last = classes.length - 1;
-  return [Math.floor(last / 2), Math.ceil(last / 2)];
-}
-
-/**
  * The safer side of the edge between class k and k + 1, for someone who wants the good range.
  *
  * Edges up to the lower edge of good go up: going at less water than needed is avoided. Edges from the upper edge of good on go down:

@@ -1,0 +1,86 @@
+import type { Aligned } from '../align/types.js';
+import { goodClasses } from './goodClasses.js';
+import { verdictCases } from './verdictCases.js';
+import { VERDICT } from '../series/visits.js';
+
+const DAY = 86_400_000;
+
+/** What a chart rests on, counted. */
+export interface Evidence {
+  readonly kind: 'evidence';
+  readonly visits: number;
+  /** Visits with a verdict. */
+  readonly verdicts: number;
+  /** Floods that hold a verdict. */
+  readonly floods: number;
+  /** Visits with a verdict in the fullest flood, as a share of all of them. */
+  readonly fullestFloodShare: number;
+  readonly firstVisitMs: number;
+  readonly lastVisitMs: number;
+  /** Days from the first to the last verdict. */
+  readonly spanDays: number;
+  /** Verdicts of each class, lowest first (two verdicts of one visit count a half each). */
+  readonly classCounts: readonly number[];
+  /** Calendar months (1 to 12, UTC) with a visit, ascending. */
+  readonly months: readonly number[];
+  readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
+  /** Verdicts below and above the good range's lower edge, and below and above its upper edge; null where there is no such edge. */
+  readonly goodEdges: readonly {
+    readonly between: readonly [string, string];
+    readonly below: number;
+    readonly above: number;
+  }[];
+}
+
+/**
+ * Counts the evidence of a run against one gauge: visits, floods, classes, seasons, limbs, both sides of the good range's edges.
+ * Without visits the times are NaN and the counts 0.
+ */
+export function evidenceOf(aligned: Aligned): Evidence {
+  const cases = verdictCases(aligned);
+  const classes = aligned.features.find((f) => f.id === VERDICT)?.classes ?? [];
+  const classCounts = new Array<number>(classes.length).fill(0);
+  const perFlood = new Map<number, number>();
+  for (let c = 0; c < cases.visit.length; c++) {
+    classCounts[cases.classIndex[c]] += cases.weight[c];
+    perFlood.set(cases.flood[c], (perFlood.get(cases.flood[c]) ?? 0) + cases.weight[c]);
+  }
+  const verdicts = new Set(cases.visit).size;
+  const times = aligned.visitTimesMs;
+  const verdictTimes = cases.timeMs;
+  const months = new Set(Array.from(times, (ms) => new Date(ms).getUTCMonth() + 1));
+  const limbs = { rising: 0, steady: 0, falling: 0 };
+  for (const limb of aligned.limb) limbs[limb > 0 ? 'rising' : limb < 0 ? 'falling' : 'steady']++;
+  return Object.freeze({
+    kind: 'evidence',
+    visits: aligned.visitIds.length,
+    verdicts,
+    floods: cases.floods,
+    fullestFloodShare: verdicts > 0 ? Math.max(...perFlood.values()) / verdicts : 0,
+    firstVisitMs: times.length > 0 ? times.reduce((a, b) => Math.min(a, b)) : NaN,
+    lastVisitMs: times.length > 0 ? times.reduce((a, b) => Math.max(a, b)) : NaN,
+    spanDays:
+      verdictTimes.length > 0
+        ? (verdictTimes.reduce((a, b) => Math.max(a, b)) - verdictTimes.reduce((a, b) => Math.min(a, b))) / DAY
+        : 0,
+    classCounts: Object.freeze(classCounts),
+    months: Object.freeze([...months].sort((a, b) => a - b)),
+    limbs: Object.freeze(limbs),
+    goodEdges: Object.freeze(goodEdges(classes, classCounts)),
+  });
+}
+
+function goodEdges(classes: readonly string[], counts: readonly number[]): Evidence['goodEdges'] {
+  if (classes.length < 2) return [];
+  const [low, high] = goodClasses(classes);
+  const total = (from: number, to: number) => counts.slice(from, to).reduce((a, b) => a + b, 0);
+  // With two classes the middle ones are both: their only edge is what the run is decided by.
+  const edges = classes.length === 2 ? [0] : [low - 1, high].filter((k) => k >= 0 && k < classes.length - 1);
+  return edges.map((k) =>
+    Object.freeze({
+      between: Object.freeze([classes[k], classes[k + 1]] as const),
+      below: total(0, k + 1),
+      above: total(k + 1, classes.length),
+    }),
+  );
+}

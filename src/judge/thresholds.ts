@@ -1,0 +1,39 @@
+/**
+ * The thresholds, each with its reason (the long form, with the numbers behind it, is in docs/trust.md).
+ *
+ * Skill s means: what is left of the guesswork about the level is 1 - s (see `skillOf`). For normal errors 1 - s = √(1 - ρ²), with ρ the correlation
+ * of gauge and creek.
+ */
+export const THRESHOLDS = Object.freeze({
+  /** Three verdicts for each of four edges and the blur of a five-class run; below that the prior speaks louder than the visits. */
+  verdicts: 15,
+  /** The sign test: 8 is the fewest floods of which "all but one went the gauge's way" has odds below 5 % by luck (9/256; with 7 floods 8/128). */
+  floods: 8,
+  /** A month holds more than one spell of weather; three weeks of storms don't. */
+  spanDays: 30,
+  /** Fewer verdicts outside the commonest class, and the whole skill hangs on a handful of days. */
+  contrast: 5,
+  /** Better than the base at all: the lower end of an 80 % interval above 0 is 90 % sure. */
+  skillLow: 0,
+  /** Records that share nothing but the seasons reach rank correlations of 0.5: 1 - √(1 - 0.5²) = 0.13. A relation must beat that. */
+  skillRough: 0.15,
+  /** Fewer than 3 verdicts beyond an edge of the good range, and its place is a guess: the rule of three leaves up to 3/n unseen. */
+  besideGoodEdge: 3,
+  /** More than half a class: the reading may belong to the neighbouring class for no other reason than the lag. */
+  lagWorth: 0.5,
+  /** The season window of the month base is 90 days; a shorter record can't tell gauge and season apart. */
+  spanFairDays: 90,
+  /** Two fifths of the guesswork gone: ρ = 0.8, two thirds of the variance. */
+  skillFair: 0.4,
+  skillFairLow: 0.2,
+  /** Three fifths gone: ρ = 0.92, what is left is mostly the eyes' own disagreement. */
+  skillGood: 0.6,
+  skillGoodLow: 0.4,
+  /** From about 40 verdicts and 15 floods on an 80 % interval of the skill is narrower than the step from fair to good. */
+  verdictsGood: 40,
+  floodsGood: 15,
+  /** Above a third, the left-out score of too many verdicts rests on weights that can't be trusted. */
+  undependable: 1 / 3,
+  /** With the reading missing for more than a fifth, the chart is silent too often to be called good. */
+  unmatched: 0.2,
+});

@@ -1,0 +1,286 @@
+import type { Evidence } from './evidence.js';
+import { THRESHOLDS as T } from './thresholds.js';
+import type { Grade, Interval, SkillEstimate, TrustCheck } from './types.js';
+
+/** What the grade is made from. */
+export interface GradeInput {
+  readonly evidence: Evidence;
+  /** Skill with floods left out; null where nothing could be fitted. */
+  readonly skill: SkillEstimate | null;
+  /** Share of the verdicts in floods whose leave-out weights have k̂ above 0.7. */
+  readonly undependableShare: number;
+  /** Share of the verdicts without a reading. */
+  readonly unmatchedShare: number;
+  /** What the uncertainty of the lag is worth in classes; NaN where it can't be said. */
+  readonly lagWorth: number;
+}
+
+export interface TrustRule extends Omit<TrustCheck, 'pass' | 'essential'> {
+  /** The best grade that stays possible when this check fails. */
+  readonly cap: Grade;
+  /** A plain sentence for when it fails. */
+  readonly fails: string;
+}
+
+/** All checks of a relation, in the order they are shown: evidence, skill, then what keeps a usable relation from a better grade. */
+export function trustRules(input: GradeInput): readonly TrustRule[] {
+  return [...evidenceRules(input.evidence), ...skillRules(input), ...capRules(input)];
+}
+
+function evidenceRules({ verdicts, floods, spanDays, classCounts }: Evidence): readonly TrustRule[] {
+  const contrast = classCounts.reduce((a, b) => a + b, 0) - Math.max(0, ...classCounts);
+  return [
+    {
+      check: 'visits with a verdict',
+      statistic: verdicts,
+      operator: '>=',
+      threshold: T.verdicts,
+      unit: 'visits',
+      comment: 'three for each edge of a five-class run and for the blur',
+      cap: 'too thin',
+      fails: `Only ${count(verdicts, 'visit')} with a verdict; ${T.verdicts} are the least a chart can rest on.`,
+    },
+    {
+      check: 'floods',
+      statistic: floods,
+      operator: '>=',
+      threshold: T.floods,
+      unit: 'floods',
+      comment:
+        'visits of one flood are not independent; 8 is the fewest of which all but one agreeing is no luck (sign test, 5 %)',
+      cap: 'too thin',
+      fails: `All verdicts come from ${count(floods, 'flood')}; visits of one flood tell the same story, and ${T.floods} floods are the least.`,
+    },
+    {
+      check: 'span',
+      statistic: spanDays,
+      operator: '>=',
+      threshold: T.spanDays,
+      unit: 'days',
+      comment: 'a month holds more than one spell of weather',
+      cap: 'too thin',
+      fails: `The log covers ${count(Math.round(spanDays), 'day')}; that is one spell of weather, not a creek.`,
+    },
+    {
+      check: 'verdicts outside the commonest class',
+      statistic: contrast,
+      operator: '>=',
+      threshold: T.contrast,
+      unit: 'verdicts',
+      comment: 'an edge needs both of its sides',
+      cap: 'too thin',
+      fails: `All but ${count(contrast, 'verdict')} say the same class; an edge needs both of its sides. Log the days it did not go, too.`,
+    },
+  ];
+}
+
+function skillRules({ skill }: GradeInput): readonly TrustRule[] {
+  const low = ([from]: Interval) => from;
+  // An interval that holds both nothing and a fair guide says that the record is too small, not that the gauge is no use.
+  const open =
+    skill !== null &&
+    (skill.againstFrequencies80[1] ?? Infinity) >= T.skillFair &&
+    (skill.againstMonth80[1] ?? Infinity) >= T.skillFair;
+  const cap: Grade = skill === null || open ? 'too thin' : 'no usable relation';
+  const unclear = 'The log is too small to tell whether this gauge helps at all.';
+  return [
+    {
+      check: 'skill against the logged frequencies, low end of 80 %',
+      statistic: skill === null ? null : low(skill.againstFrequencies80),
+      operator: '>',
+      threshold: T.skillLow,
+      unit: '',
+      comment: 'floods left out; above 0: 90 % sure that the gauge beats knowing how often each class was logged',
+      cap,
+      fails:
+        skill === null
+          ? 'No relation could be fitted.'
+          : open
+            ? unclear
+            : 'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.',
+    },
+    {
+      check: 'skill against the month, low end of 80 %',
+      statistic: skill === null ? null : low(skill.againstMonth80),
+      operator: '>',
+      threshold: T.skillLow,
+      unit: '',
+      comment: 'two rivers can share the seasons and nothing else; the gauge must beat the calendar',
+      cap,
+      fails:
+        skill === null
+          ? 'There is nothing to compare with the calendar.'
+          : open
+            ? unclear
+            : 'On floods it had not seen, the gauge was not clearly better than the calendar: the two rivers share seasons, not floods.',
+    },
+    {
+      check: 'skill against the logged frequencies',
+      statistic: skill === null ? null : skill.againstFrequencies,
+      operator: '>=',
+      threshold: T.skillRough,
+      unit: '',
+      comment: 'records that share only the seasons reach 0.13 (rank correlation 0.5)',
+      cap,
+      fails:
+        skill === null
+          ? 'There is no skill to judge.'
+          : open
+            ? unclear
+            : `The gauge takes away only ${percentOf(skill.againstFrequencies)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
+    },
+  ];
+}
+
+function capRules({ evidence, skill, undependableShare, unmatchedShare, lagWorth }: GradeInput): readonly TrustRule[] {
+  const edgeRules = evidence.goodEdges.map(({ between, below, above }): TrustRule => {
+    const fewer = below < above ? `"${between[0]}" or below` : `"${between[1]}" or above`;
+    return {
+      check: `verdicts beside the edge ${between[0]} / ${between[1]}, rarer side`,
+      statistic: Math.min(below, above),
+      operator: '>=',
+      threshold: T.besideGoodEdge,
+      unit: 'verdicts',
+      comment: 'an edge of the good range that nobody has been beyond is a guess',
+      cap: 'rough guide',
+      fails: `Only ${count(Math.min(below, above), 'verdict')} of ${fewer}: where that begins is mostly a guess.`,
+    };
+  });
+  const lagRules: readonly TrustRule[] = Number.isFinite(lagWorth)
+    ? [
+        {
+          check: 'what the open lag is worth',
+          statistic: lagWorth,
+          operator: '<=',
+          threshold: T.lagWorth,
+          unit: 'classes',
+          comment: 'half the 80 % interval of the lag × the usual change per hour, over the usual width of a class',
+          cap: 'rough guide',
+          fails: `The lag is so open that it moves the reading by ${lagWorth.toFixed(1)} classes. Log exact times, most of all while the water rises or falls fast.`,
+        },
+      ]
+    : [];
+  const s = skill;
+  return [
+    ...edgeRules,
+    ...lagRules,
+    {
+      check: 'span for a fair guide',
+      statistic: evidence.spanDays,
+      operator: '>=',
+      threshold: T.spanFairDays,
+      unit: 'days',
+      comment: 'the window of the month base is 90 days; a shorter log cannot tell gauge and season apart',
+      cap: 'rough guide',
+      fails: `The log covers ${count(Math.round(evidence.spanDays), 'day')}: too short to tell the gauge from the season.`,
+    },
+    {
+      check: 'verdicts whose left-out odds rest on undependable weights',
+      statistic: undependableShare,
+      operator: '<=',
+      threshold: T.undependable,
+      unit: 'share',
+      comment: 'Pareto k above 0.7 when their flood is divided out of the fit',
+      cap: 'rough guide',
+      fails: `For ${sharePercent(undependableShare)} of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.`,
+    },
+    skillRule(
+      'skill for a fair guide',
+      s?.againstFrequencies ?? null,
+      T.skillFair,
+      'rough guide',
+      'two fifths of the guesswork gone',
+    ),
+    skillRule(
+      'skill for a fair guide, low end of 80 %',
+      s?.againstFrequencies80[0] ?? null,
+      T.skillFairLow,
+      'rough guide',
+      'and surely more than a trace',
+    ),
+    skillRule(
+      'skill for a good guide',
+      s?.againstFrequencies ?? null,
+      T.skillGood,
+      'fair guide',
+      'three fifths of the guesswork gone',
+    ),
+    skillRule(
+      'skill for a good guide, low end of 80 %',
+      s?.againstFrequencies80[0] ?? null,
+      T.skillGoodLow,
+      'fair guide',
+      'and surely as much as a fair guide',
+    ),
+    {
+      check: 'visits with a verdict for a good guide',
+      statistic: evidence.verdicts,
+      operator: '>=',
+      threshold: T.verdictsGood,
+      unit: 'visits',
+      comment: 'fewer leave the skill itself too vague',
+      cap: 'fair guide',
+      fails: `${count(evidence.verdicts, 'visit')} with a verdict; a good guide asks for ${T.verdictsGood}.`,
+    },
+    {
+      check: 'floods for a good guide',
+      statistic: evidence.floods,
+      operator: '>=',
+      threshold: T.floodsGood,
+      unit: 'floods',
+      comment: 'fewer leave the skill itself too vague',
+      cap: 'fair guide',
+      fails: `${count(evidence.floods, 'flood')}; a good guide asks for ${T.floodsGood}.`,
+    },
+    {
+      check: 'verdicts without a reading',
+      statistic: unmatchedShare,
+      operator: '<=',
+      threshold: T.unmatched,
+      unit: 'share',
+      comment: 'a gauge that is silent when it is needed is no good guide',
+      cap: 'fair guide',
+      fails: `The gauge is silent for ${sharePercent(unmatchedShare)} of the verdicts.`,
+    },
+  ];
+}
+
+function skillRule(check: string, statistic: number | null, threshold: number, cap: Grade, comment: string): TrustRule {
+  const is = statistic === null ? 'unknown' : percentOf(statistic);
+  const what = check.endsWith('80 %')
+    ? 'The low end of that range is'
+    : 'The share of the guesswork that the gauge takes away is';
+  const better = cap === 'rough guide' ? 'a fair guide' : 'a good guide';
+  return {
+    check,
+    statistic,
+    operator: '>=',
+    threshold,
+    unit: '',
+    comment,
+    cap,
+    fails: `${what} ${is}; ${better} asks for ${percentOf(threshold)}.`,
+  };
+}
+
+/** The skill in a paddler's words. */
+export function skillSentence(skill: SkillEstimate): string {
+  const [from, to] = skill.againstFrequencies80;
+  const range = from === null || to === null ? '' : ` (80 % sure: ${percentOf(from)} to ${percentOf(to)})`;
+  return `On floods it had not seen, the gauge took away ${percentOf(skill.againstFrequencies)} of the guesswork${range}; against the calendar ${percentOf(skill.againstMonth)}.`;
+}
+
+function percentOf(value: number): string {
+  const whole = Math.round(value * 100);
+  return `${whole === 0 ? 0 : whole} %`;
+}
+
+/** A share of something counted, as a percentage that is 0 only for none. */
+export function sharePercent(share: number): string {
+  return share > 0 && share < 0.005 ? 'under 1 %' : percentOf(share);
+}
+
+function count(n: number, noun: string): string {
+  const text = Number.isInteger(n) ? String(n) : n.toFixed(1);
+  return `${text} ${n === 1 ? noun : `${noun}s`}`;
+}
