@@ -1,0 +1,79 @@
+import { chartCreek } from '../../chart/chartCreek.js';
+import type { CreekChart } from '../../chart/types.js';
+import type { Link } from '../../fit/types.js';
+import type { CreekInput } from '../../read/types.js';
+import { loadCreekFolder } from '../creekFolder.js';
+import { chartPage } from '../page/renderPage.js';
+import { plainText } from '../text/plainText.js';
+import { isUsable } from '../text/gaugesBestFirst.js';
+import type { UnitsChoice } from '../text/inUnits.js';
+import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
+import { EXIT, WrongUse } from './exitCodes.js';
+import { plotlySource } from './plotlySource.js';
+import type { Progress } from './showProgress.js';
+
+export interface ChartFolderOptions {
+  readonly out?: string;
+  readonly lagHours?: { readonly min: number; readonly max: number };
+  readonly storageHours?: { readonly min: number; readonly max: number };
+  readonly leadHours?: number;
+  readonly seed?: number;
+  readonly link?: Link;
+  readonly units?: UnitsChoice;
+  readonly runs?: readonly string[];
+  readonly gauges?: readonly string[];
+  readonly onProgress?: (progress: Progress) => void;
+}
+
+export type ChartFolderResult =
+  | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
+  | {
+      readonly kind: 'chart';
+      readonly exitCode: 0 | 3;
+      readonly input: CreekInput;
+      readonly chart: CreekChart;
+      readonly files: WrittenFiles;
+    };
+
+/**
+ * A creek folder all the way to its files: read, fit every run against every gauge, write the outputs. What the command
+ * `sightstage chart` does, as one call.
+ * @param folder a creek folder
+ * @returns the chart and where it was written, or the input with its fatal issues
+ * @throws WrongUse for a run or gauge that creek.json does not have and for a lead longer than every lag; RangeError for
+ *   other options out of range; the file system's error when the outputs cannot be written
+ * @example const result = await chartFolder('my-creek', { out: 'out', leadHours: 2 })
+ */
+export async function chartFolder(
+  folder: string,
+  { out = 'out', units = 'both', ...options }: ChartFolderOptions = {},
+): Promise<ChartFolderResult> {
+  const input = loadCreekFolder(folder);
+  if (input.creek === undefined || input.issues.some(({ severity }) => severity === 'fatal'))
+    return { kind: 'bad-input', exitCode: EXIT.badInput, input };
+  refuseUnknown('run', options.runs, input.creek.runs);
+  refuseUnknown('gauge', options.gauges, [...input.creek.gauges, ...(input.creek.derivedGauges ?? [])]);
+  refuseLateLead(options.leadHours, options.lagHours ?? input.creek.lagHours);
+  const chart = chartCreek(input, options);
+  const page = chartPage(chart, { plotly: plotlySource() });
+  const files = await writeOutputs({ chart, page, issues: input.issues }, out, { units });
+  const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
+  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, files };
+}
+
+function refuseUnknown(
+  kind: 'run' | 'gauge',
+  asked: readonly string[] | undefined,
+  known: readonly { readonly id: string }[],
+): void {
+  const ids = known.map(({ id }) => id);
+  const stranger = asked?.find((id) => !ids.includes(id));
+  if (stranger !== undefined)
+    throw new WrongUse(plainText(`unknown ${kind} '${stranger}'; creek.json has ${ids.join(', ')}`));
+}
+
+/** Only readings that exist when the decision is made may enter, so a lead beyond the largest lag leaves nothing to fit. */
+function refuseLateLead(leadHours: number | undefined, bounds: { readonly max: number } | undefined): void {
+  if (leadHours !== undefined && bounds !== undefined && leadHours > bounds.max)
+    throw new WrongUse(`a lead of ${leadHours} h is longer than the largest lag looked through, ${bounds.max} h`);
+}

@@ -1,0 +1,32 @@
+import { InvalidArgumentError } from 'commander';
+
+/** `-12..24` as a pair of bounds in hours. */
+export function parseBounds(text: string): { readonly min: number; readonly max: number } {
+  const match = /^(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?)$/.exec(text.trim());
+  const [min, max] = [Number(match?.[1]), Number(match?.[2])];
+  if (match === null || !(min <= max))
+    throw new InvalidArgumentError(`found '${text}', expected min..max in hours, for example -12..24`);
+  if (Math.max(Math.abs(min), Math.abs(max)) > 240)
+    throw new InvalidArgumentError(`found '${text}', expected hours between -240 and 240`);
+  return { min, max };
+}
+
+/** Hours from 0 to 48. */
+export function parseLead(text: string): number {
+  const hours = /^\d+(\.\d+)?$/.test(text.trim()) ? Number(text) : NaN;
+  if (!(hours <= 48)) throw new InvalidArgumentError(`found '${text}', expected hours from 0 to 48`);
+  return hours;
+}
+
+/** A whole number from 0 to 2³² - 1. */
+export function parseSeed(text: string): number {
+  const seed = /^\d+$/.test(text.trim()) ? Number(text) : NaN;
+  if (!(seed < 2 ** 32))
+    throw new InvalidArgumentError(`found '${text}', expected a whole number from 0 to 4294967295`);
+  return seed;
+}
+
+/** For an option that may be given more than once. */
+export function collect(value: string, before: readonly string[] = []): readonly string[] {
+  return [...before, value];
+}

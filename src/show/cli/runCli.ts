@@ -1,0 +1,193 @@
+import { statSync } from 'node:fs';
+import { Command, CommanderError, Option } from 'commander';
+import { loadCreekFolder } from '../creekFolder.js';
+import { chartTable } from '../text/chartTable.js';
+import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
+import { countIssues, issuesText } from '../text/issuesText.js';
+import { plainText } from '../text/plainText.js';
+import { stableJson } from '../write/stableJson.js';
+import { chartFolder } from './chartFolder.js';
+import { checkReport, checkText } from './checkReport.js';
+import { wantsColour, type CliIo } from './cliIo.js';
+import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
+import { newCreekFolder } from './newCreekFolder.js';
+import { collect, parseBounds, parseLead, parseSeed } from './parseOptions.js';
+import { showProgress } from './showProgress.js';
+import { packageVersion } from './packageVersion.js';
+
+interface ChartFlags {
+  readonly out: string;
+  readonly lag?: { min: number; max: number };
+  readonly storage?: { min: number; max: number };
+  readonly lead: number;
+  readonly seed: number;
+  readonly units: UnitsChoice;
+  readonly link: 'probit' | 'logit';
+  readonly run?: readonly string[];
+  readonly gauge?: readonly string[];
+  readonly json?: boolean;
+  readonly quiet?: boolean;
+}
+
+/**
+ * The command line: parses, calls, and turns what comes back into text and an exit code. Never throws.
+ * @param args what stands after the program's name
+ * @example process.exitCode = await runCli(['check', 'my-creek'], processIo())
+ */
+export async function runCli(args: readonly string[], io: CliIo): Promise<number> {
+  let exitCode: number = EXIT.fine;
+  const program = buildProgram(io, (code) => {
+    exitCode = code;
+  });
+  try {
+    await program.parseAsync([...args], { from: 'user' });
+    return exitCode;
+  } catch (error) {
+    // Commander has already written its own message; help and version end here with code 0.
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.fine : EXIT.wrongUse;
+    return failure(error, args, io);
+  }
+}
+
+function failure(error: unknown, args: readonly string[], io: CliIo): number {
+  const wrongUse = error instanceof WrongUse;
+  const message = plainText(error instanceof Error ? error.message : String(error));
+  const exitCode = wrongUse ? EXIT.wrongUse : EXIT.failed;
+  if (args.includes('--json')) io.out(stableJson({ kind: 'error', message, exitCode }));
+  io.err(`sightstage: ${message}\n`);
+  if (args.includes('--debug') && error instanceof Error) io.err(`${error.stack ?? ''}\n`);
+  else if (!wrongUse) io.err('Run it again with --debug to see where it happened.\n');
+  return exitCode;
+}
+
+function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
+  const program = new Command('sightstage')
+    .description('Level charts for creeks without a gauge, from trip logs and the records of official gauges nearby.')
+    .version(packageVersion())
+    .exitOverride()
+    .configureOutput({
+      writeOut: io.out,
+      writeErr: io.err,
+      getOutHelpWidth: () => io.columns,
+      getErrHelpWidth: () => io.columns,
+      getOutHasColors: () => wantsColour(io),
+      getErrHasColors: () => false,
+      outputError: (text, write) => write(text.replace(/^error: /, 'sightstage: ')),
+    })
+    .addHelpText('after', `\nStart:\n  $ sightstage new my-creek\n\n${EXIT_HELP}\n`);
+  addNew(program, io);
+  addCheck(program, io, end);
+  addChart(program, io, end);
+  return program;
+}
+
+const json = () => new Option('--json', 'print the result as JSON, for scripts');
+const debug = () => new Option('--debug', 'show a stack trace when something fails');
+
+function addNew(program: Command, io: CliIo): void {
+  program
+    .command('new')
+    .description('make a creek folder with an example of everything, explained')
+    .argument('<folder>', 'folder to make; must not exist or be empty')
+    .option('--name <name>', "the creek's name (default: the folder's)")
+    .option('--zone <zone>', 'IANA time zone of the creek', 'UTC')
+    .addOption(json())
+    .addOption(debug())
+    .addHelpText('after', "\nExample:\n  $ sightstage new larch-creek --name 'Larch Creek' --zone America/Denver")
+    .action(async (folder: string, flags: { name?: string; zone: string; json?: boolean }) => {
+      const files = await newCreekFolder(folder, { name: flags.name, timeZone: flags.zone });
+      if (flags.json) return io.out(stableJson({ kind: 'new-folder', folder, files }));
+      io.out(
+        `Made ${plainText(folder)} with:\n${files.map((file) => `  ${plainText(file)}\n`).join('')}\n` +
+          `Read README.txt there, put your own in place of the examples, then:\n  sightstage check ${plainText(folder)}\n`,
+      );
+    });
+}
+
+function addCheck(program: Command, io: CliIo, end: (exitCode: number) => void): void {
+  program
+    .command('check')
+    .description('list every problem of a creek folder at once')
+    .argument('<folder>', 'creek folder')
+    .addOption(json())
+    .addOption(debug())
+    .addHelpText('after', '\nExample:\n  $ sightstage check larch-creek\n\nExit code 1 if any problem is fatal.')
+    .action((folder: string, flags: { json?: boolean }) => {
+      const input = loadCreekFolder(existing(folder));
+      const report = checkReport(input);
+      end(report.fatal > 0 ? EXIT.badInput : EXIT.fine);
+      io.out(flags.json ? stableJson(report) : checkText(input, { colour: wantsColour(io), width: io.columns }));
+    });
+}
+
+function addChart(program: Command, io: CliIo, end: (exitCode: number) => void): void {
+  program
+    .command('chart')
+    .description('make the level chart of a creek folder: every run against every gauge')
+    .argument('<folder>', 'creek folder')
+    .option('--out <folder>', 'where to write <creek>/chart.html and the other files', 'out')
+    .option('--lag <min..max>', 'lags to look through, hours; positive: the gauge leads', parseBounds)
+    .option('--storage <min..max>', 'storages to look through, hours', parseBounds)
+    .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
+    .option('--seed <number>', 'seed of the random draws; same input and seed, same bytes', parseSeed, 1)
+    .addOption(new Option('--units <system>', 'units in tables').choices(UNITS_CHOICES).default('both'))
+    .addOption(new Option('--link <link>', 'shape of the blur').choices(['probit', 'logit']).default('probit'))
+    .option('--run <id>', 'only this run (may be repeated)', collect)
+    .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
+    .option('--quiet', 'no progress, no table: only errors')
+    .addOption(json())
+    .addOption(debug())
+    .addHelpText('after', `\nExample:\n  $ sightstage chart larch-creek --lead 2 --units us\n\n${EXIT_HELP}`)
+    .action(async (folder: string, flags: ChartFlags) => end(await chart(folder, flags, io)));
+}
+
+async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<number> {
+  const progress = flags.quiet ? undefined : showProgress(io);
+  try {
+    const result = await chartFolder(existing(folder), {
+      out: flags.out,
+      leadHours: flags.lead,
+      seed: flags.seed,
+      link: flags.link,
+      units: flags.units,
+      ...(flags.lag && { lagHours: flags.lag }),
+      ...(flags.storage && { storageHours: flags.storage }),
+      ...(flags.run && { runs: flags.run }),
+      ...(flags.gauge && { gauges: flags.gauge }),
+      ...(progress && { onProgress: progress.update }),
+    });
+    progress?.stop();
+    const { issues } = result.input;
+    const style = { colour: wantsColour(io), width: io.columns };
+    if (result.kind === 'bad-input') {
+      if (flags.json) io.out(stableJson(checkReport(result.input)));
+      else
+        io.err(
+          issuesText(
+            issues.filter(({ severity }) => severity === 'fatal'),
+            { width: io.columns },
+          ),
+        );
+      io.err(`No chart: see every problem with: sightstage check ${plainText(folder)}\n`);
+      return result.exitCode;
+    }
+    if (flags.json)
+      io.out(stableJson({ kind: 'chart-result', files: result.files, ...countIssues(issues), chart: result.chart }));
+    else if (!flags.quiet)
+      io.out(
+        `${chartTable(result.chart, { ...style, units: flags.units })}\n` +
+          `The chart with its plots: ${plainText(result.files.html)}\n`,
+      );
+    if (result.exitCode === EXIT.nothingUsable)
+      io.err('No gauge gave even a rough guide for any run: do not plan with this chart. The reasons stand in it.\n');
+    return result.exitCode;
+  } finally {
+    progress?.stop();
+  }
+}
+
+function existing(folder: string): string {
+  if (!statSync(folder, { throwIfNoEntry: false })?.isDirectory())
+    throw new WrongUse(`no such folder: ${plainText(folder)}. Make one with: sightstage new ${plainText(folder)}`);
+  return folder;
+}

@@ -1,0 +1,61 @@
+import { SingleBar } from 'cli-progress';
+import { plainText } from '../text/plainText.js';
+import type { CliIo } from './cliIo.js';
+
+export interface Progress {
+  readonly done: number;
+  readonly total: number;
+  readonly label: string;
+}
+
+export interface ProgressShow {
+  update(progress: Progress): void;
+  stop(): void;
+}
+
+/** A bar on a terminal; elsewhere a line for every tenth of the work, so that a log stays short. On the error stream. */
+export function showProgress(io: CliIo): ProgressShow {
+  return io.errIsTerminal ? movingBar() : plainLines(io);
+}
+
+function movingBar(): ProgressShow {
+  let started = false;
+  const bar = new SingleBar({
+    format: '{bar} {percentage} %  {label}',
+    barsize: 30,
+    barCompleteChar: '▓',
+    barIncompleteChar: '░',
+    hideCursor: true,
+    clearOnComplete: true,
+    // The work is synchronous: no timer fires while it runs, so the bar has to draw itself on update.
+    synchronousUpdate: true,
+    stream: process.stderr,
+  });
+  return {
+    update({ done, total, label }) {
+      const payload = { label: plainText(label).slice(0, 36) };
+      if (!started) bar.start(total, done, payload);
+      started = true;
+      bar.setTotal(total);
+      bar.update(done, payload);
+    },
+    stop() {
+      if (started) bar.stop();
+    },
+  };
+}
+
+function plainLines(io: CliIo): ProgressShow {
+  let lastTenth = -1;
+  return {
+    update({ done, total, label }) {
+      const tenth = total > 0 ? Math.floor((10 * done) / total) : 0;
+      if (tenth <= lastTenth) return;
+      lastTenth = tenth;
+      io.err(`${String(10 * tenth).padStart(3)} %  ${plainText(label)}\n`);
+    },
+    stop() {
+      lastTenth = 10;
+    },
+  };
+}
