@@ -1,0 +1,76 @@
+import { INK, INK_SOFT, PAPER, RULE } from '../palette.js';
+
+/** A plotly trace or layout as plain data; this room knows the shapes and never loads the library. */
+export type PlotlyObject = Readonly<Record<string, unknown>>;
+
+/** One picture: what plotly needs, and the same in words for who can't see it. */
+export interface Figure {
+  readonly kind: 'figure';
+  /** Plain text, not escaped. */
+  readonly title: string;
+  /** What the picture says, from its own numbers. Plain text, not escaped. */
+  readonly alt: string;
+  readonly data: readonly PlotlyObject[];
+  /** For 600 px and more. */
+  readonly layout: PlotlyObject;
+  /** For a phone (about 360 px): replaces keys of `layout` one by one. */
+  readonly narrow: PlotlyObject;
+}
+
+/** Widths a figure plans its labels for: the whole picture in px. */
+export const WIDE_PX = 720;
+export const NARROW_PX = 350;
+
+/** The system's own typeface: nothing is loaded. */
+export const FONT_STACK = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif';
+export const FONT_PX = 13;
+/** Rough width of a character at a font size, for planning labels without a canvas; on the generous side. */
+export const charPx = (fontPx: number): number => 0.56 * fontPx;
+
+/** What all figures share: paper, type, no zoom by accident on a phone, no legend. */
+export function baseLayout(layout: PlotlyObject): PlotlyObject {
+  return {
+    paper_bgcolor: PAPER,
+    plot_bgcolor: PAPER,
+    font: { family: FONT_STACK, size: FONT_PX, color: INK },
+    showlegend: false,
+    dragmode: false,
+    hovermode: 'closest',
+    hoverdistance: 24,
+    hoverlabel: {
+      bgcolor: PAPER,
+      bordercolor: INK,
+      font: { family: FONT_STACK, size: FONT_PX, color: INK },
+      align: 'left',
+    },
+    ...layout,
+  };
+}
+
+/** An axis in the house style; `axis` adds to it or overrides it. */
+export function axisStyle(axis: PlotlyObject): PlotlyObject {
+  return {
+    fixedrange: true,
+    zeroline: false,
+    showline: true,
+    linecolor: INK_SOFT,
+    linewidth: 1,
+    gridcolor: RULE,
+    gridwidth: 1,
+    ticks: 'outside',
+    ticklen: 4,
+    tickcolor: INK_SOFT,
+    tickfont: { size: 12, color: INK },
+    ...axis,
+  };
+}
+
+/** An axis title: escaped text. */
+export function axisTitle(text: string, standoff = 8): PlotlyObject {
+  return { text, standoff, font: { size: FONT_PX, color: INK } };
+}
+
+/** Numbers for drawing carry five digits: nobody sees more, and the page stays small. */
+export function drawn(value: number): number {
+  return Number(value.toPrecision(5));
+}

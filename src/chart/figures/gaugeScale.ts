@@ -1,0 +1,108 @@
+import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
+import { VERDICT } from '../../series/visits.js';
+import type { GaugeChart, LevelChart } from '../types.js';
+import { axisStyle, axisTitle, type PlotlyObject } from './figure.js';
+import { axisTicks } from './axisTicks.js';
+
+/** The axis of one gauge, the same in every figure that shows this gauge. */
+export interface GaugeScale {
+  readonly kind: 'log' | 'linear';
+  readonly unit: GaugeUnit;
+  readonly otherUnit: GaugeUnit;
+  /** Ends of the axis in `unit`. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Share of the seen span (ln for discharge) that stays visible on both sides, so that "not seen" has a place. */
+const MARGIN_SHARE = 0.16;
+/** How much farther the axis goes, in the same shares, to keep the 80 % interval of an edge on the paper. */
+const MOST_SHARE = 0.5;
+
+/**
+ * The scale of a gauge over all charts made from it: what was seen in any run by any reading, a margin for what was not, and
+ * the verdict's edges with their 80 % intervals where they are not far off. Discharge is logarithmic, stage linear (a stage
+ * may be zero or less).
+ *
+ * @param charts all of the same gauge, at least one. Without a fitted one the scale comes from its visits and its record.
+ * @throws RangeError when `charts` is empty.
+ */
+export function gaugeScale(charts: readonly GaugeChart[]): GaugeScale {
+  const first = charts[0];
+  if (first === undefined) throw new RangeError('gaugeScale: give at least one chart of the gauge');
+  const kind = first.gauge.parameter === 'discharge' ? 'log' : 'linear';
+  const usable = (value: number | null): value is number =>
+    value !== null && Number.isFinite(value) && (kind === 'linear' || value > 0);
+  const levels = charts
+    .flatMap((chart) => [chart.oneReading, chart.effective])
+    .filter((l): l is LevelChart => l !== undefined);
+  const seen = [
+    ...levels.flatMap((level) => [level.seen.from, level.seen.to]),
+    ...charts.flatMap((chart) => chart.visits.flatMap((visit) => [visit.oneReading, visit.effective])),
+  ].filter(usable);
+  const values = seen.length > 0 ? seen : charts.flatMap((chart) => chart.hydrograph.values).filter(usable);
+  const to = kind === 'log' ? Math.log : (value: number) => value;
+  const back = kind === 'log' ? Math.exp : (value: number) => value;
+  let low = Infinity;
+  let high = -Infinity;
+  for (const value of values) {
+    low = Math.min(low, to(value));
+    high = Math.max(high, to(value));
+  }
+  if (!(low <= high)) [low, high] = [0, 1];
+  // One value, or all the same: a span to draw in.
+  const least = kind === 'log' ? 0.2 : Math.max(0.1, 0.1 * Math.abs(low));
+  if (high - low < least) [low, high] = [low - least, high + least];
+  const span = high - low;
+  const ends = levels
+    .flatMap((level) => level.edges.filter((edge) => edge.feature === VERDICT).flatMap((edge) => [...edge.i80]))
+    .filter(usable)
+    .map(to);
+  const reach = (farthest: number) => span * Math.min(MOST_SHARE, Math.max(MARGIN_SHARE, farthest / span + 0.04));
+  return Object.freeze({
+    kind,
+    unit: first.gauge.unit,
+    otherUnit: first.gauge.otherUnit,
+    from: back(low - reach(ends.reduce((most, end) => Math.max(most, low - end), 0))),
+    to: back(high + reach(ends.reduce((most, end) => Math.max(most, end - high), 0))),
+  });
+}
+
+/** A value in the coordinates that plotly's `range` and annotations use on this axis: log10 on a log axis. */
+export function axisPlace(value: number, kind: GaugeScale['kind']): number {
+  return kind === 'log' ? Math.log10(value) : value;
+}
+
+/** Where a value lies along the axis, 0 to 1. */
+export function axisShare(value: number, scale: GaugeScale): number {
+  const at = (v: number) => axisPlace(v, scale.kind);
+  return (at(value) - at(scale.from)) / (at(scale.to) - at(scale.from));
+}
+
+/** The gauge as plotly axes along the bottom (own unit) and along the top (the other unit system). */
+export function gaugeAxes(
+  scale: GaugeScale,
+  { px, title, bottom, top }: { px: number; title: string; bottom: string; top: string },
+): { readonly xaxis: PlotlyObject; readonly xaxis2: PlotlyObject } {
+  const other = (value: number) => convertUnit(value, scale.unit, scale.otherUnit);
+  const axis = (from: number, to: number) => {
+    const ticks = axisTicks({ from, to }, { kind: scale.kind, px });
+    return {
+      type: scale.kind,
+      range: [axisPlace(from, scale.kind), axisPlace(to, scale.kind)],
+      tickvals: ticks.values,
+      ticktext: ticks.texts,
+    };
+  };
+  return {
+    xaxis: axisStyle({ ...axis(scale.from, scale.to), anchor: bottom, title: axisTitle(title) }),
+    xaxis2: axisStyle({
+      ...axis(other(scale.from), other(scale.to)),
+      anchor: top,
+      side: 'top',
+      overlaying: 'x',
+      showgrid: false,
+      title: axisTitle(unitLabel(scale.otherUnit), 4),
+    }),
+  };
+}

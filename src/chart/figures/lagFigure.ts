@@ -1,0 +1,49 @@
+import type { GaugeChart, Interval } from '../types.js';
+import type { Figure } from './figure.js';
+import { posteriorBars } from './posteriorBars.js';
+import { valueText } from './valueText.js';
+
+/**
+ * Posterior of the lag over both signs, with what each sign means written on its side.
+ * @returns undefined where there is no posterior (nothing was fitted).
+ */
+export function lagFigure({ gauge, lag }: GaugeChart): Figure | undefined {
+  if (lag.hours.length === 0) return undefined;
+  return {
+    kind: 'figure',
+    title: `Lag of ${gauge.name}`,
+    alt: `Posterior of the lag between ${gauge.name} and the creek: ${lag.sentence}. ${intervalsAlt(lag)}`,
+    ...posteriorBars(lag, { xTitle: 'lag, h', negative: 'the creek leads', positive: 'the gauge leads' }),
+  };
+}
+
+/**
+ * Posterior of the storage, with what each sign means written on its side.
+ * @returns undefined where there is no posterior.
+ */
+export function storageFigure({ gauge, storage }: GaugeChart): Figure | undefined {
+  if (storage.hours.length === 0) return undefined;
+  return {
+    kind: 'figure',
+    title: `Storage between ${gauge.name} and the creek`,
+    alt: `Posterior of the storage between ${gauge.name} and the creek. ${intervalsAlt(storage)}`,
+    ...posteriorBars(storage, {
+      xTitle: 'storage, h',
+      negative: 'the gauge is slower',
+      positive: 'the creek is slower',
+    }),
+  };
+}
+
+function intervalsAlt({
+  medianHours,
+  i80,
+  i95,
+}: {
+  readonly medianHours: number;
+  readonly i80: Interval;
+  readonly i95: Interval;
+}): string {
+  const end = (value: number | null) => (value === null ? 'open' : valueText(value, { digits: 2 }));
+  return `Median ${valueText(medianHours, { digits: 2 })} h, 80 % between ${end(i80[0])} and ${end(i80[1])} h, 95 % between ${end(i95[0])} and ${end(i95[1])} h.`;
+}

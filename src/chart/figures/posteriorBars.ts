@@ -1,0 +1,135 @@
+import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
+import type { Interval } from '../types.js';
+import { axisStyle, axisTitle, baseLayout, drawn, type PlotlyObject } from './figure.js';
+
+/** Fill of posterior bars: none of the class colours. */
+const BAR = '#7b8a94';
+
+/** A posterior over hours, as bars with its median and intervals above them: what the lag and the storage picture share. */
+export function posteriorBars(
+  posterior: {
+    readonly hours: readonly number[];
+    readonly probability: readonly number[];
+    readonly medianHours: number;
+    readonly i80: Interval;
+    readonly i95: Interval;
+  },
+  { xTitle, negative, positive }: { xTitle: string; negative: string; positive: string },
+): { readonly data: readonly PlotlyObject[]; readonly layout: PlotlyObject; readonly narrow: PlotlyObject } {
+  const { hours, probability, medianHours } = posterior;
+  const highest = Math.max(1e-9, ...probability);
+  const [from, to] = shownHours(posterior);
+  const whisker = (interval: Interval, width: number) => ({
+    type: 'scatter',
+    mode: 'lines',
+    x: [drawn(Math.max(from, interval[0] ?? from)), drawn(Math.min(to, interval[1] ?? to))],
+    y: [1.14 * highest, 1.14 * highest],
+    line: { color: INK, width },
+    hoverinfo: 'skip',
+  });
+  const layout = (narrow: boolean) =>
+    baseLayout({
+      height: 250,
+      margin: { l: 56, r: 12, t: 34, b: 48 },
+      bargap: 0,
+      xaxis: axisStyle({ range: [from, to], title: axisTitle(xTitle), nticks: narrow ? 6 : 12, tickformat: 'd' }),
+      yaxis: axisStyle({
+        range: [0, 1.26 * highest],
+        title: axisTitle('probability', 6),
+        tickformat: '.0%',
+        nticks: 5,
+      }),
+      shapes: [
+        {
+          type: 'line',
+          xref: 'x',
+          yref: 'paper',
+          x0: 0,
+          x1: 0,
+          y0: 0,
+          y1: 1,
+          line: { color: INK_SOFT, width: 1.5, dash: 'dash' },
+        },
+      ],
+      annotations: sideLabels([from, to], { negative, positive, fontPx: narrow ? 12 : 13 }),
+    });
+  return {
+    data: [
+      {
+        type: 'bar',
+        x: hours,
+        y: probability.map(drawn),
+        width: barWidths(hours),
+        marker: { color: BAR, line: { color: PAPER, width: 1 } },
+        hovertemplate: '%{x} h: %{y:.1%}<extra></extra>',
+      },
+      whisker(posterior.i95, 1.5),
+      whisker(posterior.i80, 5),
+      {
+        type: 'scatter',
+        mode: 'markers',
+        x: [drawn(medianHours)],
+        y: [1.14 * highest],
+        marker: { symbol: 'circle', size: 11, color: ACCENT, line: { color: INK, width: 1.5 } },
+        hovertemplate: 'median %{x} h<extra></extra>',
+      },
+    ],
+    layout: layout(false),
+    narrow: layout(true),
+  };
+}
+
+/** The stretch of hours that carries the posterior, with the intervals and zero, and a little air. */
+function shownHours({
+  hours,
+  probability,
+  i95,
+  medianHours,
+}: {
+  readonly hours: readonly number[];
+  readonly probability: readonly number[];
+  readonly i95: Interval;
+  readonly medianHours: number;
+}): readonly [number, number] {
+  const highest = Math.max(0, ...probability);
+  const carried = hours.filter((_, i) => probability[i]! > 0.002 * highest);
+  const ends = [0, medianHours, ...carried, ...i95.filter((end): end is number => end !== null)].filter(
+    Number.isFinite,
+  );
+  const low = Math.min(...ends);
+  const high = Math.max(...ends);
+  const air = Math.max(1.5, 0.06 * (high - low));
+  return [low - air, high + air];
+}
+
+/** On an uneven grid each bar reaches half way to its neighbours, so bars never overlap. */
+function barWidths(hours: readonly number[]): number[] {
+  return hours.map((hour, i) => {
+    const before = i > 0 ? hour - hours[i - 1]! : Infinity;
+    const after = i + 1 < hours.length ? hours[i + 1]! - hour : Infinity;
+    const room = Math.min(before, after);
+    return drawn(Number.isFinite(room) ? room : 1);
+  });
+}
+
+/** What each side of zero means, in words above the plot; a side with no room stays silent. */
+function sideLabels(
+  [from, to]: readonly [number, number],
+  { negative, positive, fontPx }: { negative: string; positive: string; fontPx: number },
+): readonly PlotlyObject[] {
+  const label = (text: string, x: number, xanchor: string) => ({
+    x,
+    y: 1.02,
+    xref: 'paper',
+    yref: 'paper',
+    xanchor,
+    yanchor: 'bottom',
+    text,
+    showarrow: false,
+    font: { size: fontPx, color: INK },
+  });
+  return [
+    ...(from < -2 ? [label(`← ${negative}`, 0, 'left')] : []),
+    ...(to > 2 ? [label(`${positive} →`, 1, 'right')] : []),
+  ];
+}

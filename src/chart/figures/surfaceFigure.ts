@@ -1,0 +1,85 @@
+import { ACCENT } from '../palette.js';
+import type { GaugeChart } from '../types.js';
+import { axisStyle, axisTitle, baseLayout, type Figure } from './figure.js';
+import { valueText } from './valueText.js';
+
+/** White paper to ink: one hue, so it reads the same in greyscale. */
+const SHADES = [
+  [0, '#ffffff'],
+  [0.25, '#d5dbdf'],
+  [0.5, '#a3afb7'],
+  [0.75, '#5d6d79'],
+  [1, '#18222c'],
+];
+
+/**
+ * Joint posterior of lag and storage: where both could hide behind each other, the dark ridge leans.
+ * @returns undefined where there is no surface, or only one lag or one storage.
+ */
+export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefined {
+  const { lagsHours, storagesHours, probability } = surface;
+  if (lagsHours.length < 2 || storagesHours.length < 2) return undefined;
+  let best = { lag: 0, storage: 0, p: -1 };
+  let ninetyFive = 0;
+  const cells: number[] = [];
+  for (let s = 0; s < storagesHours.length; s++)
+    for (let l = 0; l < lagsHours.length; l++) {
+      const p = probability[s]?.[l] ?? 0;
+      cells.push(p);
+      if (p > best.p) best = { lag: lagsHours[l]!, storage: storagesHours[s]!, p };
+    }
+  const total = cells.reduce((sum, p) => sum + p, 0);
+  let covered = 0;
+  for (const p of [...cells].sort((a, b) => b - a)) {
+    if (covered >= 0.95 * total) break;
+    covered += p;
+    ninetyFive++;
+  }
+  const layout = (narrow: boolean) =>
+    baseLayout({
+      height: narrow ? 300 : 340,
+      margin: { l: 56, r: 12, t: 14, b: 48 },
+      // Storages stand at unequal steps: as words they get one row each, and every row can be read.
+      yaxis: axisStyle({
+        type: 'category',
+        title: axisTitle('storage, h', 6),
+        tickvals: everyNth(storagesHours, 12).map(String),
+        showgrid: false,
+      }),
+      xaxis: axisStyle({ title: axisTitle('lag, h'), nticks: narrow ? 6 : 14, tickformat: 'd', showgrid: false }),
+    });
+  return {
+    kind: 'figure',
+    title: `Lag and storage of ${gauge.name} together`,
+    alt: `Joint posterior of lag and storage. Likeliest: lag ${valueText(best.lag)} h with storage ${valueText(best.storage)} h (${Math.round(100 * best.p)} %). ${ninetyFive} of ${cells.length} pairs hold 95 % of the probability.`,
+    data: [
+      {
+        type: 'heatmap',
+        x: lagsHours,
+        y: storagesHours.map(String),
+        z: storagesHours.map((_, s) => lagsHours.map((_l, l) => Number((probability[s]?.[l] ?? 0).toPrecision(3)))),
+        colorscale: SHADES,
+        zmin: 0,
+        zmax: Math.max(1e-9, best.p),
+        showscale: false,
+        hovertemplate: 'lag %{x} h, storage %{y} h: %{z:.1%}<extra></extra>',
+      },
+      {
+        type: 'scatter',
+        mode: 'markers',
+        x: [best.lag],
+        y: [String(best.storage)],
+        marker: { symbol: 'circle-open', size: 16, color: ACCENT, line: { color: ACCENT, width: 3 } },
+        hoverinfo: 'skip',
+      },
+    ],
+    layout: layout(false),
+    narrow: layout(true),
+  };
+}
+
+function everyNth(values: readonly number[], most: number): readonly number[] {
+  const step = Math.ceil(values.length / most);
+  const zero = Math.max(0, values.indexOf(0));
+  return values.filter((_, i) => (i - zero) % step === 0);
+}

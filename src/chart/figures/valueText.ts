@@ -1,0 +1,25 @@
+/** Thin space that does not break: groups digits as NIST SP 811, section 10.5.3, asks for. */
+const THIN = '\u202f';
+
+/**
+ * A gauge value for an axis or a sentence: about three digits, no exponent, thousands apart from 10 000 on.
+ * @example valueText(12345.6) // '12 300'
+ */
+export function valueText(value: number, { digits = 3 }: { digits?: number } = {}): string {
+  if (!Number.isFinite(value)) return 'none';
+  if (value === 0) return '0';
+  const power = Math.floor(Math.log10(Math.abs(value)));
+  const decimals = Math.max(0, digits - 1 - power);
+  const step = 10 ** Math.max(0, power - digits + 1);
+  const rounded = Math.round(value / step) * step;
+  const text = rounded.toFixed(Math.min(decimals, 6));
+  return groupDigits(text.includes('.') ? text.replace(/\.?0+$/, '') : text);
+}
+
+/** Thousands apart by a thin space, from 10 000 on; the decimals stay as they are. */
+export function groupDigits(text: string): string {
+  const [whole, decimals] = text.split('.') as [string, string | undefined];
+  const digits = whole.replace('-', '');
+  const grouped = digits.length > 4 ? digits.replace(/\B(?=(\d{3})+$)/g, THIN) : digits;
+  return `${whole.startsWith('-') ? '−' : ''}${grouped}${decimals === undefined ? '' : `.${decimals}`}`;
+}

@@ -1,0 +1,108 @@
+import { unitLabel } from '../../series/units.js';
+import { classPalette, INK, INK_SOFT } from '../palette.js';
+import type { GaugeChart, LevelChart, VisitMark } from '../types.js';
+import { drawn, type PlotlyObject } from './figure.js';
+import type { GaugeScale } from './gaugeScale.js';
+import { localStamp } from './localTime.js';
+import { plotlyText } from './plotlyText.js';
+import { valueText } from './valueText.js';
+
+/** Which reading of a visit a figure shows. */
+export type ReadingKey = 'oneReading' | 'effective';
+
+/** Row of the visits that gave no verdict, below the lowest class. */
+export const NO_VERDICT_ROW = -1;
+
+/** The sure range of each class as a bar in the class's row. */
+export function sureTraces(
+  level: LevelChart,
+  scale: GaugeScale,
+  { yaxis }: { yaxis: string },
+): readonly PlotlyObject[] {
+  const looks = classPalette(level.odds.classes.length);
+  return level.odds.classes.flatMap((word, k) => {
+    const range = level.sureRanges.find((sure) => sure.class === word);
+    if (range === undefined || range.empty) return [];
+    const from = drawn(Math.max(scale.from, range.roundedFrom ?? level.seen.from));
+    const to = drawn(Math.min(scale.to, range.roundedTo ?? level.seen.to));
+    if (!(to > from)) return [];
+    const look = looks[k]!;
+    return [
+      {
+        type: 'scatter',
+        mode: 'lines',
+        x: [from, to, to, from, from],
+        y: [k - 0.4, k - 0.4, k + 0.4, k + 0.4, k - 0.4],
+        yaxis,
+        line: { color: INK, width: 1 },
+        fill: 'toself',
+        fillcolor: look.fill,
+        fillpattern: { ...look.pattern, fgcolor: look.mark, bgcolor: look.fill, fgopacity: 0.5 },
+        hoverinfo: 'skip',
+      },
+    ];
+  });
+}
+
+/** One mark a visit, in the row of its class and with its class's symbol. */
+export function visitTraces(
+  gauge: GaugeChart,
+  scale: GaugeScale,
+  { yaxis, key, classes, timeZone }: { yaxis: string; key: ReadingKey; classes: readonly string[]; timeZone: string },
+): readonly PlotlyObject[] {
+  const looks = classPalette(classes.length);
+  const drawable = (visit: VisitMark) => {
+    const value = visit[key];
+    return value !== null && (scale.kind === 'linear' || value > 0);
+  };
+  return [NO_VERDICT_ROW, ...classes.keys()].flatMap((row) => {
+    const visits = gauge.visits.filter((visit) => visit.classIndex === row && drawable(visit));
+    if (visits.length === 0) return [];
+    const look = row < 0 ? undefined : looks[row]!;
+    return [
+      {
+        type: 'scatter',
+        mode: 'markers',
+        name: row < 0 ? 'no verdict' : plotlyText(classes[row]!),
+        x: visits.map((visit) => drawn(visit[key]!)),
+        y: visits.map((_, i) => drawn(row + spread(i))),
+        yaxis,
+        marker:
+          look === undefined
+            ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
+            : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: INK, width: 1.2 }, opacity: 1 },
+        text: visits.map((visit) => visitHover(visit, { value: visit[key]!, scale, classes, timeZone })),
+        hovertemplate: '%{text}<extra></extra>',
+      },
+    ];
+  });
+}
+
+/** Steps a mark off its row's middle so that neighbours show: multiples of the golden ratio never line up. */
+function spread(i: number): number {
+  return ((i * 0.6180339887) % 1) * 0.5 - 0.25;
+}
+
+/** What a visit says when pointed at. */
+export function visitHover(
+  visit: VisitMark,
+  {
+    value,
+    scale,
+    classes,
+    timeZone,
+  }: { value: number; scale: GaugeScale; classes: readonly string[]; timeZone: string },
+): string {
+  const verdict =
+    visit.classIndex < 0 ? 'no verdict' : `<b>${plotlyText(classes[visit.classIndex] ?? '', { maxChars: 30 })}</b>`;
+  const seen = visit.sightings
+    .slice(0, 4)
+    .map(({ feature, saw }) => `${plotlyText(feature, { maxChars: 24 })}: ${plotlyText(saw, { maxChars: 24 })}`);
+  return [
+    verdict,
+    `${valueText(value)} ${unitLabel(scale.unit)}, ${visit.limb}`,
+    `${localStamp(visit.timeMs, timeZone)}, ${plotlyText(visit.observer, { maxChars: 24 })}`,
+    ...seen,
+    ...(visit.sightings.length > 4 ? [`and ${visit.sightings.length - 4} more`] : []),
+  ].join('<br>');
+}
