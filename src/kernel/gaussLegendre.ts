@@ -17,6 +17,8 @@ export function gaussLegendre(n: number): QuadratureRule {
     const middle = 2 * i + 1 === n;
     let x = middle ? 0 : Math.cos((Math.PI * (i + 0.75)) / (n + 0.5));
     let slope = 0;
+    // The slope is taken once more after the last step: the weights feel its error twice.
+    let settled = middle;
     for (let pass = 0; pass < 20; pass++) {
       let before = 1;
       let value = x;
@@ -26,9 +28,10 @@ export function gaussLegendre(n: number): QuadratureRule {
         value = next;
       }
       slope = (n * (x * value - before)) / (x * x - 1);
+      if (settled) break;
       const step = value / slope;
-      if (!middle) x -= step;
-      if (middle || Math.abs(step) < 1e-15) break;
+      x -= step;
+      settled = Math.abs(step) < 1e-15;
     }
     nodes[i] = middle ? 0 : -x;
     nodes[n - 1 - i] = x;

@@ -78,7 +78,7 @@ export function logCell(a: number, b: number, link: LinkCode): number {
     return Math.log(tail - beyond) - 0.5 * a * a;
   }
   const outside = normalCdf(a) + normalCdf(-b);
-  return outside < 0.5 ? Math.log1p(-outside) : Math.log(1 - outside);
+  return outside < 0.5 ? Math.log1p(0 - outside) : Math.log(1 - outside);
 }
 
 /**
@@ -170,7 +170,7 @@ function probitDerivatives(out: Float64Array, at: number, a: number, b: number):
     ra = expHalfSquare(a) / inside;
     rb = expHalfSquare(b) / inside;
     daa = a === -Infinity ? 0 : ra * (a - ra);
-    out[at] = outside < 0.5 ? Math.log1p(-outside) : Math.log(1 - outside);
+    out[at] = outside < 0.5 ? Math.log1p(0 - outside) : Math.log(1 - outside);
   }
   out[at + 1] = ra > 0 ? -ra : 0;
   out[at + 2] = rb;

@@ -119,7 +119,7 @@ export function normalCdf(x: number): number {
  * vanish on the right (ln Φ(10) = -7.6e-24).
  */
 export function logNormalCdf(x: number): number {
-  if (x > 0) return Math.log1p(-normalCdf(-x));
+  if (x > 0) return Math.log1p(0 - normalCdf(-x));
   if (x > -5) return Math.log(normalCdf(x));
   if (x === -Infinity) return -Infinity;
   return -0.5 * x * x + Math.log(scaledUpperTail(-x));

@@ -27,10 +27,28 @@ function checkSeed(seed: number, caller: string): void {
 }
 
 /**
- * A generator of random numbers from a seed: xoshiro128** (D. Blackman & S. Vigna, "Scrambled linear pseudorandom number
- * generators", ACM Trans. Math. Softw. 47 (2021) 36; public domain), its 128 bits filled from the seed by a 32-bit
- * SplitMix sequence (Steele, Lea & Flood, OOPSLA 2014, with MurmurHash3's finaliser). Integer arithmetic and the inverse
- * normal distribution only, so no platform's sine or cosine enters.
+ * xoshiro128**, D. Blackman & S. Vigna, "Scrambled linear pseudorandom number generators", ACM Trans. Math. Softw. 47 (2021)
+ * 36; public domain. Returns the source of its 32-bit words, each from 0 to 2^32 - 1. The state must not be all zero.
+ */
+export function xoshiro128(s0: number, s1: number, s2: number, s3: number): () => number {
+  return () => {
+    const by5 = Math.imul(s1, 5);
+    const result = Math.imul((by5 << 7) | (by5 >>> 25), 9) >>> 0;
+    const t = s1 << 9;
+    s2 ^= s0;
+    s3 ^= s1;
+    s1 ^= s2;
+    s0 ^= s3;
+    s2 ^= t;
+    s3 = (s3 << 11) | (s3 >>> 21);
+    return result;
+  };
+}
+
+/**
+ * A generator of random numbers from a seed: xoshiro128**, its 128 bits filled from the seed by a 32-bit SplitMix sequence
+ * (G. L. Steele, D. Lea & C. H. Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014, with MurmurHash3's
+ * finaliser). Integer arithmetic and the inverse normal distribution only, so no platform's sine or cosine enters.
  * @param seed whole number from 0 to 2^53 - 1
  * @throws RangeError for any other seed, and from `integer` for an n outside 1 … 2^32
  * @example createRandom(7).uniform()
@@ -44,23 +62,7 @@ export function createRandom(seed: number): Random {
     return scramble(counter ^ high);
   };
   // Four distinct counters go through a bijection, so the four words differ and the forbidden all-zero state can't occur.
-  let s0 = word();
-  let s1 = word();
-  let s2 = word();
-  let s3 = word();
-
-  function next(): number {
-    const by5 = Math.imul(s1, 5);
-    const result = Math.imul((by5 << 7) | (by5 >>> 25), 9) >>> 0;
-    const t = s1 << 9;
-    s2 ^= s0;
-    s3 ^= s1;
-    s1 ^= s2;
-    s0 ^= s3;
-    s2 ^= t;
-    s3 = (s3 << 11) | (s3 >>> 21);
-    return result;
-  }
+  const next = xoshiro128(word(), word(), word(), word());
 
   function uniform(): number {
     // (k + 1/2)/2^52 with k of 52 bits: exact in double precision, never 0 or 1.
