@@ -1,0 +1,143 @@
+import { carry, createScreen, type Prospect } from './screenGrid.js';
+import { findMode, type Mode } from './findMode.js';
+import { createGridProblem, type GridProblem } from './gridProblem.js';
+import { moveSpread, observerSpreadGrid } from './observerSpread.js';
+
+/** Grid points this far (ln likelihood) below the best of their set by the screen are given no weight. */
+const SCREEN_MARGIN = 9;
+
+/** Times ω̂ is improved before the grid is fitted. */
+const SPREAD_ROUNDS = 3;
+
+/** Modes found so far on one problem's grid, and where more are worth finding. */
+export interface LevelGrid {
+  readonly problem: GridProblem;
+  readonly modes: Map<number, Mode>;
+  /** ln evidence of each point with a mode, the observers' spread averaged over. */
+  readonly logEvidence: Map<number, number>;
+  iterations: number;
+}
+
+/**
+ * Find the modes at all grid points of each set that can carry weight: screen the sets with one reference mode, improve the reference at
+ * the best point, screen again, and climb at every point within the margin of its set's best.
+ *
+ * @param sets grid indices; each set is judged by its own best point.
+ */
+export function fitGrid(
+  asked: GridProblem,
+  sets: readonly (readonly number[])[],
+  onPoint?: (done: number, total: number) => void,
+): LevelGrid {
+  let problem = asked;
+  const all = [...new Set(sets.flat())].sort((a, b) => a - b);
+  const first = referencePoint(problem, all);
+  let reference = findMode(problem, first, problem.start(first), { tolerance: 1e-5 });
+  let prospects = screen(problem, all, reference);
+  const best = bestOf(all, prospects);
+  if (best !== first) reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), { tolerance: 1e-5 });
+  for (let round = 0; round < SPREAD_ROUNDS; round++) {
+    const omega = likeliestSpread(problem, reference);
+    if (omega === problem.options.observerSd) break;
+    problem = createGridProblem(problem.aligned, { ...problem.options, observerSd: omega });
+    reference = findMode(problem, best, reference.u, { tolerance: 1e-5 });
+  }
+  prospects = screen(problem, all, reference);
+
+  const grid: LevelGrid = { problem, modes: new Map(), logEvidence: new Map(), iterations: 0 };
+  const keep = (mode: Mode): void => {
+    grid.iterations += mode.iterations;
+    grid.modes.set(mode.g, mode);
+    grid.logEvidence.set(mode.g, spreadEvidence(problem, mode));
+  };
+  keep(reference);
+
+  const wanted = new Set<number>();
+  for (const set of sets) {
+    const top = prospects.get(bestOf(set, prospects))!.logLik;
+    for (const g of set) if (prospects.get(g)!.logLik > top - SCREEN_MARGIN) wanted.add(g);
+  }
+  const order = [...wanted].filter((g) => !grid.modes.has(g)).sort((a, b) => prospects.get(b)!.logLik - prospects.get(a)!.logLik || a - b);
+  let done = 0;
+  for (const g of order) {
+    keep(findMode(problem, g, nearestStart(grid, g) ?? carry(problem, reference.u, prospects.get(g)!), { tolerance: 1e-5 }));
+    onPoint?.(++done, order.length);
+  }
+  return grid;
+}
+
+/** The point of the single reading nearest to lag 0 within the sets. */
+function referencePoint(problem: GridProblem, all: readonly number[]): number {
+  const { lagsHours, storagesHours } = problem.aligned;
+  const nL = lagsHours.length;
+  let best = all[0];
+  let bestScore = Infinity;
+  for (const g of all) {
+    const score = Math.abs(lagsHours[g % nL]) + 10 * Math.abs(storagesHours[Math.floor(g / nL)]);
+    if (score < bestScore) {
+      best = g;
+      bestScore = score;
+    }
+  }
+  return best;
+}
+
+function screen(problem: GridProblem, all: readonly number[], reference: Mode): Map<number, Prospect> {
+  const look = createScreen(problem, reference);
+  const out = new Map<number, Prospect>();
+  const nL = problem.aligned.lagsHours.length;
+  let previous: { row: number; prospect: Prospect } | undefined;
+  for (const g of all) {
+    const row = Math.floor(g / nL);
+    const prospect = look(g, previous?.row === row && Number.isFinite(previous.prospect.logLik) ? previous.prospect : undefined);
+    out.set(g, prospect);
+    previous = { row, prospect };
+  }
+  return out;
+}
+
+function bestOf(set: readonly number[], prospects: ReadonlyMap<number, Prospect>): number {
+  let best = set[0];
+  for (const g of set) if (prospects.get(g)!.logLik > prospects.get(best)!.logLik) best = g;
+  return best;
+}
+
+/** The mode of a fitted point of the same storage at most two lag steps away. */
+function nearestStart(grid: LevelGrid, g: number): Float64Array | undefined {
+  const nL = grid.problem.aligned.lagsHours.length;
+  for (const d of [1, -1, 2, -2]) {
+    const other = g + d;
+    if (Math.floor(other / nL) !== Math.floor(g / nL)) continue;
+    const mode = grid.modes.get(other);
+    if (mode !== undefined && mode.status === 'converged') return mode.u;
+  }
+  return undefined;
+}
+
+/** The ω of the spread grid with the highest evidence at a mode. */
+function likeliestSpread(problem: GridProblem, mode: Mode): number {
+  const { omega, logPrior } = observerSpreadGrid(problem);
+  let best = problem.options.observerSd;
+  let top = -Infinity;
+  omega.forEach((w, j) => {
+    const moved = mode.factor === undefined ? undefined : moveSpread(problem, mode, w);
+    if (moved !== undefined && moved.logEvidence + logPrior[j] > top) {
+      top = moved.logEvidence + logPrior[j];
+      best = w;
+    }
+  });
+  return best;
+}
+
+/** ln evidence at a mode with ω averaged over its grid; -Infinity where the mode is no proper maximum. */
+function spreadEvidence(problem: GridProblem, mode: Mode): number {
+  if (mode.factor === undefined) return -Infinity;
+  const { omega, logPrior } = observerSpreadGrid(problem);
+  const terms: number[] = [];
+  omega.forEach((w, j) => {
+    const moved = moveSpread(problem, mode, w);
+    if (moved !== undefined) terms.push(moved.logEvidence + logPrior[j]);
+  });
+  const top = Math.max(...terms);
+  return top + Math.log(terms.reduce((sum, t) => sum + Math.exp(t - top), 0));
+}
