@@ -73,9 +73,8 @@ function levelLines(
 ): string[] {
   const staff = staffRows(run, gauge, { level, units });
   const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
-  const lead = level.leadHours > 0 ? `, decided ${level.leadHours} h before` : '';
   return [
-    `#### ${name}${lead}`,
+    `#### ${name}`,
     '',
     `**How to read it:** ${md(level.howToRead)}`,
     '',

@@ -4,7 +4,7 @@ import { gaugesBestFirst } from './gaugesBestFirst.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
 import { staffRows, type StaffRow } from './staffRows.js';
-import { evidenceText, plural, skillTexts } from './trustTexts.js';
+import { evidenceText, plural } from './trustTexts.js';
 import { padText, textWidth, wrapText } from './wrapText.js';
 
 export interface TableOptions {
@@ -82,7 +82,6 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): 
   const why = [
     ...trust.reasons,
     evidenceText(gauge, pen.timeZone),
-    ...skillTexts(gauge),
     ...(gauge.effective !== undefined || gauge.oneReading !== undefined ? [gauge.lag.sentence] : []),
   ];
   return [
@@ -115,12 +114,11 @@ const LABEL_WIDTH = 18;
 function levelLines(run: RunChart, gauge: GaugeChart, level: LevelChart, pen: Pen): string[] {
   const { units, rows } = staffRows(run, gauge, { level, units: pen.units });
   const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
-  const lead = level.leadHours > 0 ? `, decided ${level.leadHours} h before` : '';
   const cellWidths = units.map((_, c) => Math.max(24, ...rows.map((row) => textWidth(plainCell(row, c)) + 2)));
   const put = (label: string, cells: readonly string[]) =>
     `     ${padText(label, LABEL_WIDTH)}${cells.map((text, c) => padText(text, cellWidths[c]!)).join('')}`.trimEnd();
   return [
-    ...wrapText(`${name}${lead}: ${level.howToRead}`, { width: pen.width, first: '   ' }),
+    ...wrapText(`${name}: ${level.howToRead}`, { width: pen.width, first: '   ' }),
     ...(level.status === 'converged' ? [] : wrapText(level.statusSentence, { width: pen.width, first: '   ' })),
     pen.dim(put('', units)),
     ...rows.flatMap((row) => {

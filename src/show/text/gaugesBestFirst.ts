@@ -1,16 +1,15 @@
+import { GRADES } from '../../judge/grade.js';
 import type { GaugeChart, Grade, RunChart } from '../../chart/types.js';
-
-const GRADES: readonly Grade[] = ['good guide', 'fair guide', 'rough guide', 'too thin', 'no usable relation'];
 
 /** True for a grade that someone may plan with, cautions in hand. */
 export function isUsable(grade: Grade): boolean {
-  return grade === 'good guide' || grade === 'fair guide' || grade === 'rough guide';
+  return GRADES.indexOf(grade) >= GRADES.indexOf('rough guide');
 }
 
 /** A run's gauges, best grade first, then best skill on floods left out (the better of both readings); ties stay in file order. */
 export function gaugesBestFirst(run: RunChart): readonly GaugeChart[] {
   return [...run.gauges].sort(
-    (a, b) => GRADES.indexOf(a.trust.grade) - GRADES.indexOf(b.trust.grade) || compareSkill(bestSkill(b), bestSkill(a)),
+    (a, b) => GRADES.indexOf(b.trust.grade) - GRADES.indexOf(a.trust.grade) || compareSkill(bestSkill(b), bestSkill(a)),
   );
 }
 

@@ -97,7 +97,7 @@ describe('chartTable', () => {
         trust: { ...g.trust, grade: 'too thin', reasons: ['Only 2 visits meet a reading.'], visits: 0 },
       })),
     );
-    expect(none).toContain('1. Mill Bridge (discharge, 14 km away): too thin\n   Why too thin:\n   - Only 2 visits');
+    expect(none).toContain('2. Mill Bridge (discharge, 14 km away): too thin\n   Why too thin:\n   - Only 2 visits');
     expect(none).toContain('- no visit meets a reading of this gauge');
   });
 
@@ -108,14 +108,14 @@ describe('chartTable', () => {
     expect(chartTable(bare)).toContain('Nobody gives verdicts here: the classes are translated from Split ledge.');
   });
 
-  it('states a lead and a fit that did not converge', () => {
+  it('states a fit that did not converge plainly', () => {
     const late = chartTable(
       withGauge((g) => ({
         ...g,
-        oneReading: { ...g.oneReading!, leadHours: 4, status: 'separated', statusSentence: 'Classes do not overlap.' },
+        oneReading: { ...g.oneReading!, status: 'separated', statusSentence: 'Classes do not overlap.' },
       })),
     );
-    expect(late).toContain('By one reading, decided 4 h before: Take the reading 3 h before you arrive.');
+    expect(late).toContain('By one reading: Take the reading 3 h before you arrive.');
     expect(late).toContain('   Classes do not overlap.');
   });
 
