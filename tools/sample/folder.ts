@@ -3,6 +3,7 @@ import type { Published } from './gaugeFiles.js';
 import { publishGauges } from './gaugeFiles.js';
 import { CLASSES, CREEK_NAME, GAUGES, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
 import { ZONE } from './clock.js';
+import type { Truth } from './truth.js';
 import { laterClasses, makeTruth } from './truth.js';
 import type { SampleVisit } from './visits.js';
 import { makeVisits } from './visits.js';
@@ -16,6 +17,7 @@ export interface Sample {
   readonly world: World;
   readonly visits: readonly SampleVisit[];
   readonly records: readonly Published[];
+  readonly truth: Truth;
   /** Text of every generated file by its path in the folder. */
   readonly files: ReadonlyMap<string, string>;
 }
@@ -49,7 +51,7 @@ function creekJson(): string {
     timeZone: ZONE,
     waveSpeedKmH: WAVE_SPEED_KM_H,
     lagHours: { min: -12, max: 24 },
-    storageHours: { min: -24, max: 36 },
+    storageHours: { min: -24, max: 24 },
     runs,
     gauges: GAUGES,
   };
@@ -99,11 +101,12 @@ export function makeSample(seed: number = SAMPLE_SEED): Sample {
   const world = makeWorld(seed);
   const visits = makeVisits(world, seed);
   const records = publishGauges(world, { seed, visits });
+  const truth = makeTruth({ world, records, seed });
   const files = new Map<string, string>();
   files.set('creek.json', creekJson());
   files.set('visits.csv', visitsCsv(visits));
   for (const record of records) for (const { name, text } of record.files) files.set(name, text);
-  files.set('truth.json', JSON.stringify(makeTruth({ world, records, seed }), null, 1) + '\n');
+  files.set('truth.json', JSON.stringify(truth, null, 1) + '\n');
   for (const run of RUNS) files.set(run.id === 'lower' ? 'later.csv' : `later-${run.id}.csv`, laterClasses(world, run));
-  return { world, visits, records, files };
+  return { world, visits, records, truth, files };
 }

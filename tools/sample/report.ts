@@ -2,6 +2,7 @@ import { HOUR, localParts, RECORD_END, RECORD_START, VISITS_END } from './clock.
 import type { Sample } from './folder.js';
 import type { TrueRun } from './place.js';
 import { CLASSES, RUNS } from './place.js';
+import type { GaugeTruth } from './truth.js';
 import { trueClass } from './visits.js';
 import type { World } from './world.js';
 import { flowAt } from './world.js';
@@ -70,11 +71,25 @@ export function sparklines(world: World, run: TrueRun): string {
   return [...lines].map(([month, bars]) => `  ${month} ${bars}`).join('\n');
 }
 
+function gaugeLines(label: string, truth: GaugeTruth): string[] {
+  const line = (
+    name: string,
+    reading: { lagHours: number; storageHours: number } & Pick<GaugeTruth, 'meanNegLogLik' | 'edges'>,
+  ): string =>
+    `  ${label.padEnd(15)} ${name.padEnd(11)} storage ${String(reading.storageHours).padStart(3)} lag ${String(reading.lagHours).padStart(4)} ` +
+    `loss ${reading.meanNegLogLik.toFixed(3)}  edges ` +
+    reading.edges['verdict']!.map((e) => (e === null ? '-' : `${e.gauge} ±${e.mismatch.toFixed(2)}`)).join(', ');
+  return [
+    line('one reading', { storageHours: 0, ...truth }),
+    line('routed', truth.routed),
+    line('planning', truth.planning),
+  ];
+}
+
 /** What the sample is like, as text for the terminal. */
 export function report(sample: Sample): string {
   const out: string[] = [];
   const percent = (p: number): string => `${(100 * p).toFixed(0)} %`.padStart(5);
-  const truth = JSON.parse(sample.files.get('truth.json')!);
   for (const run of RUNS) {
     const visits = sample.visits.filter((v) => v.run === run.id);
     out.push('', `${run.id}: ${visits.length} visits, ${visits.reduce((n, v) => n + v.rows.length, 0)} rows`);
@@ -93,21 +108,9 @@ export function report(sample: Sample): string {
       const falls = hoursToFallOneClass(sample.world, { run, months });
       out.push(`  falls one class    ${season}: median ${median(falls)} h after ${falls.length} peaks`);
     }
-    const gauges = run.id === 'lower' ? truth.gauges : truth.otherRuns[run.id].gauges;
-    for (const [id, periods] of Object.entries<Record<string, any>>(gauges))
-      for (const [period, g] of Object.entries<any>(periods)) {
-        const show = (edges: any) =>
-          edges.verdict.map((e: any) => (e === null ? '-' : `${e.gauge}±${e.mismatch.toFixed(2)}`)).join('  ');
-        out.push(
-          `  ${id.padEnd(10)}${period.padEnd(5)} one reading: lag ${g.lagHours} loss ${g.meanNegLogLik}  ${show(g.edges)}`,
-        );
-        out.push(
-          `${' '.repeat(17)} routed: storage ${g.routed.storageHours} lag ${g.routed.lagHours} loss ${g.routed.meanNegLogLik}  ${show(g.routed.edges)}`,
-        );
-        out.push(
-          `${' '.repeat(17)} planning: storage ${g.planning.storageHours} lag ${g.planning.lagHours} loss ${g.planning.meanNegLogLik}`,
-        );
-      }
+    const gauges = run.id === 'lower' ? sample.truth.gauges : sample.truth.otherRuns[run.id]!.gauges;
+    for (const [id, periods] of Object.entries(gauges))
+      for (const period of ['fit', 'test'] as const) out.push(...gaugeLines(`${id} ${period}`, periods[period]));
   }
   const changes = changesBetweenLooks(sample);
   out.push(

@@ -22,7 +22,7 @@ interface Moments {
   readonly weights: Float64Array;
 }
 
-interface EdgeTruth {
+export interface EdgeTruth {
   readonly between: readonly [string, string];
   readonly gauge: number;
   readonly mismatch: number;
@@ -130,7 +130,9 @@ function edgesAt(x: Float64Array, { run, at, zero }: { run: TrueRun; at: Moments
   for (const { id, classes, edgesM3s } of lists)
     edges[id] = heaps(x, { at, edges: edgesM3s }).map((heap, k) => {
       const fitted = probitEdge(heap);
-      if (fitted === undefined) return null;
+      // Beyond the readings ever met, or with a spread wider than a whole season, the number means nothing.
+      const inside = fitted !== undefined && fitted.at >= heap.x[0]! && fitted.at <= heap.x[heap.x.length - 1]!;
+      if (!inside || fitted.spread > 1.5) return null;
       const above = at.flows.reduce((n, flow, i) => n + (flow >= edgesM3s[k]! && !Number.isNaN(x[i]!) ? 1 : 0), 0);
       return {
         between: [classes[k]!, classes[k + 1]!],
@@ -196,6 +198,9 @@ function gaugeTruth(record: Published, { run, at }: { run: TrueRun; at: Moments 
     moments: at.times.length,
   };
 }
+
+export type GaugeTruth = ReturnType<typeof gaugeTruth>;
+export type Truth = ReturnType<typeof makeTruth>;
 
 /** Everything that the sample knows and a chart has to find out. */
 export function makeTruth({ world, records, seed }: { world: World; records: readonly Published[]; seed: number }) {

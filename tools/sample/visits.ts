@@ -22,7 +22,7 @@ export interface SampleVisit {
   readonly trueTimeMs: number;
   /** True discharge then, at the put-in, m³/s. */
   readonly trueFlow: number;
-  /** True discharge at the put-in's water that passed the first look at the take-out, and at the put-in later; undefined where they took one look. */
+  /** True discharge of the water seen first, at the take-out (as it was when it passed the put-in), and at the put-in later; undefined for one look. */
   readonly looks: { readonly first: number; readonly later: number } | undefined;
   readonly timing: 'each look' | 'one time' | 'about' | 'vague' | 'night';
   readonly rows: readonly SampleRow[];
@@ -79,18 +79,53 @@ function pick<T>(items: readonly T[], random: RandomStream, share: (item: T) => 
   return items[items.length - 1]!;
 }
 
+/** What people write beside what they saw; each is used once before it comes again. */
 const NOTES: Readonly<Record<string, readonly string[]>> = {
-  'too low': ['drove past, did not unload', 'scraped at the put-in and went home'],
-  low: ['scrapy, but it goes', 'bony below the narrows, dents in two boats', 'fine for learning, slow'],
+  'too low': [
+    'drove past, did not unload',
+    'scraped at the put-in and went home',
+    'all stones, no creek',
+    'showed it to a guest',
+  ],
+  low: [
+    'scrapy, but it goes',
+    'bony, dents in two boats',
+    'fine for learning, slow',
+    'carried round the shingle twice',
+    'boot < half wet on the stepping stones',
+  ],
   good: [
     'everything goes',
     'cold, clear, perfect',
-    'best day of the year, said "once more" and did',
+    'said "once more" and did',
     'two laps, the second a hand lower',
-    'new willow leaning in at km 3, pass left',
+    'fresh wood under the second bend, pass left',
+    'stiff shoulders, long pause since the last one',
+    'beginners along, one swim, all smiles',
+    'asked the miller, he says it was higher at dawn',
+    'as it should be',
+    'lost a paddle, found it, lost it again',
+    'met the others at the take-out, "where were you?"',
   ],
-  high: ['pushy, few eddies', 'brown, rising while we shuttled', 'one swim, long one; "never again"'],
-  'too high': ['only looked, went for cake', 'wood floating down, stayed on the bank', 'roaring; "not today"'],
+  high: [
+    'pushy, few eddies',
+    'brown, branches in the eddies',
+    'one swim, a long one; "never again"',
+    'fast, 50 min without stops',
+    '+1 boat from the valley, two carried round',
+  ],
+  'too high': [
+    'only looked, went for cake',
+    'wood floating down, stayed on the bank',
+    'roaring; "not today"',
+    'path along the water flooded',
+  ],
+  lost: [
+    'lost water while we set the shuttle',
+    'looked better at the take-out, dropping',
+    'an hour too late, it ran off under us',
+    'dropping, stones came out as we watched',
+  ],
 };
 
 /** All visits in time order, from one seed. */
@@ -101,7 +136,15 @@ export function makeVisits(world: World, seed: number): SampleVisit[] {
   plans.push({ run: lower, t: localMoment('2023-11-05T01:30') + HOUR, night: true });
   plans.sort((a, b) => a.t - b.t);
   const random = randomStream(seed, 'looking');
-  return plans.map((plan, i) => makeVisit(world, { ...plan, id: `v${String(i + 1).padStart(3, '0')}`, random }));
+  const used = new Map<string, number>();
+  const nextNote = (kind: string): string => {
+    const n = used.get(kind) ?? 0;
+    used.set(kind, n + 1);
+    return NOTES[kind]![n % NOTES[kind]!.length]!;
+  };
+  return plans.map((plan, i) =>
+    makeVisit(world, { ...plan, id: `v${String(i + 1).padStart(3, '0')}`, random, nextNote }),
+  );
 }
 
 interface Plan {
@@ -110,9 +153,11 @@ interface Plan {
   readonly night: boolean;
   readonly id: string;
   readonly random: RandomStream;
+  /** The next remark on a verdict, or on `lost` water. */
+  readonly nextNote: (kind: string) => string;
 }
 
-function makeVisit(world: World, { run, t, night, id, random }: Plan): SampleVisit {
+function makeVisit(world: World, { run, t, night, id, random, nextNote }: Plan): SampleVisit {
   const flow = world.runs[run.id];
   const observer = pick(OBSERVERS, random, (o) => o.share);
   const trueFlow = flowAt(flow, t);
@@ -122,18 +167,10 @@ function makeVisit(world: World, { run, t, night, id, random }: Plan): SampleVis
   const seen = (timeMs: number, km: number): number =>
     Math.log(flowAt(flow, timeMs - (km / WAVE_SPEED_KM_H) * HOUR)) + observer.bias;
 
-  const kind = random.uniform();
-  const timing = night
-    ? 'night'
-    : kind < 0.45
-      ? 'each look'
-      : kind < 0.7
-        ? 'one time'
-        : kind < 0.85
-          ? 'about'
-          : 'vague';
+  const timing = night ? 'night' : timingOf(t, random.uniform());
+  const [least, most] = SHUTTLE_MINUTES[timing];
+  const minutesBefore = least + Math.floor(random.uniform() * (most - least));
   const atAll = statedTime(t, { timing, random });
-  const minutesBefore = 45 + 5 * Math.floor(random.uniform() * 12);
   const rows: SampleRow[] = [];
   const add = (feature: string, { saw, timeMs, note = '' }: { saw: string; timeMs: number; note?: string }): void => {
     const stated = timing === 'each look' ? { when: roundedText(timeMs, 5), giveOrTakeMin: undefined } : atAll;
@@ -160,18 +197,20 @@ function makeVisit(world: World, { run, t, night, id, random }: Plan): SampleVis
       STAFF.baseCm +
       STAFF.scaleCm * Math.exp(STAFF.exponent * (x - Math.log(STAFF.referenceM3s))) +
       STAFF.noiseCm * random.normal();
-    const note = night ? 'rain on the roof, could not sleep, went down with a lamp' : '';
+    const note = night ? 'could not sleep, went down with a lamp' : '';
     add(STAFF.id, { saw: String(Math.round(cm)), timeMs: t, note });
   }
   const x = seen(t, 0) + run.blur * random.normal();
   const verdict = CLASSES[trueClass(Math.exp(x), run.edgesM3s)]!;
-  const note = random.uniform() < 0.3 ? pick(NOTES[verdict]!, random) : '';
+  const first = flowAt(flow, firstLook - (takeOut.kmFromPutIn / WAVE_SPEED_KM_H) * HOUR);
+  const lost = paddled && trueFlow < 0.82 * first;
+  const chatty = random.uniform();
+  const note = chatty < 0.3 ? nextNote(verdict) : lost && chatty < 0.65 ? nextNote('lost') : '';
   if (run.verdictFrom === undefined && !night && random.uniform() < 0.97)
     add('verdict', { saw: verdict, timeMs: t, note });
   else if (note !== '' && !night) rows[rows.length - 1] = { ...rows[rows.length - 1]!, note };
 
-  const first = flowAt(flow, firstLook - (takeOut.kmFromPutIn / WAVE_SPEED_KM_H) * HOUR);
-  const looks = paddled ? { first, later: flowAt(flow, t) } : undefined;
+  const looks = paddled ? { first, later: trueFlow } : undefined;
   return { id, run: run.id, observer: observer.name, trueTimeMs: t, trueFlow, looks, timing, rows };
 }
 
@@ -179,7 +218,23 @@ function roundedText(timeMs: number, minutes: number): string {
   return localParts(Math.round(timeMs / (minutes * MINUTE)) * minutes * MINUTE).text;
 }
 
-/** The time as the party writes it down. A vague time is the middle of its window. */
+/** How exactly a party writes down its times. A vague "afternoon" ends at six. */
+function timingOf(t: number, draw: number): SampleVisit['timing'] {
+  if (draw < 0.45) return 'each look';
+  if (draw < 0.7) return 'one time';
+  return draw < 0.85 || localParts(t).hour >= 18 ? 'about' : 'vague';
+}
+
+/** Minutes from the first look at the take-out to the put-in, least and most; where one time stands for all looks, they fit into its window. */
+const SHUTTLE_MINUTES: Readonly<Record<SampleVisit['timing'], readonly [number, number]>> = {
+  'each look': [45, 105],
+  'one time': [25, 40],
+  about: [40, 70],
+  vague: [45, 90],
+  night: [0, 1],
+};
+
+/** The one time that a party writes down for all its looks, somewhere between them. A vague time is the middle of its window. */
 function statedTime(
   t: number,
   { timing, random }: { timing: SampleVisit['timing']; random: RandomStream },
@@ -191,6 +246,7 @@ function statedTime(
     const morning = hour < 12;
     return { when: `${text.slice(0, 10)}T${morning ? '10:00' : '15:00'}`, giveOrTakeMin: morning ? 120 : 180 };
   }
-  const give = timing === 'about' ? 60 : 20;
-  return { when: roundedText(t + off * give * MINUTE, timing === 'about' ? 30 : 5), giveOrTakeMin: give };
+  return timing === 'about'
+    ? { when: roundedText(t + (20 * off - 20) * MINUTE, 30), giveOrTakeMin: 60 }
+    : { when: roundedText(t + (12 * off - 12) * MINUTE, 5), giveOrTakeMin: 30 };
 }

@@ -28,8 +28,8 @@ const CHANNEL_STORE = 4;
 const FLOOD_PLAIN_STORE = 8.5;
 
 /**
- * Releases from a reservoir: more on working days from seven in the morning to nine at night, little on weekends, a base that is set anew every
- * fortnight, and a spill only when the lake is brim-full. Rain has hardly a say.
+ * Releases from a reservoir: much on working days from seven in the morning to nine at night, little on weekends, a base that is set anew every
+ * fortnight. The lake swallows the floods; a twenty-fifth of its inflow reaches the gauge by a side valley below the dam.
  */
 function releases(seed: number, inflow: Float64Array): Float64Array {
   const random = randomStream(seed, 'releases');
