@@ -1,5 +1,5 @@
 import type { Creek } from '../series/creek.js';
-import type { GaugeRecord } from '../series/gaugeRecord.js';
+import type { GaugeRecord, RawSeries } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import type { Visit } from '../series/visits.js';
 
@@ -20,5 +20,16 @@ export interface CreekInput {
   readonly issues: readonly Issue[];
   /** The files that were read, with their SHA-256 (hex) and size in bytes, by name. */
   readonly files: readonly { readonly name: string; readonly sha256: string; readonly bytes: number }[];
-  readonly counts: { readonly sightingRows: number; readonly sightingsUsed: number; readonly gaugeRows: number; readonly gaugeValuesUsed: number };
+  readonly counts: {
+    readonly sightingRows: number;
+    readonly sightingsUsed: number;
+    readonly gaugeRows: number;
+    readonly gaugeValuesUsed: number;
+  };
+}
+
+/** What a gauge reader returns: the series as the file has them, and every row it could not make a time of. */
+export interface GaugeRead {
+  readonly series: readonly RawSeries[];
+  readonly issues: readonly Issue[];
 }

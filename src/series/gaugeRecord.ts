@@ -32,6 +32,8 @@ export interface RawSeries {
   readonly site?: string;
   readonly parameterCode?: string;
   readonly statisticCode?: string;
+  /** Column name in the file, where series are columns. */
+  readonly column?: string;
   /** Unit as written in the file, where it is. */
   readonly unitText?: string;
   readonly timesMs: Float64Array;
@@ -41,4 +43,8 @@ export interface RawSeries {
   readonly codes: readonly string[];
   /** 1-based file line of each row (0 where the format has no lines). */
   readonly rows: Int32Array;
+  /** Cell texts that are neither a number nor a known flag, by index into the arrays (where `values` is NaN). */
+  readonly unreadable?: ReadonlyMap<number, string>;
+  /** True where the codes tell approved (A) from provisional (P) readings. */
+  readonly tellsApproval?: boolean;
 }

@@ -25,6 +25,7 @@ export type IssueCode =
   | 'observer-missing'
   | 'duplicate-row'
   | 'visit-spread'
+  | 'verdict-translated'
   | 'not-positive'
   | 'unmatched'
   | 'path-outside'

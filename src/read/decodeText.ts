@@ -1,0 +1,43 @@
+import type { Issue } from '../series/issue.js';
+import type { NamedFile } from './types.js';
+
+/** Largest file read, bytes: a text beyond half a gigabyte does not fit into one string. */
+export const MOST_BYTES = 400_000_000;
+
+/**
+ * The text of a file without its byte-order mark, or the fatal issue why there is none: too large, UTF-16, or bytes that are not in the
+ * stated encoding. Nothing is replaced: a character that cannot be read stops the file, because a class word could hide behind it.
+ */
+export function decodeText(
+  file: NamedFile,
+  { encoding = 'utf-8' }: { encoding?: 'utf-8' | 'latin1' } = {},
+): { readonly text: string } | { readonly issue: Issue } {
+  const { name, bytes } = file;
+  const fatal = (found: string, expected: string, hint: string): { issue: Issue } => ({
+    issue: { code: 'file-unreadable', severity: 'fatal', file: name, found, expected, hint },
+  });
+  if (bytes.length > MOST_BYTES)
+    return {
+      issue: {
+        code: 'limit-exceeded',
+        severity: 'fatal',
+        file: name,
+        found: `${bytes.length} bytes`,
+        expected: `at most ${MOST_BYTES}`,
+        hint: 'Cut the file into several and list them all under files.',
+      },
+    };
+  const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+  if (utf16 || (bytes.length > 3 && bytes[0] !== 0 && bytes[1] === 0 && bytes[3] === 0))
+    return fatal('UTF-16 text', 'UTF-8', 'Save the file again as UTF-8 (in a spreadsheet: CSV UTF-8).');
+  if (encoding === 'latin1') return { text: new TextDecoder('latin1').decode(bytes) };
+  try {
+    return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
+  } catch {
+    return fatal(
+      'bytes that are not UTF-8',
+      'UTF-8 text',
+      "Save the file as UTF-8; for a delimited gauge file, set encoding to 'latin1' if that is what it is.",
+    );
+  }
+}

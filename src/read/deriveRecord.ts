@@ -1,0 +1,130 @@
+import type { DerivedGauge } from '../series/creek.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
+import type { Issue } from '../series/issue.js';
+import { convertUnit } from '../series/units.js';
+import { usualStepMs } from './recordSpacing.js';
+
+const HOUR_MS = 3_600_000;
+
+/**
+ * A discharge record computed from others, on the clock of the first gauge of `of`:
+ *
+ *     sum          Q(t) = Q₁(t) + Σ Qⱼ(t − τⱼ)
+ *     difference   Q(t) = Q₁(t) − Σ Qⱼ(t − τⱼ)      the branch that has no gauge, where the first stands below the confluence
+ *     area-scaled  Q(t) = Q₁(t − τ₁) · A / A₁
+ *
+ * τⱼ is the travel time from gauge j to the first, hours (positive: j lies upstream). Readings are linear in time between neighbours and never taken across a
+ * missing reading or a gap wider than the record bridges; there the derived value is NaN. A difference of zero or below stays and is noted: it says
+ * that the travel time or a gauge is off. Units are converted to the first gauge's.
+ *
+ * @returns no record (and a fatal issue) where a gauge of `of` could not be read
+ */
+export function deriveRecord(
+  derived: DerivedGauge,
+  records: readonly GaugeRecord[],
+): { readonly record: GaugeRecord | undefined; readonly issues: readonly Issue[] } {
+  const sources = derived.of.map((id) => records.find((record) => record.gauge === id));
+  const absent = derived.of.find((_, j) => sources[j] === undefined);
+  const place = { file: 'creek.json', column: `derivedGauges '${derived.id}'` };
+  if (absent !== undefined)
+    return {
+      record: undefined,
+      issues: [
+        {
+          code: 'series-missing',
+          severity: 'fatal',
+          ...place,
+          found: `no record of gauge '${absent}'`,
+          expected: 'a record of every gauge it is made of',
+        },
+      ],
+    };
+  const all = sources as GaugeRecord[];
+  const first = all[0]!;
+  const travelMs = derived.of.map((_, j) => (derived.travelHours?.[j] ?? 0) * HOUR_MS);
+  const scaled = derived.kind === 'area-scaled';
+  const timesMs = scaled ? first.timesMs.map((time) => time + travelMs[0]!) : first.timesMs;
+  const factor = scaled ? derived.catchmentAreaKm2! / first.catchmentAreaKm2! : 1;
+  const values = first.values.map((value) => value * factor);
+  for (let j = 1; j < all.length; j++)
+    addAligned(values, timesMs, all[j]!, travelMs[j]!, derived.kind === 'sum' ? 1 : -1, first);
+
+  let lost = 0;
+  let low = 0;
+  let firstLow = NaN;
+  for (let i = 0; i < values.length; i++) {
+    if (!(values[i] === values[i]) && first.values[i] === first.values[i]) lost++;
+    if (values[i]! <= 0) {
+      if (low === 0) firstLow = timesMs[i]!;
+      low++;
+    }
+  }
+  const issues: Issue[] = [];
+  if (lost > 0)
+    issues.push({
+      code: 'value-missing',
+      severity: 'note',
+      ...place,
+      found: `readings of '${first.gauge}' with none of the others near enough`,
+      expected: 'readings of all',
+      count: lost,
+    });
+  if (low > 0)
+    issues.push({
+      code: 'not-positive',
+      severity: 'note',
+      ...place,
+      found: `a derived discharge of zero or below, first at ${new Date(firstLow).toISOString().slice(0, 16)}Z`,
+      expected: 'a discharge above 0',
+      hint: 'It stays in the record and is left out of the fit. Check travelHours and the gauges: more water seems to come from one branch than passes below.',
+      count: low,
+    });
+  const readings = values.reduce((count, value) => (value === value ? count + 1 : count), 0);
+  const record: GaugeRecord = Object.freeze({
+    kind: 'gauge-record',
+    gauge: derived.id,
+    name: derived.name,
+    parameter: 'discharge',
+    unit: first.unit,
+    timesMs,
+    values,
+    stepMs: usualStepMs(timesMs),
+    maxGapMs: first.maxGapMs,
+    ...(derived.catchmentAreaKm2 !== undefined && { catchmentAreaKm2: derived.catchmentAreaKm2 }),
+    approval: Object.freeze(approvalOf(all, readings)),
+    codes: Object.freeze({}),
+  });
+  return { record, issues };
+}
+
+/** values[i] += sign · (record at timesMs[i] − travel), in the unit of `first`; NaN where the record has nothing there. One pass over both. */
+function addAligned(
+  values: Float64Array,
+  timesMs: Float64Array,
+  record: GaugeRecord,
+  travelMs: number,
+  sign: 1 | -1,
+  first: GaugeRecord,
+): void {
+  const factor = sign * convertUnit(1, record.unit, first.unit);
+  const { timesMs: t, values: q, maxGapMs } = record;
+  let k = 0;
+  for (let i = 0; i < timesMs.length; i++) {
+    const time = timesMs[i]! - travelMs;
+    while (k + 1 < t.length && t[k + 1]! <= time) k++;
+    let value = NaN;
+    if (t[k] === time) value = q[k]!;
+    else if (t[k]! < time && k + 1 < t.length && t[k + 1]! - t[k]! <= maxGapMs)
+      value = q[k]! + ((q[k + 1]! - q[k]!) * (time - t[k]!)) / (t[k + 1]! - t[k]!);
+    values[i] = values[i]! + factor * value;
+  }
+}
+
+/** A derived reading is as good as the worst record it comes from: the codes of single rows are not carried this far. */
+function approvalOf(sources: readonly GaugeRecord[], readings: number): GaugeRecord['approval'] {
+  const state = { approved: 0, provisional: 0, unknown: 0 };
+  if (sources.some((source) => source.approval.provisional > 0)) state.provisional = readings;
+  else if (sources.some((source) => source.approval.unknown > 0)) state.unknown = readings;
+  else state.approved = readings;
+  return state;
+}

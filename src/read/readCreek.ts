@@ -1,0 +1,76 @@
+import { createHash } from 'node:crypto';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
+import type { Issue } from '../series/issue.js';
+import { deriveRecord } from './deriveRecord.js';
+import { parseCreek } from './parseCreek.js';
+import { readGauge } from './readGauge.js';
+import { readVisits } from './readVisits.js';
+import type { CreekInput, NamedFile } from './types.js';
+
+/** The files of a creek's folder, under their names relative to it. */
+export interface CreekFiles {
+  readonly creekJson: NamedFile;
+  readonly visits: NamedFile;
+  /** Every file named by a gauge of creek.json; others are ignored. */
+  readonly gaugeFiles: readonly NamedFile[];
+}
+
+/**
+ * Reads a creek's folder from bytes, without touching a disk: the creek, its visits in time order, a record for each gauge that can be read (derived ones
+ * last), and everything wrong or noteworthy in file order. A `fatal` issue means that something asked for cannot be made; the rest is read all the same, so
+ * that all problems show at once.
+ *
+ * @returns `creek` undefined (and nothing else read) where creek.json itself is unusable
+ * @example readCreek({ creekJson, visits, gaugeFiles: [lower] }).records[0].timesMs
+ */
+export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekInput {
+  const { creek, issues: creekIssues } = parseCreek(creekJson);
+  if (creek === undefined) return freeze({ creek, issues: creekIssues, files: [creekJson] });
+
+  const issues: Issue[] = [...creekIssues];
+  const seen = readVisits(visits, creek);
+  issues.push(...seen.issues);
+  const records: GaugeRecord[] = [];
+  let gaugeRows = 0;
+  let gaugeValuesUsed = 0;
+  for (const gauge of creek.gauges) {
+    const built = readGauge(gauge, gaugeFiles, creek.timeZone);
+    issues.push(...built.issues);
+    gaugeRows += built.rowsIn;
+    gaugeValuesUsed += built.rowsUsed;
+    if (built.record !== undefined) records.push(built.record);
+  }
+  for (const derived of creek.derivedGauges ?? []) {
+    const built = deriveRecord(derived, records);
+    issues.push(...built.issues);
+    if (built.record !== undefined) records.push(built.record);
+  }
+  const named = new Set(creek.gauges.flatMap((gauge) => gauge.files));
+  return freeze({
+    creek,
+    visits: seen.visits,
+    records,
+    issues,
+    files: [creekJson, visits, ...gaugeFiles.filter((file) => named.has(file.name))],
+    counts: { sightingRows: seen.sightingRows, sightingsUsed: seen.sightingsUsed, gaugeRows, gaugeValuesUsed },
+  });
+}
+
+type Parts = Pick<CreekInput, 'creek' | 'issues'> &
+  Partial<Pick<CreekInput, 'visits' | 'records' | 'counts'>> & { files: readonly NamedFile[] };
+
+function freeze({ creek, issues, files, visits = [], records = [], counts }: Parts): CreekInput {
+  return Object.freeze({
+    kind: 'creek-input',
+    creek,
+    visits: Object.freeze(visits),
+    records: Object.freeze(records),
+    issues: Object.freeze(issues.map((issue) => Object.freeze(issue))),
+    files: Object.freeze(
+      files.map(({ name, bytes }) =>
+        Object.freeze({ name, sha256: createHash('sha256').update(bytes).digest('hex'), bytes: bytes.length }),
+      ),
+    ),
+    counts: Object.freeze(counts ?? { sightingRows: 0, sightingsUsed: 0, gaugeRows: 0, gaugeValuesUsed: 0 }),
+  });
+}

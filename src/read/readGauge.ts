@@ -1,0 +1,51 @@
+import type { Gauge } from '../series/creek.js';
+import type { Issue } from '../series/issue.js';
+import { buildRecord, type BuiltRecord, type RecordPart } from './buildRecord.js';
+import { chooseSeries } from './chooseSeries.js';
+import { readDelimited } from './readDelimited.js';
+import type { GaugeRead, NamedFile } from './types.js';
+
+const READERS: Readonly<
+  Partial<Record<Gauge['format'], (file: NamedFile, gauge: Gauge, defaultZone: string) => GaugeRead>>
+> = {
+  delimited: readDelimited,
+};
+
+/** Codes of issues that stand for file rows which never became a time and value. */
+const ROW_LOST = new Set(['row-shape', 'time-unreadable', 'time-nonexistent', 'time-ambiguous', 'zone-unknown']);
+
+/**
+ * One gauge's record from its files, with everything that could not be used: read by the gauge's format, one series chosen, joined and cleaned.
+ * @returns no record where a file is missing or any of it is fatal
+ */
+export function readGauge(gauge: Gauge, files: readonly NamedFile[], defaultZone: string): BuiltRecord {
+  const issues: Issue[] = [];
+  const parts: RecordPart[] = [];
+  let rowsLost = 0;
+  for (const path of gauge.files) {
+    const file = files.find((candidate) => candidate.name === path);
+    if (file === undefined) {
+      issues.push({
+        code: 'file-missing',
+        severity: 'fatal',
+        file: path,
+        found: 'no such file',
+        expected: `a file of gauge '${gauge.id}'`,
+        hint: 'Put the download there, or correct files in creek.json.',
+      });
+      continue;
+    }
+    const read = READERS[gauge.format]!(file, gauge, defaultZone);
+    issues.push(...read.issues);
+    if (read.issues.some((issue) => issue.severity === 'fatal')) continue;
+    for (const issue of read.issues)
+      if (issue.severity === 'warning' && ROW_LOST.has(issue.code)) rowsLost += issue.count ?? 1;
+    const chosen = chooseSeries(file.name, read.series, gauge);
+    issues.push(...chosen.issues);
+    if (chosen.series !== undefined) parts.push({ file: file.name, series: chosen.series });
+  }
+  if (issues.some((issue) => issue.severity === 'fatal'))
+    return { record: undefined, issues, rowsIn: rowsLost, rowsUsed: 0 };
+  const built = buildRecord(gauge, parts);
+  return { ...built, issues: [...issues, ...built.issues], rowsIn: built.rowsIn + rowsLost };
+}
