@@ -6,7 +6,6 @@ import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
 import { countIssues, issuesText } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
-import { chartFolder } from './chartFolder.js';
 import { checkReport, checkText } from './checkReport.js';
 import { wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
@@ -142,6 +141,8 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
 }
 
 async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<number> {
+  // Loaded only here: help, new and check need neither the fit nor the plots.
+  const { chartFolder } = await import('./chartFolder.js');
   const progress = flags.quiet ? undefined : showProgress(io);
   try {
     const result = await chartFolder(existing(folder), {
