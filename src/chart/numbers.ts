@@ -19,11 +19,11 @@ export function roundedHours(hours: number): number {
   return Math.abs(hours) >= 10 ? Math.round(hours) : Math.round(hours * 2) / 2;
 }
 
-/** Share as a whole percentage; 0 and 100 are kept for what is exactly none and all. */
-export function percent(share: number): string {
-  if (share > 0 && share < 0.005) return 'under 1 %';
-  if (share < 1 && share > 0.995) return 'over 99 %';
-  return `${Math.round(share * 100)} %`;
+/** Odds as a whole percentage. A model's 0 and 1 are rounding, so neither none nor certain is ever claimed. */
+export function percent(odds: number): string {
+  if (odds < 0.005) return 'under 1 %';
+  if (odds > 0.995) return 'over 99 %';
+  return `${Math.round(odds * 100)} %`;
 }
 
 /** A gauge value with its unit, to the digits of its rounding. */

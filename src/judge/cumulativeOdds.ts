@@ -7,8 +7,8 @@ import { normalCdf } from '../kernel/normal.js';
  * P = E F((θ_k - x - ε)/s), ε ~ N(0, σ²), seen by the average observer (bias 0).
  *
  * Probit: Φ((θ_k - x)/√(σ² + s²)), exact. Logit (normal σ, logistic s): the trapezoid rule, which on the whole line converges
- * exponentially for such smooth integrands. Over ε where the logistic is the wider of the two (σ <= s; the logistic's nearest poles
- * ±iπs/σ make an error near exp(-2π²s/σ)), else over the logistic deviate, with Φ as the smooth factor. Absolute error below 1e-6.
+ * exponentially for such smooth integrands. Over ε where the logistic is not the much narrower of the two (σ <= 2s; the logistic's nearest poles
+ * ±iπs/σ make an error near exp(-4π²s/σ)), else over the logistic deviate, with Φ as the smooth factor. Absolute error below 1e-7.
  *
  * @param edgeMinusX θ_k - x, ln units.
  * @param draw mismatch σ and blur s of the draw (ln units, not negative, not both 0) and the link.
@@ -21,7 +21,7 @@ export function cumulativeOdds(
   if (link === 'probit') return normalCdf(edgeMinusX / Math.sqrt(mismatch * mismatch + blur * blur));
   if (mismatch === 0) return logisticCdf(edgeMinusX / blur);
   let sum = 0;
-  if (mismatch <= blur) {
+  if (mismatch <= 2 * blur) {
     for (let i = 0; i < NORMAL_NODES.length; i++)
       sum += NORMAL_WEIGHTS[i] * logisticCdf((edgeMinusX - mismatch * NORMAL_NODES[i]) / blur);
   } else {

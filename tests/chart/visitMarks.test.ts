@@ -1,0 +1,122 @@
+import { describe, expect, it } from 'vitest';
+import { ratingSummaries } from '../../src/chart/ratingSummary.js';
+import { visitMarks } from '../../src/chart/visitMarks.js';
+import { expectClose } from '../expectClose.js';
+import { DAY, syntheticAligned, syntheticFit } from '../judge/syntheticRelation.js';
+
+describe('visitMarks', () => {
+  const aligned = syntheticAligned(
+    [
+      { x: (lag, k) => Math.log(10 + lag + k), saw: 2, slope: 0.1, flood: 0 },
+      { x: (lag) => (lag === 3 ? NaN : Math.log(7)), flood: 1, slope: -0.1 },
+      { x: Math.log(20), saw: 4, flood: 1 },
+    ],
+    { lags: [0, 3], storages: [0, 12] },
+  );
+
+  it('reads the gauge at each chart’s own lag and storage, null where nothing matches', () => {
+    const marks = visitMarks(aligned, {
+      oneReading: { lagHours: 3, storageHours: 0 },
+      effective: { lagHours: 0, storageHours: 12 },
+    });
+    expectClose(marks[0].oneReading!, 13, { rel: 1e-12, why: '10 + 3' });
+    expectClose(marks[0].effective!, 22, { rel: 1e-12, why: '10 + 12' });
+    expect(marks[1].oneReading).toBeNull();
+    expectClose(marks[1].effective!, 7, { rel: 1e-12, why: 'matched at lag 0' });
+    expect(visitMarks(aligned)[0]).toMatchObject({ oneReading: null, effective: null });
+  });
+
+  it('carries what was seen, by whom, in which flood, on which limb', () => {
+    const [first, second] = visitMarks(aligned);
+    expect(first).toEqual({
+      visit: 'v0',
+      timeMs: 0,
+      oneReading: null,
+      effective: null,
+      classIndex: 2,
+      observer: 'Ann',
+      flood: 0,
+      limb: 'rising',
+      sightings: [{ feature: 'verdict', saw: 'good', row: 2 }],
+    });
+    expect(second).toMatchObject({ timeMs: 10 * DAY, classIndex: -1, observer: '', limb: 'falling', sightings: [] });
+  });
+
+  it('averages x over the nodes of a time window and shows a staff with its unit', () => {
+    const one = syntheticAligned([{ x: 0, saw: 1 }]);
+    const wide = {
+      ...one,
+      nodeStart: Int32Array.of(0, 3),
+      nodeWeight: Float64Array.of(0.25, 0.5, 0.25),
+      x: Float64Array.of(1, 2, NaN),
+      features: [
+        ...one.features,
+        { id: 'staff', name: 'staff', classes: [], unit: 'cm' },
+        { id: 'board', name: 'board', classes: [] },
+      ],
+      sightingStart: Int32Array.of(0, 3),
+      sightingFeature: Int32Array.of(1, 2, 0),
+      sightingClass: Int32Array.of(-1, -1, 1),
+      sightingValue: Float64Array.of(31.5, 4, NaN),
+      sightingObserver: Int32Array.of(0, 0, 0),
+      sightingRow: Int32Array.of(2, 3, 4),
+    };
+    const [mark] = visitMarks(wide, { effective: { lagHours: 0, storageHours: 0 } });
+    // (0.25 × 1 + 0.5 × 2)/0.75: the unmatched node drops out.
+    expectClose(mark.effective!, Math.exp(5 / 3), { rel: 1e-12, why: 'matched nodes only' });
+    expect(mark.sightings.map((s) => s.saw)).toEqual(['31.5 cm', '4', 'low']);
+    expect(mark.classIndex).toBe(1);
+  });
+});
+
+describe('ratingSummaries', () => {
+  const aligned = syntheticAligned([
+    { x: 0, saw: 0 },
+    { x: 1, saw: 1 },
+  ]);
+  const fit = syntheticFit(
+    aligned,
+    [1, 2].map(() => ({ edges: [0, 1, 2, 3], mismatch: 0.2, blur: 0.1 })),
+  );
+  const staff = (form: 'power' | 'line') => ({
+    ...fit,
+    features: [
+      ...fit.features,
+      {
+        id: 'staff',
+        name: 'staff',
+        classes: [],
+        unit: 'cm',
+        edges: new Float64Array(0),
+        blur: new Float64Array(2),
+        sharesMismatch: false,
+        rating: {
+          form,
+          base: Float64Array.of(20, 20),
+          a: Float64Array.of(0, 0),
+          p: Float64Array.of(2, 2),
+          noise: Float64Array.of(1, 3),
+        },
+      },
+    ],
+  });
+
+  it('power: base + (gauge value)^(1/p)', () => {
+    const [rating] = ratingSummaries(staff('power'), { gaugeValues: [1, 4, 100] });
+    expect(rating).toMatchObject({ feature: 'staff', unit: 'cm', form: 'power' });
+    [21, 22, 30].forEach((cm, v) => expectClose(rating.median[v], cm, { rel: 1e-12, why: 'square root' }));
+    expect(rating.exponent.median).toBe(0.5);
+    expect(rating.noise.median).toBe(2);
+    expect(rating.low80).toEqual(rating.high80);
+  });
+
+  it('line: straight in ln of the gauge value', () => {
+    const [rating] = ratingSummaries(staff('line'), { gaugeValues: [1, Math.E ** 2] });
+    expectClose(rating.median[0], 20, { abs: 1e-12, why: 'base at a' });
+    expectClose(rating.median[1], 21, { abs: 1e-12, why: 'slope 1/2 per ln unit' });
+  });
+
+  it('has none for a fit without numeric features', () => {
+    expect(ratingSummaries(fit, { gaugeValues: [1] })).toEqual([]);
+  });
+});
