@@ -62,11 +62,7 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
     while (to < C && cases.flood[to] === flood) to++;
     const visits: number[] = [];
     for (let i = 0; i < n; i++) if (aligned.flood[i] === flood) visits.push(i);
-    const logWeights = new Float64Array(D);
-    for (let d = 0; d < D; d++) for (const i of visits) logWeights[d] -= draws.visitLogLik[d * n + i];
-    const smoothed = paretoSmooth(logWeights);
-    const paretoK = smoothed.k;
-    const weights = smoothed.logWeights.map(Math.exp);
+    const { weights, paretoK } = weightsWithout(visits, { draws, n });
     floods.push({ flood, visits: visits.length, paretoK });
     const elsewhere = classFrequencies(cases, { exceptFlood: flood });
     for (let c = from; c < to; c++) {
@@ -87,6 +83,30 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
     worstParetoK: floods.reduce((worst, f) => Math.max(worst, f.paretoK), -Infinity),
     undependableShare: undependable / total,
   });
+}
+
+/**
+ * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to machine
+ * precision) gets the largest weight of the others and the flood counts as undependable.
+ */
+function weightsWithout(
+  visits: readonly number[],
+  { draws, n }: { draws: LevelFit['draws']; n: number },
+): { weights: Float64Array; paretoK: number } {
+  const logWeights = new Float64Array(draws.count);
+  let most = -Infinity;
+  for (let d = 0; d < draws.count; d++) {
+    for (const i of visits) logWeights[d] -= draws.visitLogLik[d * n + i];
+    if (logWeights[d] < Infinity && logWeights[d] > most) most = logWeights[d];
+  }
+  let impossible = false;
+  for (let d = 0; d < draws.count; d++) {
+    if (logWeights[d] < Infinity) continue;
+    impossible = true;
+    logWeights[d] = Math.max(most, 0);
+  }
+  const { logWeights: smooth, k } = paretoSmooth(logWeights);
+  return { weights: smooth.map(Math.exp), paretoK: impossible ? Infinity : k };
 }
 
 /**
