@@ -1,5 +1,6 @@
 import {
   HOUR,
+  localMoment,
   localOffset,
   localParts,
   RECORD_END,
@@ -55,7 +56,7 @@ function measured(flow: Float64Array, { seed, name }: { seed: number; name: stri
 /** First hour of the coldest stretch of `days` of the second winter: the ice comes then. */
 export function coldestHour(world: World, days: number): number {
   const length = days * 24;
-  const from = (Date.UTC(2023, 11, 1) - RECORD_START) / HOUR;
+  const from = (localMoment('2023-12-10T00:00') - RECORD_START) / HOUR;
   const to = (Date.UTC(2024, 2, 1) - RECORD_START) / HOUR - length;
   let best = { hour: from, sum: Infinity };
   for (let hour = from; hour <= to; hour += 24) {

@@ -206,8 +206,8 @@ function makeVisit(world: World, { run, t, night, id, random, nextNote }: Plan):
   const lost = paddled && trueFlow < 0.82 * first;
   const chatty = random.uniform();
   const note = chatty < 0.3 ? nextNote(verdict) : lost && chatty < 0.65 ? nextNote('lost') : '';
-  if (run.verdictFrom === undefined && !night && random.uniform() < 0.97)
-    add('verdict', { saw: verdict, timeMs: t, note });
+  const judged = random.uniform() < 0.97 || rows.length === 0; // nobody logs a visit without a word
+  if (run.verdictFrom === undefined && !night && judged) add('verdict', { saw: verdict, timeMs: t, note });
   else if (note !== '' && !night) rows[rows.length - 1] = { ...rows[rows.length - 1]!, note };
 
   const looks = paddled ? { first, later: trueFlow } : undefined;

@@ -1,0 +1,101 @@
+/** What is said of such creeks (common practice, no source) has to hold for the generator, whatever the seed. */
+import { describe, expect, it } from 'vitest';
+import { HOUR, localParts, RECORD_END, RECORD_START, VISITS_END } from '../../tools/sample/clock.js';
+import { OBSERVERS, RUNS } from '../../tools/sample/place.js';
+import { changesBetweenLooks, hoursToFallOneClass, median, runnableByMonth } from '../../tools/sample/report.js';
+import { makeVisits, trueClass } from '../../tools/sample/visits.js';
+import { flowAt, makeWorld } from '../../tools/sample/world.js';
+
+const SEEDS = [7, 8, 41];
+
+describe.each(SEEDS)('the creek of seed %i', (seed) => {
+  const world = makeWorld(seed);
+  const visits = makeVisits(world, seed);
+
+  it.each(RUNS)('runs mainly in the snowmelt of spring and after autumn rain ($id run)', (run) => {
+    const share = runnableByMonth(world, run);
+    const all = share.reduce((a, b) => a + b, 0);
+    const season = (...months: number[]): number => months.reduce((s, m) => s + share[m - 1]!, 0) / all;
+    expect(season(3, 4, 5, 6)).toBeGreaterThan(0.4);
+    expect(season(9, 10, 11)).toBeGreaterThan(0.2);
+    expect(season(3, 4, 5, 6, 9, 10, 11)).toBeGreaterThan(0.85);
+    for (const month of [1, 7, 8, 12]) expect(share[month - 1]!).toBeLessThan(0.15);
+  });
+
+  it.each(RUNS)('drops within hours ($id run)', (run) => {
+    for (const months of [
+      [4, 5, 6],
+      [9, 10, 11],
+    ]) {
+      const hours = hoursToFallOneClass(world, { run, months });
+      expect(hours.length).toBeGreaterThan(12);
+      expect(median(hours)).toBeGreaterThan(2);
+      expect(median(hours)).toBeLessThan(13);
+    }
+  });
+
+  it('rises and falls every day while the snow melts: highest at night, when the melt of the afternoon arrives, lowest about noon', () => {
+    const byHour = new Float64Array(24);
+    for (let t = RECORD_START; t < RECORD_END; t += HOUR) {
+      const { month, hour } = localParts(t);
+      if (month === 4 || month === 5)
+        byHour[Math.floor(hour)] = byHour[Math.floor(hour)]! + Math.log(flowAt(world.runs.lower, t));
+    }
+    expect(byHour.indexOf(Math.max(...byHour))).toBeOneOf([21, 22, 23, 0, 1, 2, 3]);
+    expect(byHour.indexOf(Math.min(...byHour))).toBeOneOf([10, 11, 12, 13, 14]);
+  });
+
+  it('now and then loses water between the first look and the put-in', () => {
+    const changes = changesBetweenLooks({ visits });
+    expect(changes.length).toBeGreaterThan(70);
+    const lost = changes.filter((c) => c < -0.1).length / changes.length;
+    expect(lost).toBeGreaterThan(0.1);
+    expect(lost).toBeLessThan(0.6);
+    const lostAClass = visits.filter(({ looks, run: id }) => {
+      const { edgesM3s } = RUNS.find((r) => r.id === id)!;
+      return looks !== undefined && trueClass(looks.later, edgesM3s) < trueClass(looks.first, edgesM3s);
+    }).length;
+    expect(lostAClass / changes.length).toBeGreaterThan(0.02);
+    expect(lostAClass / changes.length).toBeLessThan(0.3);
+    expect(changes.some((c) => c > 0.05)).toBe(true);
+  });
+
+  it('is logged when it runs: mostly too low by daylight, hardly ever in the log', () => {
+    for (const run of RUNS) {
+      let low = 0;
+      let all = 0;
+      for (let t = RECORD_START; t < VISITS_END; t += HOUR) {
+        const { hour } = localParts(t);
+        if (hour < 8 || hour > 18) continue;
+        all++;
+        if (trueClass(flowAt(world.runs[run.id], t), run.edgesM3s) === 0) low++;
+      }
+      expect(low / all).toBeGreaterThan(0.5);
+      const mine = visits.filter((v) => v.run === run.id);
+      const lowVisits = mine.filter((v) => trueClass(v.trueFlow, run.edgesM3s) === 0).length;
+      expect(lowVisits).toBeGreaterThan(0);
+      expect(lowVisits / mine.length).toBeLessThan(0.2);
+    }
+  });
+
+  it('has about 120 visits and 300 to 360 rows, by all seven observers, all before the held-back months', () => {
+    expect(visits.length).toBe(120);
+    const rows = visits.flatMap((v) => v.rows);
+    expect(rows.length).toBeGreaterThanOrEqual(300);
+    expect(rows.length).toBeLessThanOrEqual(360);
+    expect(new Set(visits.map((v) => v.observer))).toEqual(new Set(OBSERVERS.map((o) => o.name)));
+    expect(visits.every((v) => v.rows.length > 0 && v.trueTimeMs < VISITS_END)).toBe(true);
+  });
+
+  it('states times whose window holds the true one', () => {
+    for (const visit of visits) {
+      const stated = visit.rows.find(
+        (row) => row.feature !== 'slab' && row.feature !== 'island' && row.feature !== 'pier' && row.feature !== 'root',
+      );
+      if (stated === undefined || visit.timing === 'night') continue;
+      const offMinutes =
+        Math.abs(Date.parse(`${stated.when}Z`) - Date.parse(`${localParts(visit.trueTimeMs).text}Z`)) / 60_000;
+      expect(offMinutes, visit.id).toBeLessThanOrEqual(stated.giveOrTakeMin ?? 3);
+    }
+  });
+});
