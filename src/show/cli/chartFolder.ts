@@ -1,3 +1,4 @@
+import { access, constants, mkdir } from 'node:fs/promises';
 import { chartCreek } from '../../chart/chartCreek.js';
 import type { CreekChart } from '../../chart/types.js';
 import type { Link } from '../../fit/types.js';
@@ -54,6 +55,7 @@ export async function chartFolder(
   refuseUnknown('run', options.runs, input.creek.runs);
   refuseUnknown('gauge', options.gauges, [...input.creek.gauges, ...(input.creek.derivedGauges ?? [])]);
   refuseLateLead(options.leadHours, options.lagHours ?? input.creek.lagHours);
+  await refuseUnwritable(out);
   const chart = chartCreek(input, options);
   const page = chartPage(chart, { plotly: plotlySource() });
   const files = await writeOutputs({ chart, page, issues: input.issues }, out, { units });
@@ -70,6 +72,16 @@ function refuseUnknown(
   const stranger = asked?.find((id) => !ids.includes(id));
   if (stranger !== undefined)
     throw new WrongUse(plainText(`unknown ${kind} '${stranger}'; creek.json has ${ids.join(', ')}`));
+}
+
+/** Before the fit, so that nobody waits for a chart that has nowhere to go. */
+async function refuseUnwritable(out: string): Promise<void> {
+  try {
+    await mkdir(out, { recursive: true });
+    await access(out, constants.W_OK);
+  } catch (error) {
+    throw new Error(`cannot write into ${plainText(out)} (${(error as NodeJS.ErrnoException).code ?? 'unknown'})`);
+  }
 }
 
 /** Only readings that exist when the decision is made may enter, so a lead beyond the largest lag leaves nothing to fit. */
