@@ -34,7 +34,7 @@ describe.each(SEEDS)('the creek of seed %i', (seed) => {
     }
   });
 
-  it('rises and falls every day while the snow melts: highest at night, when the melt of the afternoon arrives, lowest about noon', () => {
+  it('rises and falls every day while the snow melts: highest at night, when the melt of the afternoon arrives, lowest by midday', () => {
     const byHour = new Float64Array(24);
     for (let t = RECORD_START; t < RECORD_END; t += HOUR) {
       const { month, hour } = localParts(t);
@@ -42,7 +42,7 @@ describe.each(SEEDS)('the creek of seed %i', (seed) => {
         byHour[Math.floor(hour)] = byHour[Math.floor(hour)]! + Math.log(flowAt(world.runs.lower, t));
     }
     expect(byHour.indexOf(Math.max(...byHour))).toBeOneOf([21, 22, 23, 0, 1, 2, 3]);
-    expect(byHour.indexOf(Math.min(...byHour))).toBeOneOf([10, 11, 12, 13, 14]);
+    expect(byHour.indexOf(Math.min(...byHour))).toBeOneOf([11, 12, 13, 14, 15]);
   });
 
   it('now and then loses water between the first look and the put-in', () => {
