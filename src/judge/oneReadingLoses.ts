@@ -20,11 +20,12 @@ export function oneReadingLoses({
   if (oneReading === null && effective === null) return 'Neither way of reading the gauge could be judged.';
   if (oneReading === null) return 'The single reading could not be judged.';
   if (effective === null) return 'The effective reading could not be judged.';
-  const one = oneReading.againstFrequencies;
-  const both = effective.againstFrequencies;
-  const share = (value: number) => `${Math.max(0, Math.round(value * 100))} %`;
+  // Below 0 the gauge is worse than guessing; for a paddler both are no help.
+  const one = Math.max(0, oneReading.againstFrequencies);
+  const both = Math.max(0, effective.againstFrequencies);
+  const share = (value: number) => `${Math.round(value * 100)} %`;
   if (both - one >= WORTH_A_WORD)
-    return `One reading takes away ${share(one)} of the guesswork, the effective reading ${share(both)}: looking only once costs ${Math.round((both - one) * 100)} points.`;
+    return `One reading takes away ${share(one)} of the guesswork, the effective reading ${share(both)}: looking only once costs ${Math.round(both * 100) - Math.round(one * 100)} points.`;
   if (one - both >= WORTH_A_WORD)
     return `One reading did better (${share(one)} of the guesswork gone) than the effective reading (${share(both)}): take the single reading.`;
   return `One reading loses nothing that matters: it takes away ${share(one)} of the guesswork, the effective reading ${share(both)}.`;

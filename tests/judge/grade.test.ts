@@ -1,0 +1,391 @@
+import { describe, expect, it } from 'vitest';
+import { evidenceOf } from '../../src/judge/evidence.js';
+import type { Evidence } from '../../src/judge/evidence.js';
+import { gradeRelation } from '../../src/judge/grade.js';
+import type { GradeInput } from '../../src/judge/trustRules.js';
+import { lagWorthInClasses } from '../../src/judge/lagWorth.js';
+import { oneReadingLoses } from '../../src/judge/oneReadingLoses.js';
+import { trustSummary } from '../../src/judge/trustSummary.js';
+import type { SkillEstimate } from '../../src/judge/types.js';
+import { expectClose } from '../expectClose.js';
+import { DAY, FIVE, syntheticAligned, syntheticFit } from './syntheticRelation.js';
+
+const evidence: Evidence = {
+  kind: 'evidence',
+  visits: 60,
+  verdicts: 55,
+  floods: 22,
+  fullestFloodShare: 0.1,
+  firstVisitMs: 0,
+  lastVisitMs: 300 * DAY,
+  spanDays: 300,
+  classCounts: [15, 15, 15, 5, 5],
+  months: [1, 2, 3],
+  limbs: { rising: 10, steady: 30, falling: 20 },
+  goodEdges: [
+    { between: ['low', 'good'], below: 30, above: 25 },
+    { between: ['good', 'high'], below: 45, above: 10 },
+  ],
+};
+
+const strong: SkillEstimate = {
+  againstFrequencies: 0.7,
+  againstFrequencies80: [0.6, 0.78],
+  againstMonth: 0.6,
+  againstMonth80: [0.45, 0.7],
+};
+
+const input: GradeInput = { evidence, skill: strong, undependableShare: 0.05, unmatchedShare: 0, lagWorth: 0.1 };
+
+function graded(change: Partial<GradeInput>) {
+  return gradeRelation({ ...input, ...change });
+}
+
+describe('gradeRelation', () => {
+  it('all checks passed is a good guide, with its skill as the reason', () => {
+    const { grade, reasons, checks } = gradeRelation(input);
+    expect(grade).toBe('good guide');
+    expect(reasons).toEqual([
+      'On floods it had not seen, the gauge took away 70 % of the guesswork (80 % sure: 60 % to 78 %); against the calendar 60 %.',
+    ]);
+    expect(checks.every((c) => c.pass)).toBe(true);
+    expect(checks.filter((c) => c.essential).length).toBeGreaterThan(8);
+    for (const c of checks) expect(c.comment.length).toBeGreaterThan(10);
+  });
+
+  it.each<[string, Partial<Evidence>, string]>([
+    ['few visits', { verdicts: 14 }, 'Only 14 visits with a verdict; 15 are the least a chart can rest on.'],
+    [
+      'few floods',
+      { floods: 7 },
+      'All verdicts come from 7 floods; visits of one flood tell the same story, and 8 floods are the least.',
+    ],
+    [
+      'one flood',
+      { floods: 1 },
+      'All verdicts come from 1 flood; visits of one flood tell the same story, and 8 floods are the least.',
+    ],
+    ['three weeks', { spanDays: 20.1 }, 'The log covers 20 days; that is one spell of weather, not a creek.'],
+    [
+      'one class',
+      { classCounts: [40, 4, 0, 0, 0] },
+      'All but 4 verdicts say the same class; an edge needs both of its sides. Log the days it did not go, too.',
+    ],
+  ])('%s is too thin, however good the fit', (_, change, reason) => {
+    const result = graded({ evidence: { ...evidence, ...change } });
+    expect(result.grade).toBe('too thin');
+    expect(result.reasons).toEqual([reason]);
+    expect(result.checks.filter((c) => !c.pass).map((c) => c.essential)).toContain(true);
+  });
+
+  it('each threshold is on the passing side at its own value', () => {
+    const edge = { ...evidence, verdicts: 15, floods: 8, spanDays: 30, classCounts: [10, 5, 0, 0, 0] };
+    expect(graded({ evidence: edge }).grade).not.toBe('too thin');
+  });
+
+  it('a gauge that only shares the seasons has no usable relation', () => {
+    const seasons: SkillEstimate = {
+      againstFrequencies: 0.2,
+      againstFrequencies80: [0.08, 0.3],
+      againstMonth: 0.02,
+      againstMonth80: [-0.1, 0.12],
+    };
+    const result = graded({ skill: seasons });
+    expect(result.grade).toBe('no usable relation');
+    expect(result.reasons).toEqual([
+      'On floods it had not seen, the gauge took away 20 % of the guesswork (80 % sure: 8 % to 30 %); against the calendar 2 %.',
+      'On floods it had not seen, the gauge was not clearly better than the calendar: the two rivers share seasons, not floods.',
+    ]);
+  });
+
+  it('a skill that is real but tiny is no usable relation either', () => {
+    const tiny = {
+      againstFrequencies: 0.11,
+      againstFrequencies80: [0.06, 0.16],
+      againstMonth: 0.11,
+      againstMonth80: [0.05, 0.16],
+    } as const;
+    const result = graded({ skill: tiny });
+    expect(result.grade).toBe('no usable relation');
+    expect(result.reasons[1]).toBe(
+      'The gauge takes away only 11 % of the guesswork; rivers that share nothing but the seasons reach 13 %.',
+    );
+  });
+
+  it('an interval from nothing to fair is too thin to say, told once', () => {
+    const open = {
+      againstFrequencies: 0.3,
+      againstFrequencies80: [-0.2, 0.6],
+      againstMonth: 0.2,
+      againstMonth80: [-0.3, 0.5],
+    } as const;
+    const result = graded({ skill: open });
+    expect(result.grade).toBe('too thin');
+    expect(result.reasons).toEqual(['The log is too small to tell whether this gauge helps at all.']);
+  });
+
+  it.each<[string, Partial<GradeInput>, string]>([
+    [
+      'an edge of the good range that nobody was beyond',
+      {
+        evidence: {
+          ...evidence,
+          goodEdges: [evidence.goodEdges[0], { between: ['good', 'high'], below: 53, above: 2 }],
+        },
+      },
+      'Only 2 verdicts of "high" or above: where that begins is mostly a guess.',
+    ],
+    [
+      'an edge with too little below it',
+      { evidence: { ...evidence, goodEdges: [{ between: ['low', 'good'], below: 0, above: 55 }] } },
+      'Only 0 verdicts of "low" or below: where that begins is mostly a guess.',
+    ],
+    [
+      'an open lag',
+      { lagWorth: 0.8 },
+      'The lag is so open that it moves the reading by 0.8 classes. Log exact times, most of all while the water rises or falls fast.',
+    ],
+    [
+      'two months',
+      { evidence: { ...evidence, spanDays: 61 } },
+      'The log covers 61 days: too short to tell the gauge from the season.',
+    ],
+    [
+      'undependable weights',
+      { undependableShare: 0.4 },
+      'For 40 % of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.',
+    ],
+    [
+      'a middling skill',
+      { skill: { ...strong, againstFrequencies: 0.35, againstFrequencies80: [0.25, 0.45] } },
+      'The share of the guesswork that the gauge takes away is 35 %; a fair guide asks for 40 %.',
+    ],
+    [
+      'a skill that is not sure',
+      { skill: { ...strong, againstFrequencies: 0.45, againstFrequencies80: [0.15, 0.7] } },
+      'The low end of that range is 15 %; a fair guide asks for 20 %.',
+    ],
+  ])('%s caps at rough guide', (_, change, reason) => {
+    const result = graded(change);
+    expect(result.grade).toBe('rough guide');
+    expect(result.reasons.slice(1)).toEqual([reason]);
+  });
+
+  it.each<[string, Partial<GradeInput>, string]>([
+    [
+      'fair skill',
+      { skill: { ...strong, againstFrequencies: 0.5 } },
+      'The share of the guesswork that the gauge takes away is 50 %; a good guide asks for 60 %.',
+    ],
+    [
+      'a wide interval',
+      { skill: { ...strong, againstFrequencies80: [0.3, 0.8] } },
+      'The low end of that range is 30 %; a good guide asks for 40 %.',
+    ],
+    ['39 visits', { evidence: { ...evidence, verdicts: 39 } }, '39 visits with a verdict; a good guide asks for 40.'],
+    ['14 floods', { evidence: { ...evidence, floods: 14 } }, '14 floods; a good guide asks for 15.'],
+  ])('%s caps at fair guide', (_, change, reason) => {
+    const result = graded(change);
+    expect(result.grade).toBe('fair guide');
+    expect(result.reasons.slice(1)).toEqual([reason]);
+  });
+
+  it('tells the share without a reading, and caps when it is large', () => {
+    expect(graded({ unmatchedShare: 0.1 })).toMatchObject({ grade: 'good guide' });
+    expect(graded({ unmatchedShare: 0.1 }).reasons).toContain(
+      '10 % of the verdicts have no reading and were scored as guesses.',
+    );
+    expect(graded({ unmatchedShare: 0.3 })).toMatchObject({ grade: 'fair guide' });
+  });
+
+  it('without a fit it is too thin, and the lag is not asked where there is none', () => {
+    const result = graded({ skill: null, lagWorth: NaN });
+    expect(result.grade).toBe('too thin');
+    expect(result.reasons[0]).toBe('No relation could be fitted.');
+    expect(result.checks.map((c) => c.check)).not.toContain('what the open lag is worth');
+    expect(JSON.parse(JSON.stringify(result))).toEqual(result);
+  });
+
+  it('a worse statistic never gives a better grade (each check in turn)', () => {
+    const order = ['too thin', 'no usable relation', 'rough guide', 'fair guide', 'good guide'];
+    const steps = [0, 0.1, 0.2, 0.3, 0.5, 0.65, 0.8];
+    const grades = steps.map((s) =>
+      order.indexOf(
+        graded({
+          skill: {
+            againstFrequencies: s,
+            againstFrequencies80: [s - 0.1, s + 0.1],
+            againstMonth: s,
+            againstMonth80: [s - 0.1, s + 0.1],
+          },
+        }).grade,
+      ),
+    );
+    expect([...grades].sort((a, b) => a - b)).toEqual(grades);
+    expect(new Set(grades).size).toBe(4);
+  });
+});
+
+describe('evidenceOf', () => {
+  it('counts visits, floods, classes, seasons, limbs and both sides of good', () => {
+    const aligned = syntheticAligned([
+      { x: 1, saw: 0, flood: 0, timeMs: Date.UTC(2020, 0, 1), slope: 0.2 },
+      { x: 1, saw: 2, flood: 0, timeMs: Date.UTC(2020, 0, 3), slope: -0.2 },
+      { x: 2, saw: 3, flood: 1, timeMs: Date.UTC(2020, 4, 3) },
+      { x: 2, flood: 2, timeMs: Date.UTC(2020, 5, 1) },
+    ]);
+    expect(evidenceOf(aligned)).toEqual({
+      kind: 'evidence',
+      visits: 4,
+      verdicts: 3,
+      floods: 2,
+      fullestFloodShare: 2 / 3,
+      firstVisitMs: Date.UTC(2020, 0, 1),
+      lastVisitMs: Date.UTC(2020, 5, 1),
+      spanDays: 123,
+      classCounts: [1, 0, 1, 1, 0],
+      months: [1, 5, 6],
+      limbs: { rising: 1, steady: 2, falling: 1 },
+      goodEdges: [
+        { between: ['low', 'good'], below: 1, above: 2 },
+        { between: ['good', 'high'], below: 2, above: 1 },
+      ],
+    });
+  });
+
+  it('two classes have one edge to judge; no visits are counted as none', () => {
+    const two = syntheticAligned(
+      [
+        { x: 1, saw: 0 },
+        { x: 2, saw: 1 },
+      ],
+      { classes: ['no', 'yes'] },
+    );
+    expect(evidenceOf(two).goodEdges).toEqual([{ between: ['no', 'yes'], below: 1, above: 1 }]);
+    expect(evidenceOf(syntheticAligned([]))).toMatchObject({
+      visits: 0,
+      verdicts: 0,
+      floods: 0,
+      firstVisitMs: NaN,
+      spanDays: 0,
+    });
+  });
+});
+
+describe('lagWorthInClasses', () => {
+  const aligned = syntheticAligned(
+    [
+      { x: 1, saw: 1, slope: 0.1 },
+      { x: 2, saw: 2, slope: -0.1 },
+      { x: 2, saw: 2, slope: NaN },
+    ],
+    { lags: [0, 2, 4] },
+  );
+  const draws = [0, 2, 2, 2, 4].map((lagHours) => ({ edges: [0, 1, 2, 3], mismatch: 0.2, blur: 0.1, lagHours }));
+
+  it('half the 80 % width × |dx/dt| over the class width', () => {
+    // Type 7 quantiles of 0 2 2 2 4: 0.8 and 3.2; half of 2.4 h × 0.1 per hour over a class of 1.
+    expectClose(lagWorthInClasses(syntheticFit(aligned, draws), aligned), 0.12, { rel: 1e-12, why: 'by hand' });
+  });
+
+  it('can’t be said with two classes or without draws', () => {
+    expect(lagWorthInClasses(syntheticFit(aligned, []), aligned)).toBeNaN();
+    const two = syntheticAligned([{ x: 1, saw: 0 }], { classes: ['no', 'yes'] });
+    expect(lagWorthInClasses(syntheticFit(two, [{ edges: [1], mismatch: 0.1, blur: 0.1 }]), two)).toBeNaN();
+  });
+});
+
+describe('oneReadingLoses', () => {
+  const skill = (againstFrequencies: number): SkillEstimate => ({ ...strong, againstFrequencies });
+
+  it.each([
+    [
+      0.5,
+      0.62,
+      'One reading takes away 50 % of the guesswork, the effective reading 62 %: looking only once costs 12 points.',
+    ],
+    [
+      0.6,
+      0.61,
+      'One reading loses nothing that matters: it takes away 60 % of the guesswork, the effective reading 61 %.',
+    ],
+    [
+      0.6,
+      0.5,
+      'One reading did better (60 % of the guesswork gone) than the effective reading (50 %): take the single reading.',
+    ],
+    [
+      -0.2,
+      0.1,
+      'One reading takes away 0 % of the guesswork, the effective reading 10 %: looking only once costs 10 points.',
+    ],
+  ])('%f against %f', (one, both, says) => {
+    expect(oneReadingLoses({ oneReading: skill(one), effective: skill(both) })).toBe(says);
+  });
+
+  it('says so where one or both could not be judged', () => {
+    expect(oneReadingLoses({ oneReading: null, effective: null })).toBe(
+      'Neither way of reading the gauge could be judged.',
+    );
+    expect(oneReadingLoses({ oneReading: null, effective: strong })).toBe('The single reading could not be judged.');
+    expect(oneReadingLoses({ oneReading: strong, effective: null })).toBe('The effective reading could not be judged.');
+  });
+});
+
+describe('trustSummary', () => {
+  const classOf = (x: number) => Math.min(4, Math.max(0, Math.floor(x)));
+  const many = Array.from({ length: 60 }, (_, i) => {
+    const x = 2.5 + 2.4 * Math.sin(1.3 * i);
+    return { x, saw: classOf(x), flood: Math.floor(i / 3), timeMs: i * 7 * DAY };
+  });
+  const aligned = syntheticAligned(many);
+  const draws = Array.from({ length: 200 }, (_, d) => ({
+    edges: [1, 2, 3, 4].map((e) => e + 0.03 * Math.sin(d)),
+    mismatch: 0.2,
+    blur: 0.1,
+  }));
+
+  it('judges both ways and grades by the better one', () => {
+    const blind = draws.map((d) => ({ ...d, mismatch: 3 }));
+    const trust = trustSummary(aligned, {
+      effective: syntheticFit(aligned, blind),
+      oneReading: syntheticFit(aligned, draws, { mode: 'one-reading' }),
+      approval: { approved: 3, provisional: 1, unknown: 0 },
+      seed: 7,
+    });
+    expect(trust.grade).toBe('good guide');
+    expect(trust.skill.oneReading!.againstFrequencies).toBeGreaterThan(trust.skill.effective!.againstFrequencies + 0.2);
+    expect(trust).toMatchObject({
+      visits: 60,
+      floods: 20,
+      firstVisitMs: 0,
+      lastVisitMs: 59 * 7 * DAY,
+      approvedShare: 0.75,
+    });
+    expect(trust.classCounts.reduce((a, b) => a + b, 0)).toBe(60);
+    expect(trust.classCounts).toHaveLength(FIVE.length);
+  });
+
+  it('is the same for the same seed', () => {
+    const once = () => trustSummary(aligned, { effective: syntheticFit(aligned, draws), seed: 7 });
+    expect(once()).toEqual(once());
+    expect(once().skill.oneReading).toBeNull();
+    expect(once().approvedShare).toBeNull();
+  });
+
+  it('where nothing was fitted it is too thin, in the fit’s own words first', () => {
+    const nothing = {
+      ...syntheticFit(aligned, []),
+      status: 'constant-gauge' as const,
+      statusSentence: 'The gauge never moved.',
+    };
+    const trust = trustSummary(aligned, {
+      effective: nothing,
+      approval: { approved: 0, provisional: 0, unknown: 9 },
+      seed: 1,
+    });
+    expect(trust.grade).toBe('too thin');
+    expect(trust.reasons.slice(0, 2)).toEqual(['The gauge never moved.', 'No relation could be fitted.']);
+    expect(trust.approvedShare).toBeNull();
+  });
+});
