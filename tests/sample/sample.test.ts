@@ -169,11 +169,6 @@ describe('the gauge files', () => {
 describe('the truth', () => {
   const lower = sample.truth.gauges as Record<string, { fit: GaugeTruth; test: GaugeTruth }>;
   const upper = sample.truth.otherRuns['upper']!.gauges as typeof lower;
-  const baseline = (run: (typeof RUNS)[number]): number => {
-    // The loss of a chart that says the same every day: the entropy of each edge, as the moments are weighted, is what one gets for nothing.
-    return run.edgesM3s.length * Math.log(2);
-  };
-
   it.each([
     ['lower', lower],
     ['upper', upper],
@@ -205,9 +200,10 @@ describe('the truth', () => {
     ['lower', lower],
     ['upper', upper],
   ] as const)('%s: the regulated gauge knows next to nothing', (_, gauges) => {
-    const poor = gauges['regulated']!.fit.planning.meanNegLogLik;
-    expect(poor).toBeGreaterThan(3 * gauges['flashy']!.fit.planning.meanNegLogLik);
-    expect(poor).toBeGreaterThan(0.5 * baseline(RUNS[0]!));
+    const worth = (id: string): number => 1 - gauges[id]!.fit.planning.meanNegLogLik / gauges[id]!.fit.withoutGauge;
+    expect(worth('regulated')).toBeLessThan(0.15);
+    expect(worth('flashy')).toBeGreaterThan(0.6);
+    expect(worth('larger')).toBeGreaterThan(0.6);
   });
 
   it.each([

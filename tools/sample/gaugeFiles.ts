@@ -29,6 +29,7 @@ const M3_PER_FT3 = 0.3048 ** 3;
 /** From here on the record has not been reviewed. */
 const PROVISIONAL_FROM = Date.UTC(2024, 7, 1, -STANDARD_OFFSET);
 
+const ICE_DAYS = 9;
 const HOURS = Math.round((RECORD_END - RECORD_START) / HOUR);
 
 /** Three significant digits, at most two after the point, as offices round discharge. */
@@ -80,7 +81,7 @@ export function gapHours(visits: readonly SampleVisit[]): { readonly from: numbe
 
 function larger(world: World, seed: number): Published {
   const gauge = GAUGES[0];
-  const ice = coldestHour(world, 9);
+  const ice = coldestHour(world, ICE_DAYS);
   const broken = ice + 24 * 200; // a day of a dead sensor the following summer
   const flow = measured(world.gauges.larger, { seed, name: gauge.id });
   const values = new Float64Array(HOURS);
@@ -101,7 +102,7 @@ function larger(world: World, seed: number): Published {
   ];
   for (let i = 0; i < HOURS; i++) {
     const t = RECORD_START + i * HOUR;
-    const flag = i >= ice && i < ice + 9 * 24 ? 'Ice' : i >= broken && i < broken + 20 ? 'Eqp' : undefined;
+    const flag = i >= ice && i < ice + ICE_DAYS * 24 ? 'Ice' : i >= broken && i < broken + 20 ? 'Eqp' : undefined;
     values[i] = flag === undefined ? rounded(flow[i]! / M3_PER_FT3) : NaN;
     const zone = localOffset(t) === STANDARD_OFFSET ? 'MST' : 'MDT';
     const code = t >= PROVISIONAL_FROM ? 'P' : 'A';
@@ -120,7 +121,7 @@ function larger(world: World, seed: number): Published {
 
 function flashy(world: World, { seed, visits }: { seed: number; visits: readonly SampleVisit[] }): Published {
   const gauge = GAUGES[1];
-  const ice = coldestHour(world, 6);
+  const ice = coldestHour(world, ICE_DAYS) + 24; // the smaller water freezes from the banks: it starts a day later and ends two days earlier
   const gap = gapHours(visits);
   const flow = measured(world.gauges.flashy, { seed, name: gauge.id });
   const values = new Float64Array(HOURS);
@@ -137,7 +138,7 @@ function flashy(world: World, { seed, visits }: { seed: number; visits: readonly
     values[i] = NaN;
     if (i >= gap.from && i < gap.to) continue; // the line was down: no rows at all
     const t = RECORD_START + i * HOUR;
-    const iced = i >= ice && i < ice + 6 * 24;
+    const iced = i >= ice && i < ice + (ICE_DAYS - 3) * 24;
     const lost = i % 2003 === 1201; // a message lost now and then
     if (!iced && !lost) values[i] = rounded(flow[i]!);
     // Ice dams the water up: a number is given, far too high, and marked.

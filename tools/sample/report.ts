@@ -77,7 +77,7 @@ function gaugeLines(label: string, truth: GaugeTruth): string[] {
     reading: { lagHours: number; storageHours: number } & Pick<GaugeTruth, 'meanNegLogLik' | 'edges'>,
   ): string =>
     `  ${label.padEnd(15)} ${name.padEnd(11)} storage ${String(reading.storageHours).padStart(3)} lag ${String(reading.lagHours).padStart(4)} ` +
-    `loss ${reading.meanNegLogLik.toFixed(3)}  edges ` +
+    `loss ${reading.meanNegLogLik.toFixed(3)} of ${truth.withoutGauge.toFixed(3)}  edges ` +
     reading.edges['verdict']!.map((e) => (e === null ? '-' : `${e.gauge} ±${e.mismatch.toFixed(2)}`)).join(', ');
   return [
     line('one reading', { storageHours: 0, ...truth }),

@@ -186,6 +186,8 @@ function gaugeTruth(record: Published, { run, at }: { run: TrueRun; at: Moments 
   });
   const one = shown(best({ storages: [0], lowestLag: -LAG_BOUND }));
   return {
+    /** Loss of a chart that tells the frequency of each class and never looks at a gauge. */
+    withoutGauge: round(score(new Float64Array(at.times.length), { run, at }), 5),
     lagHours: one.lagHours,
     meanNegLogLik: one.meanNegLogLik,
     edges: one.edges,

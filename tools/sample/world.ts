@@ -29,7 +29,7 @@ const FLOOD_PLAIN_STORE = 8.5;
 
 /**
  * Releases from a reservoir: much on working days from seven in the morning to nine at night, little on weekends, a base that is set anew every
- * fortnight. The lake swallows the floods; a twenty-fifth of its inflow reaches the gauge by a side valley below the dam.
+ * week. The lake swallows the floods; a hundredth of its inflow reaches the gauge by a side valley below the dam.
  */
 function releases(seed: number, inflow: Float64Array): Float64Array {
   const random = randomStream(seed, 'releases');
@@ -38,7 +38,7 @@ function releases(seed: number, inflow: Float64Array): Float64Array {
   let lastBlock = -1;
   for (let i = 0; i < STEPS; i++) {
     const t = WORLD_START + i * STEP;
-    const block = Math.floor((t - WORLD_START) / (14 * 24 * HOUR));
+    const block = Math.floor((t - WORLD_START) / (7 * 24 * HOUR));
     if (block !== lastBlock) {
       base = 6 + 8 * random.uniform();
       lastBlock = block;
@@ -46,7 +46,7 @@ function releases(seed: number, inflow: Float64Array): Float64Array {
     const { weekday, hour } = localParts(t);
     const working = weekday >= 1 && weekday <= 5;
     const planned = base * (working ? (hour >= 7 && hour < 21 ? 1.9 : 0.9) : 0.6);
-    out[i] = planned + 0.04 * inflow[i]!;
+    out[i] = planned + 0.01 * inflow[i]!;
   }
   return throughReservoir(out, 1.5);
 }
