@@ -1,4 +1,5 @@
 import { rankedProbabilityScore } from '../kernel/rps.js';
+import { normalCdf } from '../kernel/normal.js';
 import { createRandom } from '../kernel/random.js';
 import { quantileSorted } from '../kernel/quantile.js';
 import { classFrequencies, seasonFrequencies } from './frequencies.js';
@@ -11,7 +12,8 @@ const FEWEST_FLOODS = 2;
 /**
  * Ranked probability skill of the left-out odds: 1 - ΣRPS/ΣRPS_base over all cases, 1 perfect, 0 no better than the base, below 0 worse.
  * Bases: how often each class was logged in the other floods, and the same in the season (see `classFrequencies`,
- * `seasonFrequencies`). The 80 % interval comes from resampling whole floods with replacement (percentiles, quantile type 7).
+ * `seasonFrequencies`). The 80 % interval comes from resampling whole floods with replacement (quantile type 7), its
+ * percentiles moved outward for few floods (`expandedTail`).
  *
  * Scale: for normal errors the score is proportional to their standard deviation (the score's continuous form is σ/√π), so a
  * skill of 0.6 says: what is left of the guesswork is 40 %.
@@ -40,9 +42,9 @@ export function skillOf(
   const enough = whole.length >= FEWEST_FLOODS;
   return Object.freeze({
     againstFrequencies: skillAgainst(scores.chart, scores.frequencies, whole),
-    againstFrequencies80: enough ? middle80(freq) : [null, null],
+    againstFrequencies80: enough ? interval80(freq, whole.length) : [null, null],
     againstMonth: skillAgainst(scores.chart, scores.season, whole),
-    againstMonth80: enough ? middle80(month) : [null, null],
+    againstMonth80: enough ? interval80(month, whole.length) : [null, null],
   } as const);
 }
 
@@ -76,7 +78,32 @@ function skillAgainst(scores: Float64Array, base: Float64Array, floods: Int32Arr
   return 1 - ours / theirs;
 }
 
-function middle80(values: Float64Array): Interval {
+function interval80(values: Float64Array, floods: number): Interval {
   const sorted = values.slice().sort();
-  return [quantileSorted(sorted, 0.1), quantileSorted(sorted, 0.9)];
+  const tail = expandedTail(floods);
+  return [quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)];
+}
+
+/** 0.9 quantile of the standard normal distribution. */
+const Z90 = 1.2815515655446004;
+
+/**
+ * Tail share whose percentiles make an 80 % interval of n resampled units: Φ(-√(n/(n-1))·t), t the 0.9 quantile of Student's
+ * distribution with n - 1 degrees of freedom. Plain percentiles are too narrow for few units, as a normal interval for a mean is. Source: T. Hesterberg,
+ * "What teachers should know about the bootstrap", Amer. Statist. 69 (2015) 371-386; t by the expansion 26.7.5 of Abramowitz & Stegun; both from memory.
+ *
+ * @param n at least 2. @returns 0.1 for large n, 0.065 for 8, 0.000014 for 2.
+ */
+export function expandedTail(n: number): number {
+  const v = n - 1;
+  const z = Z90;
+  const z3 = z ** 3;
+  const z5 = z ** 5;
+  const z7 = z ** 7;
+  const t =
+    z +
+    (z3 + z) / (4 * v) +
+    (5 * z5 + 16 * z3 + 3 * z) / (96 * v ** 2) +
+    (3 * z7 + 19 * z5 + 17 * z3 - 15 * z) / (384 * v ** 3);
+  return normalCdf(-Math.sqrt(n / v) * t);
 }

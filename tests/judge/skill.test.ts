@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { LeftOut } from '../../src/judge/leaveFloodOut.js';
-import { floodScores, skillOf } from '../../src/judge/skill.js';
+import { expandedTail, floodScores, skillOf } from '../../src/judge/skill.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
 import { createRandom } from '../../src/kernel/random.js';
 import { normalCdf } from '../../src/kernel/normal.js';
@@ -113,6 +113,13 @@ describe('skillOf', () => {
       { seed: 1 },
     )!;
     expect(single.againstFrequencies80).toEqual([null, null]);
+  });
+
+  it('widens the percentiles for few floods', () => {
+    // Student's t, 0.9 quantile: 1.4149 with 7 degrees of freedom, 1.3450 with 14 (any printed table).
+    expectClose(expandedTail(8), normalCdf(-Math.sqrt(8 / 7) * 1.4149), { abs: 2e-5, why: '8 floods' });
+    expectClose(expandedTail(15), normalCdf(-Math.sqrt(15 / 14) * 1.345), { abs: 2e-5, why: '15 floods' });
+    expectClose(expandedTail(1e9), 0.1, { abs: 1e-8, why: 'no change with very many' });
   });
 
   it('is null without a verdict', () => {
