@@ -230,5 +230,9 @@ export const creekSchema = checked(
   }),
   checkWhole,
 )
-  .transform(({ $schema: _, ...creek }): Creek => creek)
+  .transform((written): Creek => {
+    const creek = { ...written };
+    delete creek.$schema;
+    return creek;
+  })
   .describe('A creek folder: the ungauged water, its runs and features, and the official gauges nearby.');

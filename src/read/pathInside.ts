@@ -4,7 +4,6 @@
  * @example pathProblem('../other/secret.txt') // "which climbs out with '..'"
  */
 export function pathProblem(path: string): string | undefined {
-  // eslint-disable-next-line no-control-regex -- a control character in a path is what is looked for
   if (/[\u0000-\u001f\u007f]/.test(path)) return 'which holds a control character';
   if (path.includes('\\')) return 'which holds a backslash';
   if (path.startsWith('/') || /^[A-Za-z]:/.test(path)) return 'which is absolute';

@@ -3,11 +3,15 @@ import type { Issue } from '../series/issue.js';
 import { buildRecord, type BuiltRecord, type RecordPart } from './buildRecord.js';
 import { chooseSeries } from './chooseSeries.js';
 import { readDelimited } from './readDelimited.js';
+import { readRdb } from './readRdb.js';
+import { readWaterml1 } from './readWaterml1.js';
+import { readWaterml2 } from './readWaterml2.js';
 import type { GaugeRead, NamedFile } from './types.js';
 
-const READERS: Readonly<
-  Partial<Record<Gauge['format'], (file: NamedFile, gauge: Gauge, defaultZone: string) => GaugeRead>>
-> = {
+const READERS: Readonly<Record<Gauge['format'], (file: NamedFile, gauge: Gauge, defaultZone: string) => GaugeRead>> = {
+  rdb: readRdb,
+  waterml2: readWaterml2,
+  waterml1: readWaterml1,
   delimited: readDelimited,
 };
 
@@ -35,7 +39,7 @@ export function readGauge(gauge: Gauge, files: readonly NamedFile[], defaultZone
       });
       continue;
     }
-    const read = READERS[gauge.format]!(file, gauge, defaultZone);
+    const read = READERS[gauge.format](file, gauge, defaultZone);
     issues.push(...read.issues);
     if (read.issues.some((issue) => issue.severity === 'fatal')) continue;
     for (const issue of read.issues)

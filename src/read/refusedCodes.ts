@@ -1,7 +1,7 @@
 import type { Gauge } from '../series/creek.js';
 
 /**
- * Codes of real-time river data under which no reading of the water is to be had, and what they mean. Refused in `rdb` and WaterML 1 files.
+ * Codes of real-time river data under which no reading of the water is to be had, and what they mean. Refused in `rdb` and WaterML files.
  * Source of the first group: USGS NWISWeb help, real-time codes (http://waterdata.usgs.gov/nwis/help?codes_help); Mnt and Bkw as described in the
  * qualifier lists that the files themselves carry.
  */
@@ -19,6 +19,8 @@ const NO_READING: Readonly<Record<string, string>> = {
   '--': 'The parameter was not determined.',
   Bkw: 'The gauge is affected by backwater.',
   Mnt: 'The gauge was under maintenance.',
+  '<': 'The value is a bound, not a reading.',
+  '>': 'The value is a bound, not a reading.',
 };
 
 /** The single codes of a joined one: `P Ice`, `A:e`, `G;WR`, `P,e`. */
@@ -32,7 +34,7 @@ export function codeParts(code: string): string[] {
  */
 export function refusedCodes(gauge: Gauge): (code: string) => string | undefined {
   const stated = new Set(gauge.refuse ?? []);
-  const builtIn = gauge.format === 'rdb' || gauge.format === 'waterml1';
+  const builtIn = gauge.format !== 'delimited';
   const known = new Map<string, string | undefined>();
   return (code) => {
     if (known.has(code)) return known.get(code);

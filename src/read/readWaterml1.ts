@@ -1,0 +1,70 @@
+import type { Gauge } from '../series/creek.js';
+import type { RawSeries } from '../series/gaugeRecord.js';
+import { zoneClock } from '../series/time.js';
+import { decodeText } from './decodeText.js';
+import { issueLog } from './issueLog.js';
+import { seriesRows } from './seriesRows.js';
+import type { GaugeRead, NamedFile } from './types.js';
+import { readJsonSeries } from './waterml1Json.js';
+import { readXmlSeries } from './waterml1Xml.js';
+
+/** One series of a WaterML 1 document before its readings are made numbers: what the XML and the JSON form have in common. */
+export interface Waterml1Series {
+  readonly key: string;
+  readonly site?: string;
+  readonly parameterCode?: string;
+  readonly statisticCode?: string;
+  readonly unitText?: string;
+  readonly noData: number;
+  readonly usgs: boolean;
+  /** Calls back for each reading: time (with its offset where stated), value, quality codes separated by blanks. */
+  readonly eachReading: (take: (time: string, value: string, code: string) => void) => void;
+}
+
+/** What a document holds, or a sentence part that says what else it is. */
+export type Waterml1Document = { readonly series: readonly Waterml1Series[] } | { readonly problem: string };
+
+/**
+ * Reads WaterML 1.1 as XML or in the JSON form of instantaneous values. Each `values` element is a series with the key `name [index]`, for example
+ * `USGS:01234567:00060:00000 [0]`. A value equal to the variable's noDataValue is NaN. The code of a reading is its qualifiers with a blank between
+ * (`P Ice`). Times carry their offset; one that does not is local in the gauge's zone, and midnight of a daily statistic is put at the day's local noon.
+ *
+ * Format: CUAHSI WaterML 1.1 (timeSeriesResponse).
+ */
+export function readWaterml1(file: NamedFile, gauge: Gauge, defaultZone: string): GaugeRead {
+  const decoded = decodeText(file);
+  if ('issue' in decoded) return { series: [], issues: [decoded.issue] };
+  const start = decoded.text.trimStart();
+  const document =
+    start.startsWith('{') || start.startsWith('[') ? readJsonSeries(decoded.text) : readXmlSeries(decoded.text);
+  if ('problem' in document)
+    return {
+      series: [],
+      issues: [
+        {
+          code: 'wrong-format',
+          severity: 'fatal',
+          file: file.name,
+          found: document.problem,
+          expected: 'WaterML 1.1 (XML, or the JSON form of instantaneous values) with a time series',
+          hint: 'Download the file again, or set format to what it is.',
+        },
+      ],
+    };
+  const log = issueLog();
+  const clock = zoneClock(gauge.timeZone ?? defaultZone);
+  const series = document.series.map((one): RawSeries => {
+    const dayMeans = one.statisticCode !== undefined && one.statisticCode !== '00000';
+    const rows = seriesRows({ file: file.name, clock, log, noData: one.noData, dayMeans });
+    one.eachReading(rows.add);
+    return rows.close({
+      key: one.key,
+      ...(one.site !== undefined && { site: one.site }),
+      ...(one.parameterCode !== undefined && { parameterCode: one.parameterCode }),
+      ...(one.statisticCode !== undefined && { statisticCode: one.statisticCode }),
+      ...(one.unitText !== undefined && { unitText: one.unitText }),
+      tellsApproval: one.usgs,
+    });
+  });
+  return { series, issues: log.issues() };
+}
