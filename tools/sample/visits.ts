@@ -31,7 +31,7 @@ export interface SampleVisit {
 /** How many visits to each run, the night visit not counted. */
 const WANTED = { lower: 74, upper: 45 };
 /** How willing people are to go and to write it down, by true class: a dry creek is hardly ever logged. */
-const WILLING = [0.015, 0.45, 0.85, 1, 0.9];
+const WILLING = [0.018, 0.45, 0.85, 1, 0.9];
 /** By month: short, cold days keep people at home. */
 const WILLING_MONTH = [0.5, 0.5, 0.8, 1, 1, 1, 0.9, 0.9, 1, 1, 0.9, 0.6];
 
