@@ -7,7 +7,7 @@ import type { RatingSummary } from './types.js';
  * What each numeric feature (a painted staff) reads over the gauge values of the odds table.
  *
  * `power`: reading = base + exp((x - a)/p), exponent 1/p of the gauge value (ISO 18320's form with offset).
- * `line`: reading = base + (x - a)/p in x = ln(reading - offset), exponent 1/p is its slope per ln unit.
+ * `line`: reading = base + p·x; its exponent is the slope p, per ln unit of the gauge value.
  * The band is the middle 80 % of the curve over draws, without mismatch and reading noise, which are given beside it.
  *
  * @param options.gaugeValues ascending, in the gauge's unit (V).
@@ -23,7 +23,7 @@ export function ratingSummaries(
     const { form, base, a, p, noise } = rating;
     const bands = gaugeValues.map((gauge) => {
       const x = Math.log(gauge - fit.offset);
-      const curve = base.map((b, d) => b + (form === 'power' ? Math.exp((x - a[d]) / p[d]) : (x - a[d]) / p[d])).sort();
+      const curve = base.map((b, d) => b + (form === 'power' ? Math.exp((x - a[d]) / p[d]) : p[d] * x)).sort();
       return [quantileSorted(curve, 0.1), quantileSorted(curve, 0.5), quantileSorted(curve, 0.9)] as const;
     });
     out.push(
@@ -32,7 +32,7 @@ export function ratingSummaries(
         unit: unit ?? '',
         form,
         base: estimate(base),
-        exponent: estimate(p.map((value) => 1 / value)),
+        exponent: estimate(form === 'power' ? p.map((value) => 1 / value) : p),
         noise: estimate(noise),
         median: Object.freeze(bands.map((b) => b[1])),
         low80: Object.freeze(bands.map((b) => b[0])),

@@ -112,8 +112,9 @@ describe('ratingSummaries', () => {
 
   it('line: straight in ln of the gauge value', () => {
     const [rating] = ratingSummaries(staff('line'), { gaugeValues: [1, Math.E ** 2] });
-    expectClose(rating.median[0], 20, { abs: 1e-12, why: 'base at a' });
-    expectClose(rating.median[1], 21, { abs: 1e-12, why: 'slope 1/2 per ln unit' });
+    expectClose(rating.median[0], 20, { abs: 1e-12, why: 'base where the gauge reads 1' });
+    expectClose(rating.median[1], 24, { abs: 1e-12, why: 'slope 2 per ln unit' });
+    expect(rating.exponent.median).toBe(2);
   });
 
   it('has none for a fit without numeric features', () => {
