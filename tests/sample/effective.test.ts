@@ -82,6 +82,8 @@ describe('probitEdge', () => {
     expect(
       probitEdge({ x: Float64Array.of(1, 1), above: Float64Array.of(1, 1), below: Float64Array.of(1, 1) }),
     ).toBeUndefined();
+    const weights = Float64Array.of(0.1, 0.2, 0.3);
+    expect(probitEdge({ x: Float64Array.of(0.7, 0.7, 0.7), above: weights, below: weights })).toBeUndefined();
     expect(probitEdge({ x, above: Float64Array.of(3, 1), below: Float64Array.of(1, 3) })).toBeUndefined();
   });
 });

@@ -24,19 +24,20 @@ const TINY = 1e-12;
  */
 export function probitEdge({ x, below, above }: Heap): ProbitEdge | undefined {
   const n = x.length;
-  const total = { below: 0, above: 0, x: 0, xx: 0 };
+  const total = { below: 0, above: 0, x: 0 };
   for (let i = 0; i < n; i++) {
     const w = below[i]! + above[i]!;
     total.below += below[i]!;
     total.above += above[i]!;
     total.x += w * x[i]!;
-    total.xx += w * x[i]! * x[i]!;
   }
   const weight = total.below + total.above;
   if (!(total.below > 0 && total.above > 0)) return undefined;
   const mean = total.x / weight;
-  const sd = Math.sqrt(total.xx / weight - mean * mean);
-  if (!(sd > 0)) return undefined;
+  let squares = 0;
+  for (let i = 0; i < n; i++) squares += (below[i]! + above[i]!) * (x[i]! - mean) ** 2;
+  const sd = Math.sqrt(squares / weight);
+  if (!(sd > 1e-9)) return undefined; // one value only, but for the rounding of its mean
 
   const loss = (a: number, b: number): number => {
     let value = 0;

@@ -88,11 +88,11 @@ const NOTES: Readonly<Record<string, readonly string[]>> = {
     'showed it to a guest',
   ],
   low: [
+    'boot < half wet on the stepping stones',
     'scrapy, but it goes',
     'bony, dents in two boats',
     'fine for learning, slow',
     'carried round the shingle twice',
-    'boot < half wet on the stepping stones',
   ],
   good: [
     'everything goes',
@@ -108,11 +108,11 @@ const NOTES: Readonly<Record<string, readonly string[]>> = {
     'met the others at the take-out, "where were you?"',
   ],
   high: [
+    '+1 boat from the valley, two carried round',
     'pushy, few eddies',
     'brown, branches in the eddies',
     'one swim, a long one; "never again"',
     'fast, 50 min without stops',
-    '+1 boat from the valley, two carried round',
   ],
   'too high': [
     'only looked, went for cake',
