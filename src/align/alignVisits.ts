@@ -11,7 +11,7 @@ const HOUR = 3_600_000;
 const MINUTE = 60_000;
 
 /** Storages tried, hours, about evenly spaced in how much they change a flood. Negative: the gauge is the slower one. */
-export const DEFAULT_STORAGES_HOURS: readonly number[] = [-24, -16, -10, -6, -3, 0, 3, 6, 10, 16, 24, 48];
+export const DEFAULT_STORAGES_HOURS: readonly number[] = [-24, -16, -10, -6, -3, 0, 3, 6, 12, 18, 24, 48];
 export const DEFAULT_LAG_HOURS = { min: -24, max: 48 } as const;
 export const LAG_STEP_HOURS = 0.5;
 
@@ -104,7 +104,8 @@ export function alignVisits(
       for (let l = 0; l < lags.length; l++) {
         const g = k * lags.length + l;
         const lagMs = lags[l] * HOUR;
-        for (let q = 0; q < offsetsMs.length; q++) x[g * N + nodeStart[i] + q] = at(visit.timeMs + offsetsMs[q] - lagMs);
+        for (let q = 0; q < offsetsMs.length; q++)
+          x[g * N + nodeStart[i] + q] = at(visit.timeMs + offsetsMs[q] - lagMs);
         const middle = at(visit.timeMs - lagMs);
         slope[g * n + i] = (middle - at(visit.timeMs - lagMs - SLOPE_HOURS * HOUR)) / SLOPE_HOURS;
         for (let j = 0; j < visit.sightings.length; j++) {
@@ -123,7 +124,9 @@ export function alignVisits(
   for (let i = 0; i < n; i++) {
     const t = visitTimesMs[i];
     const opts = { maxGapMs: record.maxGapMs, cursor };
-    const rate = (lnAt(record.timesMs, single, t, opts) - lnAt(record.timesMs, single, t - SLOPE_HOURS * HOUR, opts)) / SLOPE_HOURS;
+    const rate =
+      (lnAt(record.timesMs, single, t, opts) - lnAt(record.timesMs, single, t - SLOPE_HOURS * HOUR, opts)) /
+      SLOPE_HOURS;
     limb[i] = rate > STEADY_PER_HOUR ? 1 : rate < -STEADY_PER_HOUR ? -1 : 0;
   }
 
@@ -179,11 +182,16 @@ function splitMatched(
     const cursor: Cursor = { index: 0 };
     let found = 0;
     for (const lag of lags)
-      if (Number.isFinite(lnAt(record.timesMs, single, visit.timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor }))) found++;
+      if (
+        Number.isFinite(lnAt(record.timesMs, single, visit.timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor }))
+      )
+        found++;
     if (found >= MIN_MATCHED_SHARE * lags.length) kept.push({ ...visit, sightings });
     else {
       const outside =
-        record.timesMs.length === 0 || visit.timeMs < record.timesMs[0] || visit.timeMs > record.timesMs[record.timesMs.length - 1];
+        record.timesMs.length === 0 ||
+        visit.timeMs < record.timesMs[0] ||
+        visit.timeMs > record.timesMs[record.timesMs.length - 1];
       const reason = outside
         ? `the record of gauge ${record.gauge} does not reach this time`
         : `gauge ${record.gauge} has a gap or refused readings around this time`;
@@ -197,7 +205,12 @@ function usedFeatures(run: Run, visits: readonly Visit[]): AlignedFeature[] {
   const seen = new Set(visits.flatMap((v) => v.sightings.map((s) => s.feature)));
   const all: AlignedFeature[] = [
     { id: VERDICT, name: 'verdict', classes: run.classes },
-    ...run.features.map((f) => ({ id: f.id, name: f.name, classes: f.classes ?? [], ...(f.unit === undefined ? {} : { unit: f.unit }) })),
+    ...run.features.map((f) => ({
+      id: f.id,
+      name: f.name,
+      classes: f.classes ?? [],
+      ...(f.unit === undefined ? {} : { unit: f.unit }),
+    })),
   ];
   return all.filter((f) => f.id === VERDICT || seen.has(f.id));
 }

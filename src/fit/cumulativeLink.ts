@@ -65,12 +65,15 @@ export interface CumulativeLinkFit {
   readonly iterations: number;
   /** Largest absolute gradient. */
   readonly gradient: number;
-  /** Condition number of the observed information (1-norm); it depends on the covariates' units. */
+  /** Condition number (1-norm) of the observed information, its diagonal scaled to 1 so that units don't matter. */
   readonly condition: number;
 }
 
 /** A cut that Newton's next step would still move by more than this, at a vanishing gradient, runs off to infinity. */
 const RUNAWAY = 1e-3;
+
+/** Beyond this scaled condition number a pivot is rounding: some terms repeat each other. */
+const COLLINEAR = 1e13;
 
 const SENTENCES: Readonly<Record<CumulativeLinkFit['status'], string>> = {
   converged: 'The fit converged.',
@@ -101,7 +104,7 @@ const SENTENCES: Readonly<Record<CumulativeLinkFit['status'], string>> = {
  * fitCumulativeLink(
  *   { classes: ['low', 'good', 'high'], classIndex: Int32Array.of(0, 1, 0, 2, 1, 2), location: { x: Float64Array.of(1, 2, 3, 4, 5, 6) } },
  *   { link: 'logit' },
- * ).terms[2].estimate // 0.9…
+ * ).terms[2].estimate // 1.1…
  */
 export function fitCumulativeLink(
   data: CumulativeLinkData,
@@ -202,11 +205,16 @@ function assemble(
     }),
     iterations: diary.iterations,
     gradient: diary.gradient,
-    condition: conditionNumber(
-      diary.hessian.map((h) => -h),
-      P,
-    ),
+    condition: scaledCondition(diary.hessian, P),
   });
+}
+
+function scaledCondition(hessian: Float64Array, P: number): number {
+  const size = Float64Array.from({ length: P }, (_, q) => Math.sqrt(Math.abs(hessian[q * P + q])));
+  return conditionNumber(
+    hessian.map((h, at) => -h / (size[Math.floor(at / P)] * size[at % P])),
+    P,
+  );
 }
 
 /** What the optimiser calls converged may be the flat far end of a likelihood that never stops rising. */
@@ -217,6 +225,7 @@ function judge(rows: CumulativeRows, diary: MaximumDiary, objective: Objective):
   objective(diary.point, step);
   choleskySolve(diary.factor, P, step);
   const reach = cutMoves(rows, diary.point, step);
+  if (scaledCondition(diary.hessian, P) > COLLINEAR) return 'singular';
   if (reach.furthest <= RUNAWAY) return diary.status;
   return reach.neverFalls ? 'separated' : diary.status === 'converged' ? 'singular' : diary.status;
 }

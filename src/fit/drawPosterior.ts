@@ -115,7 +115,9 @@ export function drawPosterior(
       u[i] += spread.shift[a] + WIDEN * z[a];
       if (i >= plan.bias) squares += u[i] * u[i];
     }
-    const target = problem.freshLogPosterior(u, g, logLik.subarray(d * n, (d + 1) * n)) + biasPriorChange(problem, spread.omega, squares);
+    const target =
+      problem.freshLogPosterior(u, g, logLik.subarray(d * n, (d + 1) * n)) +
+      biasPriorChange(problem, spread.omega, squares);
     logWeights[d] = Number.isFinite(target) ? target - logQ - spread.logEvidence : -Infinity;
   }
   const smooth = paretoSmooth(logWeights);

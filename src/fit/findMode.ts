@@ -55,7 +55,12 @@ export function findMode(
     problem.setNodes(u, g);
     const from = Float64Array.from(plan.free, (i) => u[i]);
     // A rise promised below the tolerance is below what the integral's own nodes leave uncertain.
-    diary = maximise(objective, from, { maxIterations, gradientTolerance: 1e-9, riseTolerance: tolerance * 1e-2, maxStep: 1.5 });
+    diary = maximise(objective, from, {
+      maxIterations,
+      gradientTolerance: 1e-9,
+      riseTolerance: tolerance * 1e-2,
+      maxStep: 1.5,
+    });
     iterations += diary.iterations;
     for (let a = 0; a < F; a++) u[plan.free[a]] = diary.point[a];
     let moved = 0;

@@ -109,10 +109,21 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
   const priorsOf = (g: number): Priors =>
     options.priors === 'none'
       ? flatPriors(plan)
-      : weakPriors(plan, { centre: side(g).mean, scale: options.scale, width: options.priorWidth, observerSd: options.observerSd, numeric });
+      : weakPriors(plan, {
+          centre: side(g).mean,
+          scale: options.scale,
+          width: options.priorWidth,
+          observerSd: options.observerSd,
+          numeric,
+        });
 
   const start = (g: number): Float64Array => {
-    const u = weakPriors(plan, { centre: side(g).mean, scale: options.scale, observerSd: options.observerSd, numeric }).mean.slice();
+    const u = weakPriors(plan, {
+      centre: side(g).mean,
+      scale: options.scale,
+      observerSd: options.observerSd,
+      numeric,
+    }).mean.slice();
     startEdges(aligned, plan, side(g), u, options.scale);
     return u;
   };

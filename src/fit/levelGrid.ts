@@ -27,7 +27,7 @@ export interface LevelGrid {
 export function fitGrid(
   asked: GridProblem,
   sets: readonly (readonly number[])[],
-  onPoint?: (done: number, total: number) => void,
+  onPoint?: (progress: { readonly done: number; readonly total: number }) => void,
 ): LevelGrid {
   let problem = asked;
   const all = [...new Set(sets.flat())].sort((a, b) => a - b);
@@ -35,7 +35,8 @@ export function fitGrid(
   let reference = findMode(problem, first, problem.start(first), { tolerance: 1e-5 });
   let prospects = screen(problem, all, reference);
   const best = bestOf(all, prospects);
-  if (best !== first) reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), { tolerance: 1e-5 });
+  if (best !== first)
+    reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), { tolerance: 1e-5 });
   for (let round = 0; round < SPREAD_ROUNDS; round++) {
     const omega = likeliestSpread(problem, reference);
     if (omega === problem.options.observerSd) break;
@@ -57,11 +58,17 @@ export function fitGrid(
     const top = prospects.get(bestOf(set, prospects))!.logLik;
     for (const g of set) if (prospects.get(g)!.logLik > top - SCREEN_MARGIN) wanted.add(g);
   }
-  const order = [...wanted].filter((g) => !grid.modes.has(g)).sort((a, b) => prospects.get(b)!.logLik - prospects.get(a)!.logLik || a - b);
+  const order = [...wanted]
+    .filter((g) => !grid.modes.has(g))
+    .sort((a, b) => prospects.get(b)!.logLik - prospects.get(a)!.logLik || a - b);
   let done = 0;
   for (const g of order) {
-    keep(findMode(problem, g, nearestStart(grid, g) ?? carry(problem, reference.u, prospects.get(g)!), { tolerance: 1e-5 }));
-    onPoint?.(++done, order.length);
+    keep(
+      findMode(problem, g, nearestStart(grid, g) ?? carry(problem, reference.u, prospects.get(g)!), {
+        tolerance: 1e-5,
+      }),
+    );
+    onPoint?.({ done: ++done, total: order.length });
   }
   return grid;
 }
@@ -89,7 +96,10 @@ function screen(problem: GridProblem, all: readonly number[], reference: Mode): 
   let previous: { row: number; prospect: Prospect } | undefined;
   for (const g of all) {
     const row = Math.floor(g / nL);
-    const prospect = look(g, previous?.row === row && Number.isFinite(previous.prospect.logLik) ? previous.prospect : undefined);
+    const prospect = look(
+      g,
+      previous?.row === row && Number.isFinite(previous.prospect.logLik) ? previous.prospect : undefined,
+    );
     out.set(g, prospect);
     previous = { row, prospect };
   }
@@ -130,7 +140,7 @@ function likeliestSpread(problem: GridProblem, mode: Mode): number {
 }
 
 /** ln evidence at a mode with ω averaged over its grid; -Infinity where the mode is no proper maximum. */
-function spreadEvidence(problem: GridProblem, mode: Mode): number {
+export function spreadEvidence(problem: GridProblem, mode: Mode): number {
   if (mode.factor === undefined) return -Infinity;
   const { omega, logPrior } = observerSpreadGrid(problem);
   const terms: number[] = [];

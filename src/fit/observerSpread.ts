@@ -9,10 +9,14 @@ const LN_2PI = 1.8378770664093453;
 const STEPS = 13;
 
 /** The grid of the observers' spread ω: values and ln prior weights. One value where biases are off. */
-export function observerSpreadGrid(problem: GridProblem): { readonly omega: Float64Array; readonly logPrior: Float64Array } {
+export function observerSpreadGrid(problem: GridProblem): {
+  readonly omega: Float64Array;
+  readonly logPrior: Float64Array;
+} {
   const { median, sdLn } = WEAK_PRIORS.observerSd;
   const { options } = problem;
-  if (!options.bias || options.priors === 'none') return { omega: Float64Array.of(options.observerSd), logPrior: Float64Array.of(0) };
+  if (!options.bias || options.priors === 'none')
+    return { omega: Float64Array.of(options.observerSd), logPrior: Float64Array.of(0) };
   const sd = sdLn * options.priorWidth;
   const z = Float64Array.from({ length: STEPS }, (_, j) => -3 + (6 * j) / (STEPS - 1));
   const total = z.reduce((sum, v) => sum + Math.exp(-0.5 * v * v), 0);
@@ -60,7 +64,11 @@ export function moveSpread(problem: GridProblem, mode: Mode, omega: number): Spr
   let gain = 0;
   for (let a = 0; a < F; a++) gain += pull[a] * shift[a];
   const logEvidence =
-    mode.value + biasPriorChange(problem, omega, square) + 0.5 * gain + 0.5 * F * LN_2PI - 0.5 * choleskyLogDet(factor, F);
+    mode.value +
+    biasPriorChange(problem, omega, square) +
+    0.5 * gain +
+    0.5 * F * LN_2PI -
+    0.5 * choleskyLogDet(factor, F);
   return { omega, logEvidence, shift, factor };
 }
 

@@ -72,7 +72,9 @@ export function toNatural(plan: ParameterPlan, u: Float64Array, out: Float64Arra
  * Gradient and Hessian in u from those in natural parameters: H_u = Jᵀ H J + Σ g_r ∂²ν_r/∂u².
  * Each natural parameter depends on a handful of u, so J is kept as index/value lists.
  */
-export function createChainRule(plan: ParameterPlan): (
+export function createChainRule(
+  plan: ParameterPlan,
+): (
   u: Float64Array,
   natural: { gradient: Float64Array; hessian: Float64Array },
   out: { gradient: Float64Array; hessian: Float64Array },

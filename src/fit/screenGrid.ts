@@ -143,7 +143,11 @@ function tabulate(
           // At least one step of blur: a cell narrower than the grid would fall between its points.
           const s = Math.max(Math.exp(natural[st + K - 1]), 0.5 * grid.step);
           const c = aligned.sightingClass[j];
-          g += logCell(c > 0 ? (natural[st + c - 1] - y) / s : -Infinity, c < K - 1 ? (natural[st + c] - y) / s : Infinity, options.link);
+          g += logCell(
+            c > 0 ? (natural[st + c - 1] - y) / s : -Infinity,
+            c < K - 1 ? (natural[st + c] - y) / s : Infinity,
+            options.link,
+          );
         } else {
           const power = K === 0;
           const beta = Math.exp(natural[st + 1]);

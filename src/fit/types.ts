@@ -68,7 +68,7 @@ export interface FittedFeature {
   readonly edges: Float64Array;
   /** s_f in ln units (class feature); length D. */
   readonly blur: Float64Array;
-  /** Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + slope·c (`line`), noise sd in the feature's unit. Length D each. */
+  /** Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), noise sd in the feature's unit. Length D each. */
   readonly rating?: {
     readonly form: 'power' | 'line';
     readonly base: Float64Array;

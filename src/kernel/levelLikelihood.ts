@@ -66,7 +66,13 @@ export interface LevelLikelihood {
   /** Choose the nodes of c for these parameters; call before `derivatives`. */
   setNodes(natural: Float64Array, side: GaugeSide): void;
   /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L. */
-  derivatives(natural: Float64Array, side: GaugeSide, gradient: Float64Array, hessian: Float64Array, visits?: Float64Array): number;
+  derivatives(
+    natural: Float64Array,
+    side: GaugeSide,
+    gradient: Float64Array,
+    hessian: Float64Array,
+    visits?: Float64Array,
+  ): number;
   /** ln L alone, on the nodes set. */
   value(natural: Float64Array, side: GaugeSide): number;
   /** ln L alone, with nodes of its own chosen for these parameters; `visits` (n) gets each visit's ln L. */
@@ -299,7 +305,11 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     const st = featureStart[f];
     const s = Math.exp(natural[st + K - 1]);
     const k = sightingClass[j];
-    return logCell(k > 0 ? (natural[st + k - 1] - y) / s : -Infinity, k < K - 1 ? (natural[st + k] - y) / s : Infinity, link);
+    return logCell(
+      k > 0 ? (natural[st + k - 1] - y) / s : -Infinity,
+      k < K - 1 ? (natural[st + k] - y) / s : Infinity,
+      link,
+    );
   };
 
   const logIntegrand = (natural: Float64Array, side: GaugeSide, i: number, c: number): number => {
@@ -336,7 +346,14 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
   const nodeAt = (side: GaugeSide, i: number, k: number): number =>
     data.exact ? side.x[data.nodeStart[i] + k] : nodeBase[i] + k * nodeStep[i];
 
-  const logNodeWeight = (natural: Float64Array, side: GaugeSide, i: number, k: number, c: number, at: number): number => {
+  const logNodeWeight = (
+    natural: Float64Array,
+    side: GaugeSide,
+    i: number,
+    k: number,
+    c: number,
+    at: number,
+  ): number => {
     if (!data.exact) return logPrior(natural, side, i, c, at) + Math.log(nodeStep[i]);
     if (at >= 0) dPrior.fill(0, at, at + 5);
     return c === c ? Math.log(data.nodeWeight[data.nodeStart[i] + k]) : -Infinity;
@@ -349,7 +366,8 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
       for (let k = 0; k < nodeCount[i]; k++) {
         const c = nodeAt(side, i, k);
         let g = logNodeWeight(natural, side, i, k, c, -1);
-        if (g > -Infinity) for (let j = sightingStart[i]; j < sightingStart[i + 1]; j++) g += logSighting(natural, side, j, c);
+        if (g > -Infinity)
+          for (let j = sightingStart[i]; j < sightingStart[i + 1]; j++) g += logSighting(natural, side, j, c);
         logG[k] = g;
         if (g > best) best = g;
       }
@@ -512,7 +530,12 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     h[a * A + b] += value;
   };
 
-  const addCell = (natural: Float64Array, side: GaugeSide, j: number, node: { c: number; A: number; at: number }): void => {
+  const addCell = (
+    natural: Float64Array,
+    side: GaugeSide,
+    j: number,
+    node: { c: number; A: number; at: number },
+  ): void => {
     const { A, at, c } = node;
     const f = sightingFeature[j];
     const K = featureKind[f];

@@ -1,0 +1,96 @@
+import type { PosteriorDraws } from './drawPosterior.js';
+import type { GridProblem } from './gridProblem.js';
+import { toNatural } from './parameters.js';
+import type { FittedFeature, LevelFit } from './types.js';
+
+/** The draws by name, in the units that people know: edges and biases in x, sds as sds, ratings as base, a, p. */
+export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick<LevelFit, 'features' | 'draws'> {
+  const { aligned, plan } = problem;
+  const D = posterior.count;
+  const U = plan.size;
+  const O = plan.observers;
+  const natural = new Float64Array(plan.natural.size);
+  const nL = aligned.lagsHours.length;
+  const lagHours = new Float64Array(D);
+  const storageHours = new Float64Array(D);
+  const mismatch = new Float64Array(D);
+  const bias = new Float64Array(D * O);
+  const limb = new Float64Array(D);
+  const holders = aligned.features.map((f) => ({
+    edges: new Float64Array(D * Math.max(0, f.classes.length - 1)),
+    blur: new Float64Array(D),
+    base: new Float64Array(D),
+    a: new Float64Array(D),
+    p: new Float64Array(D),
+    noise: new Float64Array(D),
+  }));
+  for (let d = 0; d < D; d++) {
+    toNatural(plan, posterior.u.subarray(d * U, (d + 1) * U), natural);
+    lagHours[d] = aligned.lagsHours[posterior.g[d] % nL];
+    storageHours[d] = aligned.storagesHours[Math.floor(posterior.g[d] / nL)];
+    mismatch[d] = Math.exp(natural[plan.lnSigma]);
+    limb[d] = natural[plan.gamma];
+    for (let o = 0; o < O; o++) bias[d * O + o] = natural[plan.bias + o];
+    for (let f = 0; f < holders.length; f++) {
+      const K = plan.featureKind[f];
+      const s = plan.featureStart[f];
+      const h = holders[f];
+      if (K > 0) {
+        for (let k = 0; k < K - 1; k++) h.edges[d * (K - 1) + k] = natural[s + k];
+        h.blur[d] = Math.exp(natural[s + K - 1]);
+        continue;
+      }
+      // v + βp(exp((y - y0)/p) - 1) is base + exp((y - a)/p) with base = v - βp and a = y0 - p ln(βp); a line is base + (y - a)/p with p = 1/β.
+      const beta = Math.exp(natural[s + 1]);
+      if (K === 0) {
+        const p = Math.exp(natural[s + 2]);
+        h.base[d] = natural[s] - beta * p;
+        h.a[d] = problem.centre - p * Math.log(beta * p);
+        h.p[d] = p;
+      } else {
+        h.base[d] = natural[s];
+        h.a[d] = problem.centre;
+        h.p[d] = 1 / beta;
+      }
+      h.noise[d] = Math.exp(natural[s + (K === 0 ? 3 : 2)]);
+    }
+  }
+  const alone = aligned.features.length === 1;
+  const features = aligned.features.map((f, i): FittedFeature => {
+    const h = holders[i];
+    const numeric = f.classes.length === 0;
+    return Object.freeze({
+      id: f.id,
+      name: f.name,
+      classes: f.classes,
+      ...(f.unit === undefined ? {} : { unit: f.unit }),
+      edges: h.edges,
+      blur: numeric ? new Float64Array(0) : h.blur,
+      ...(numeric
+        ? {
+            rating: Object.freeze({
+              form: plan.featureKind[i] === 0 ? ('power' as const) : ('line' as const),
+              base: h.base,
+              a: h.a,
+              p: h.p,
+              noise: h.noise,
+            }),
+          }
+        : {}),
+      sharesMismatch: alone,
+    });
+  });
+  return {
+    features: Object.freeze(features),
+    draws: Object.freeze({
+      count: D,
+      lagHours,
+      storageHours,
+      mismatch,
+      observerSd: posterior.omega,
+      bias,
+      limb,
+      visitLogLik: posterior.visitLogLik,
+    }),
+  };
+}
