@@ -1,5 +1,5 @@
 import { access, constants, mkdir } from 'node:fs/promises';
-import { chartCreek } from '../../chart/chartCreek.js';
+import { chartCreek, notUsedIssues } from '../../chart/chartCreek.js';
 import type { CreekChart } from '../../chart/types.js';
 import type { Link } from '../../fit/types.js';
 import type { CreekInput } from '../../read/types.js';
@@ -58,7 +58,7 @@ export async function chartFolder(
   await refuseUnwritable(out);
   const chart = chartCreek(input, options);
   const page = chartPage(chart, { plotly: plotlySource() });
-  const files = await writeOutputs({ chart, page, issues: input.issues }, out, { units });
+  const files = await writeOutputs({ chart, page, issues: notUsedIssues(input, options) }, out, { units });
   const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
   return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, files };
 }

@@ -1,5 +1,6 @@
 import { statSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
+import { VERSION } from '../../series/version.js';
 import { loadCreekFolder } from '../creekFolder.js';
 import { chartTable } from '../text/chartTable.js';
 import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
@@ -12,7 +13,6 @@ import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { newCreekFolder } from './newCreekFolder.js';
 import { collect, parseBounds, parseLead, parseSeed } from './parseOptions.js';
 import { showProgress } from './showProgress.js';
-import { packageVersion } from './packageVersion.js';
 
 interface ChartFlags {
   readonly out: string;
@@ -62,7 +62,7 @@ function failure(error: unknown, args: readonly string[], io: CliIo): number {
 function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   const program = new Command('sightstage')
     .description('Level charts for creeks without a gauge, from trip logs and the records of official gauges nearby.')
-    .version(packageVersion())
+    .version(VERSION)
     .exitOverride()
     .configureOutput({
       writeOut: io.out,

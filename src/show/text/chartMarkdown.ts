@@ -1,7 +1,8 @@
-import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { VERDICT } from '../../series/visits.js';
-import { gaugesBestFirst } from './gaugesBestFirst.js';
+import { featureName } from './featureName.js';
 import { edgeTexts, unitColumns, type UnitsChoice } from './inUnits.js';
+import { gaugesBestFirst } from './gaugesBestFirst.js';
 import { plainStrings } from './plainText.js';
 import { staffRows } from './staffRows.js';
 import { evidenceText, plural, provenanceLines, skillTexts } from './trustTexts.js';
@@ -39,7 +40,7 @@ function runLines(run: RunChart, timeZone: string, units: UnitsChoice): string[]
     '',
     ...(run.verdictFrom === undefined
       ? []
-      : [`Nobody gives verdicts here: the classes are translated from ${md(run.verdictFrom)}.`, '']),
+      : [`Nobody gives verdicts here: the classes are translated from ${md(featureName(run, run.verdictFrom))}.`, '']),
     ...(run.gauges.length === 0 ? ['No gauge could be read for this run.', ''] : []),
     ...gaugesBestFirst(run).flatMap((gauge) => gaugeLines(run, gauge, { timeZone, units })),
   ];
@@ -103,7 +104,6 @@ function featureLines(
   const edges = level.edges.filter((edge) => edge.feature !== VERDICT);
   if (edges.length === 0) return [];
   const columns = unitColumns(gauge.gauge, units);
-  const featureName = (edge: Edge) => run.features.find(({ id }) => id === edge.feature)?.name ?? edge.feature;
   return [
     tableRow(['Feature', 'Edge', ...columns.map(({ label }) => label)]),
     tableRow(['---', '---', ...columns.map(() => '---')]),
@@ -112,7 +112,11 @@ function featureLines(
         const { value, interval80 } = edgeTexts(edge, column);
         return `${value} (${interval80})${edge.seenBothSides ? '' : ' \\*'}`;
       });
-      return tableRow([md(featureName(edge)), `${md(edge.between[0])} / ${md(edge.between[1])}`, ...cells]);
+      return tableRow([
+        md(featureName(run, edge.feature)),
+        `${md(edge.between[0])} / ${md(edge.between[1])}`,
+        ...cells,
+      ]);
     }),
     '',
   ];

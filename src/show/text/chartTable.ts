@@ -1,5 +1,6 @@
 import pc from 'picocolors';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import { featureName } from './featureName.js';
 import { gaugesBestFirst } from './gaugesBestFirst.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
@@ -66,7 +67,7 @@ function runLines(run: RunChart, pen: Pen): string[] {
     ...wrapText(run.classes.join(' < '), { width: pen.width, first: '   ' }),
     ...(run.verdictFrom === undefined
       ? []
-      : wrapText(`Nobody gives verdicts here: the classes are translated from ${run.verdictFrom}.`, {
+      : wrapText(`Nobody gives verdicts here: the classes are translated from ${featureName(run, run.verdictFrom)}.`, {
           width: pen.width,
           first: '   ',
         })),

@@ -103,7 +103,7 @@ describe('chartTable', () => {
 
   it('says so when a run has no gauge, and where a translated verdict comes from', () => {
     const chart = handChart();
-    const bare = { ...chart, runs: [{ ...chart.runs[0]!, gauges: [], verdictFrom: 'Split ledge' }] };
+    const bare = { ...chart, runs: [{ ...chart.runs[0]!, gauges: [], verdictFrom: 'ledge' }] };
     expect(chartTable(bare)).toContain('No gauge could be read for this run.');
     expect(chartTable(bare)).toContain('Nobody gives verdicts here: the classes are translated from Split ledge.');
   });
