@@ -119,18 +119,21 @@ export function maximise(
 }
 
 /**
- * Factors -H + ridge·I with the smallest ridge of a growing sequence that makes it positive definite; returns that ridge, 0
- * where none was needed, Infinity where none helps (a NaN in the Hessian).
+ * Factors -H + ridge·D with the smallest ridge of a growing sequence that makes it positive definite; returns that ridge, 0
+ * where none was needed, Infinity where none helps (a NaN in the Hessian). D is the size of the Hessian's diagonal
+ * (Marquardt's scaling), so that a step does not depend on the units of the coordinates.
  */
 function factorWithRidge(factor: Float64Array, hessian: Float64Array, n: number): number {
   let scale = 0;
   for (let i = 0; i < n; i++) scale = Math.max(scale, Math.abs(hessian[i * n + i]));
+  // A coordinate without curvature of its own still needs a brake.
+  const floor = 1e-8 * scale + Number.MIN_VALUE;
   let ridge = 0;
   for (let attempt = 0; attempt < 40; attempt++) {
     for (let i = 0; i < n * n; i++) factor[i] = -hessian[i];
-    for (let i = 0; i < n; i++) factor[i * n + i] += ridge;
+    for (let i = 0; i < n; i++) factor[i * n + i] += ridge * Math.max(floor, Math.abs(hessian[i * n + i]));
     if (choleskyFactor(factor, n) === 'ok') return ridge;
-    ridge = ridge === 0 ? 1e-4 * scale + 1e-12 : 4 * ridge;
+    ridge = ridge === 0 ? 1e-3 : 4 * ridge;
   }
   return Infinity;
 }
