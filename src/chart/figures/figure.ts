@@ -25,7 +25,7 @@ export const NARROW_PX = 350;
 export const FONT_STACK = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif';
 export const FONT_PX = 13;
 /** Rough width of a character at a font size, for planning labels without a canvas; on the generous side. */
-export const charPx = (fontPx: number): number => 0.56 * fontPx;
+export const charPx = (fontPx: number): number => 0.6 * fontPx;
 
 /** What all figures share: paper, type, no zoom by accident on a phone, no legend. */
 export function baseLayout(layout: PlotlyObject): PlotlyObject {

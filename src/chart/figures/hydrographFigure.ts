@@ -41,6 +41,8 @@ export function hydrographFigure(
     const ticks = axisTicks(range, { kind: scale.kind, px: height - 96, across: false });
     return baseLayout({
       height,
+      // A mouse may drag across to see one flood; on a phone the same movement must scroll the page.
+      dragmode: narrow ? false : 'zoom',
       margin: { l: 64, r: 12, t: 44, b: 52 },
       showlegend: true,
       legend: {
@@ -57,6 +59,7 @@ export function hydrographFigure(
         title: axisTitle(`local time, ${plotlyText(timeZone, { maxChars: 30 })}`),
         nticks: narrow ? 4 : 9,
         showgrid: false,
+        fixedrange: narrow,
       }),
       yaxis: axisStyle({
         type: scale.kind,

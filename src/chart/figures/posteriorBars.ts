@@ -59,7 +59,7 @@ export function posteriorBars(
         type: 'bar',
         x: hours,
         y: probability.map(drawn),
-        width: barWidths(hours),
+        width: barWidth(hours),
         marker: { color: BAR, line: { color: PAPER, width: 1 } },
         hovertemplate: '%{x} h: %{y:.1%}<extra></extra>',
       },
@@ -102,14 +102,10 @@ function shownHours({
   return [low - air, high + air];
 }
 
-/** On an uneven grid each bar reaches half way to its neighbours, so bars never overlap. */
-function barWidths(hours: readonly number[]): number[] {
-  return hours.map((hour, i) => {
-    const before = i > 0 ? hour - hours[i - 1]! : Infinity;
-    const after = i + 1 < hours.length ? hours[i + 1]! - hour : Infinity;
-    const room = Math.min(before, after);
-    return drawn(Number.isFinite(room) ? room : 1);
-  });
+/** Every bar as wide as the closest pair of grid points allows: on an uneven grid a wide bar would look like more probability. */
+function barWidth(hours: readonly number[]): number {
+  const gaps = hours.slice(1).map((hour, i) => hour - hours[i]!);
+  return gaps.length > 0 ? drawn(Math.min(...gaps)) : 1;
 }
 
 /** What each side of zero means, in words above the plot; a side with no room stays silent. */

@@ -1,0 +1,209 @@
+import { groupDigits, valueText } from '../../chart/figures/valueText.js';
+import { oddsAt } from '../../chart/figures/oddsAt.js';
+import { wholePercents } from '../../chart/figures/wholePercents.js';
+import { roundSafer } from '../../chart/roundSafer.js';
+import type { Edge, Estimate, GaugeChart, Interval, LevelChart, RunChart } from '../../chart/types.js';
+import { convertUnit, unitLabel } from '../../series/units.js';
+import { VERDICT } from '../../series/visits.js';
+import { html, type Html } from './html.js';
+
+/** Something to unfold; what it holds is also printed when it stands open. */
+export function fold(title: string, body: Html): Html {
+  return html`<details>
+    <summary>${title}</summary>
+    ${body}
+  </details>`;
+}
+
+/** A table that scrolls sideways inside itself on a phone, so that the page never does. */
+export function table(caption: string, header: readonly string[], rows: readonly (readonly (Html | string)[])[]): Html {
+  if (rows.length === 0) return html`<p class="note">${caption}: nothing to show.</p>`;
+  return html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}">
+    <table class="plain">
+      <caption>
+        ${caption}
+      </caption>
+      <thead>
+        <tr>
+          ${header.map((word) => html`<th scope="col">${word}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          (row) =>
+            html`<tr>
+              ${row.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td>${cell}</td>`))}
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`;
+}
+
+/** The odds at about twenty round readings inside what was seen: the part of the page that works on paper. */
+export function oddsTableHtml(gauge: GaugeChart, level: LevelChart): Html {
+  const { unit, otherUnit, parameter } = gauge.gauge;
+  const { from, to } = level.seen;
+  const count = 18;
+  const even = Array.from({ length: count }, (_, i) =>
+    parameter === 'discharge' && from > 0
+      ? from * (to / from) ** ((i + 0.5) / count)
+      : from + ((to - from) * (i + 0.5)) / count,
+  );
+  const values = even
+    .map((value, i) => {
+      const width = Math.abs((even[i + 1] ?? value * 1.08) - value) * 2;
+      const rounded = roundSafer(value, { width, side: 'up' });
+      return { value: rounded.value, digits: rounded.digits };
+    })
+    .filter(({ value }, i, all) => value >= from && value <= to && (i === 0 || value > all[i - 1]!.value));
+  return table(
+    `Odds in percent at a reading (${unitLabel(unit)}); nothing was seen outside`,
+    [unitLabel(unit), unitLabel(otherUnit), ...level.odds.classes],
+    values.flatMap(({ value, digits }) => {
+      const odds = oddsAt(level.odds, value);
+      if (odds === undefined) return [];
+      return [
+        [
+          groupDigits(value.toFixed(digits)),
+          valueText(convertUnit(value, unit, otherUnit)),
+          ...wholePercents(odds).map(String),
+        ],
+      ];
+    }),
+  );
+}
+
+/** Every edge of every feature, with what the feature looks like. */
+export function edgesHtml(run: RunChart, gauge: GaugeChart, edges: readonly Edge[], caption: string): Html {
+  const { unit, otherUnit } = gauge.gauge;
+  const nameOf = (id: string) =>
+    id === VERDICT ? 'the whole run' : (run.features.find((feature) => feature.id === id)?.name ?? id);
+  return table(
+    caption,
+    ['Feature', 'Between', unitLabel(unit), unitLabel(otherUnit), 'Median', '80 %', '95 %', ''],
+    edges.map((edge) => [
+      nameOf(edge.feature),
+      edge.between.join(' | '),
+      html`<b>${groupDigits(edge.rounded.toFixed(edge.digits))}</b>`,
+      groupDigits(edge.roundedOther.toFixed(edge.digitsOther)),
+      valueText(edge.median),
+      interval(edge.i80),
+      interval(edge.i95),
+      edge.seenBothSides ? '' : 'assumed',
+    ]),
+  );
+}
+
+/** What each feature looks like in each class, as creek.json tells it. */
+export function looksHtml(run: RunChart): Html {
+  const rows = run.features.flatMap((feature) =>
+    Object.entries(feature.looks ?? {}).map(([word, looks]) => [feature.name, word, looks]),
+  );
+  return table('What the features look like', ['Feature', 'Class', 'Looks'], rows);
+}
+
+/** Mismatch, blur, observers and ratings: how much of the doubt comes from where. */
+export function doubtHtml(run: RunChart, level: LevelChart): Html {
+  const nameOf = (id: string) =>
+    id === VERDICT ? 'the whole run' : (run.features.find((feature) => feature.id === id)?.name ?? id);
+  const percentOf = (estimate: Estimate): (Html | string)[] => [
+    lnPercent(estimate.median),
+    interval(estimate.i80, lnPercent),
+    interval(estimate.i95, lnPercent),
+  ];
+  return html`<p>
+      Mismatch is how far the creek strays from what this gauge says; blur is how vaguely a feature is read. Both as a
+      typical factor on the reading, one standard deviation.
+    </p>
+    ${table(
+      'Where the doubt comes from',
+      ['', 'Median', '80 %', '95 %', ''],
+      [
+        ['Mismatch of the gauge', ...percentOf(level.mismatch), ''],
+        ...level.blur.map((blur) => [
+          `Blur of ${nameOf(blur.feature)}`,
+          ...percentOf(blur),
+          blur.sharesMismatch ? 'can’t be told from the mismatch' : '',
+        ]),
+      ],
+    )}
+    ${
+      level.observers.length > 0 &&
+      table(
+        'Observers: above zero, someone who calls the same water higher',
+        ['Observer', 'Sightings', 'Bias', '80 %', '95 %'],
+        level.observers.map((one) => [one.observer, String(one.sightings), ...percentOf(one)]),
+      )
+    }
+    ${
+      level.ratings.length > 0 &&
+      table(
+        'Features read as a number',
+        ['Feature', 'Form', 'Base', 'Exponent', 'Noise'],
+        level.ratings.map((rating) => [
+          `${nameOf(rating.feature)}, ${rating.unit}`,
+          rating.form === 'power' ? 'power law' : 'straight line',
+          `${valueText(rating.base.median)} (${interval(rating.base.i80)})`,
+          `${valueText(rating.exponent.median)} (${interval(rating.exponent.i80)})`,
+          `${valueText(rating.noise.median)} (${interval(rating.noise.i80)})`,
+        ]),
+      )
+    }
+    <p>
+      ${
+        level.limb.kept && level.limb.hours !== undefined
+          ? `Rising and falling water differ: ${valueText(level.limb.hours.median)} h (${interval(level.limb.hours.i80)}) per unit of rise.`
+          : 'Rising and falling water at the same reading: no difference that the visits ask for.'
+      }
+      ln Bayes factor ${level.limb.logBayesFactor.toFixed(1)}.
+    </p>`;
+}
+
+/** The numbers behind the grade. */
+export function checksHtml(gauge: GaugeChart): Html {
+  const { trust } = gauge;
+  return table(
+    'What the grade stands on',
+    ['Check', 'Found', 'Asked for', 'Passed', 'Why it matters'],
+    trust.checks.map((check) => [
+      check.check + (check.essential ? ' (essential)' : ''),
+      check.statistic === null ? 'unknown' : `${valueText(check.statistic)} ${check.unit}`,
+      `${{ '>=': 'at least', '<=': 'at most', '>': 'more than', '<': 'less than' }[check.operator]} ${valueText(check.threshold)} ${check.unit}`,
+      check.pass ? 'yes' : 'no',
+      check.comment,
+    ]),
+  );
+}
+
+/** The fit's own diary. */
+export function diaryHtml(level: LevelChart): Html {
+  const d = level.diagnostics;
+  return html`<p>${level.statusSentence}</p>
+    ${table(
+      'How the numbers were found',
+      ['', ''],
+      [
+        ['Link', level.link],
+        ['Status', level.status],
+        ['Lag and storage pairs fitted', `${d.gridPointsFitted} of ${d.gridPoints}`],
+        ['Steps of the optimiser', String(d.iterations)],
+        ['Largest gradient at the best mode', d.gradient.toExponential(1)],
+        ['Condition of the Hessian', d.condition.toExponential(1)],
+        ['Pareto k̂ of the weights (dependable below 0.7)', d.paretoK.toFixed(2)],
+        ['Draws after re-weighting, effective', String(Math.round(d.effectiveDraws))],
+        ['Lag taken for the reading', `${valueText(level.reading.lagHours)} h`],
+        ['Storage taken for the reading', `${valueText(level.reading.storageHours)} h`],
+      ],
+    )}`;
+}
+
+function interval([low, high]: Interval, show: (value: number) => string = (value) => valueText(value)): string {
+  return `${low === null ? 'open' : show(low)} to ${high === null ? 'open' : show(high)}`;
+}
+
+/** A spread in ln units as people read it: `+22 %` for a factor of 1.22. */
+function lnPercent(ln: number): string {
+  const percent = Math.round(100 * (Math.exp(ln) - 1));
+  return `${percent > 0 ? '+' : percent < 0 ? '−' : ''}${Math.abs(percent)} %`;
+}

@@ -1,0 +1,154 @@
+import { hoursInWords } from '../../chart/numbers.js';
+import type { Figure } from '../../chart/figures/figure.js';
+import { evidenceText, skillTexts } from '../text/trustTexts.js';
+import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, looksHtml, oddsTableHtml } from './details.js';
+import { html, type Html } from './html.js';
+import { keyCard, printedCautions } from './keyCard.js';
+import { nowPanel } from './nowPanel.js';
+import type { Panel, PanelLevel } from './panel.js';
+
+type Figures = ReadonlyMap<string, Figure>;
+
+/** Everything about one run read from one gauge. */
+export function gaugeSection(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+  const { gauge } = panel;
+  const away = gauge.gauge.distanceKm === undefined ? '' : `, ${gauge.gauge.distanceKm} km away`;
+  return html`<section class="gauge${!panel.usable && ' unfit'}" id="${panel.id}">
+    <h3>${gauge.gauge.name} <small>${gauge.gauge.parameter}${away}</small></h3>
+    ${panel.usable ? usable(panel, figures, cautions) : unusable(panel, figures, cautions)}
+  </section>`;
+}
+
+function usable(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+  const { gauge, run, id } = panel;
+  const several = panel.levels.length > 1;
+  const blocks = panel.levels.map(
+    (one) =>
+      html`<section class="level" id="${one.id}">
+        ${several && html`<h4 class="way">${one.name}</h4>`} ${keyCard(panel, one, cautions)}
+        ${nowPanel(panel, one, cautions[0] ?? '')} ${oddsPicture(panel, one, figures)}
+        ${fold('Odds as a table', oddsTableHtml(gauge, one.level))}
+        ${fold('Edges of all features', html`${edgesHtml(run, gauge, one.level.edges, 'Edges')} ${looksHtml(run)}`)}
+        ${fold('Where the doubt comes from: mismatch, blur, observers', doubtHtml(run, one.level))}
+        ${fold('How the fit went', diaryHtml(one.level))}
+      </section>`,
+  );
+  return html`${
+      several
+        ? html`<div class="tabs ways" data-tabs>
+            <p class="label" id="${id}-ways">Two ways to read this gauge</p>
+            <ul class="tablist" aria-labelledby="${id}-ways">
+              ${panel.levels.map((one) => html`<li><a href="#${one.id}">${one.name}${skillMark(panel, one)}</a></li>`)}
+            </ul>
+            ${blocks}
+          </div>`
+        : blocks
+    }
+    <h4>The record and the visits on it</h4>
+    ${picture(figures, `${id}-record`, recordNote(panel)) ?? html`<p class="note">Left out of this page to keep it small; see chart.json.</p>`}
+    <h4>How the water travels</h4>
+    <p>${capital(gauge.lag.sentence)}.</p>
+    <div class="pair">
+      ${picture(figures, `${id}-lag`, 'Lag.')} ${picture(figures, `${id}-storage`, 'Storage: 0 is the reading itself.')}
+    </div>
+    ${more(panel, figures)}`;
+}
+
+/** What was tried, folded and grey: a gauge that is no use must not look like an answer. */
+function unusable(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+  const { gauge, levels } = panel;
+  const grade = gauge.trust.grade;
+  const meaning =
+    grade === 'no usable relation'
+      ? 'This gauge does not tell the levels of this run apart. Its readings say nothing that you could plan with.'
+      : 'There is too little to go on. No level is given, because it would be a guess.';
+  return html`<div class="refusal">
+      <p class="verdict"><b>Not for use: ${grade}.</b> ${meaning}</p>
+      <p>${capital(evidenceText(gauge, panel.timeZone))}.</p>
+      <ul>
+        ${gauge.trust.reasons.map((reason) => html`<li>${reason}</li>`)}
+      </ul>
+      ${printedCautions(cautions)}
+    </div>
+    ${fold(
+      'What was tried (not for use)',
+      html`<div class="tried">
+        ${levels.map((one) => picture(figures, `${one.id}-odds`, `${one.name}. Not for use: ${grade}.`))}
+        ${picture(figures, `${panel.id}-record`, recordNote(panel))}
+        <div class="pair">
+          ${picture(figures, `${panel.id}-lag`, 'Lag.')} ${picture(figures, `${panel.id}-storage`, 'Storage.')}
+        </div>
+      </div>`,
+    )}
+    ${more(panel, figures)}`;
+}
+
+function more(panel: Panel, figures: Figures): Html {
+  const { gauge, run, id } = panel;
+  const surface = picture(figures, `${id}-surface`, 'Darker: likelier. Ring: the likeliest pair.');
+  return html`${surface !== undefined && fold('Lag and storage together', surface)}
+  ${fold(
+    'What the grade stands on',
+    html`${skillTexts(gauge).map((text) => html`<p>${capital(text)}.</p>`)} ${checksHtml(gauge)}`,
+  )}
+  ${
+    gauge.confirmEdges.length > 0 &&
+    fold(
+      'Edges by the best lag of either sign (it confirms afterwards, it does not plan)',
+      edgesHtml(run, gauge, gauge.confirmEdges, 'Edges for looking back'),
+    )
+  }`;
+}
+
+function oddsPicture(panel: Panel, { id, key }: PanelLevel, figures: Figures): Html | undefined {
+  const caption =
+    'Bands: odds of each class. Below them the edges, thick line 80 %, thin line 95 %. Lowest: the visits, each in the row of the class logged; a bar is the sure range. Hatched: nobody has been there.';
+  const drawn = picture(figures, `${id}-odds`, caption, { level: id });
+  return (
+    drawn &&
+    html`<h4>Odds over the ${key === 'effective' ? 'effective reading' : 'reading'} of ${panel.gauge.gauge.name}</h4>
+      ${drawn}`
+  );
+}
+
+/** A place where the script draws a figure; its words stand there for everybody else. */
+function picture(
+  figures: Figures,
+  id: string,
+  caption: string | Html,
+  { level }: { level?: string } = {},
+): Html | undefined {
+  const figure = figures.get(id);
+  if (figure === undefined) return undefined;
+  return html`<figure>
+    <div class="plotwrap">
+      <div
+        class="plot"
+        data-figure="${id}"
+        ${level !== undefined && html`data-level="${level}"`}
+        role="img"
+        aria-label="${figure.alt}"
+      ></div>
+    </div>
+    ${level !== undefined && html`<p class="cursor" data-cursor="${level}" aria-hidden="true">Point at the bands for the odds there.</p>`}
+    <noscript><p>${figure.alt}</p></noscript>
+    <figcaption>${caption}</figcaption>
+  </figure>`;
+}
+
+function recordNote({ gauge }: Panel): Html {
+  const lag = gauge.oneReading?.reading.lagHours ?? 0;
+  const shift =
+    lag === 0 ? 'at the time of the visit' : `${hoursInWords(Math.abs(lag))} ${lag > 0 ? 'before' : 'after'} the visit`;
+  return html`Each mark stands at the reading it is matched with, ${shift}.
+    <span class="mouse">Drag across to look closer, double-click for all.</span>`;
+}
+
+function skillMark({ gauge }: Panel, { key }: PanelLevel): string {
+  const skill = gauge.trust.skill[key];
+  return skill === null ? '' : ` (skill ${skill.againstFrequencies.toFixed(2)})`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

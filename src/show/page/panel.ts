@@ -1,0 +1,52 @@
+import { gaugeScale, type GaugeScale } from '../../chart/figures/gaugeScale.js';
+import type { ReadingKey } from '../../chart/figures/visitRows.js';
+import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import { gaugesBestFirst, isUsable } from '../text/gaugesBestFirst.js';
+
+/** One run read from one gauge, as the page shows it. */
+export interface Panel {
+  /** Unique on the page, and made of digits only: no name from a file becomes an id. */
+  readonly id: string;
+  readonly run: RunChart;
+  readonly gauge: GaugeChart;
+  readonly usable: boolean;
+  readonly scale: GaugeScale;
+  readonly timeZone: string;
+  /** The ways of reading the gauge, the better first; one where both are the same sentence; none where nothing was fitted. */
+  readonly levels: readonly PanelLevel[];
+}
+
+export interface PanelLevel {
+  readonly id: string;
+  readonly key: ReadingKey;
+  readonly name: string;
+  readonly level: LevelChart;
+}
+
+/** All panels of a run, best gauge first. */
+export function panelsOf(chart: CreekChart, run: RunChart, runIndex: number): readonly Panel[] {
+  return gaugesBestFirst(run).map((gauge, i) => {
+    const id = `r${runIndex}g${i}`;
+    const sameGauge = chart.runs.flatMap((one) => one.gauges).filter((one) => one.gauge.id === gauge.gauge.id);
+    return {
+      id,
+      run,
+      gauge,
+      usable: isUsable(gauge.trust.grade) && levelsOf(gauge, id).length > 0,
+      scale: gaugeScale(sameGauge),
+      timeZone: chart.creek.timeZone,
+      levels: levelsOf(gauge, id),
+    };
+  });
+}
+
+function levelsOf({ effective, oneReading }: GaugeChart, id: string): readonly PanelLevel[] {
+  const one = { id: `${id}o`, key: 'oneReading', name: 'One reading' } as const;
+  const all = { id: `${id}e`, key: 'effective', name: 'Effective reading' } as const;
+  if (effective === undefined) return oneReading === undefined ? [] : [{ ...one, level: oneReading }];
+  if (oneReading === undefined || oneReading.howToRead === effective.howToRead) return [{ ...all, level: effective }];
+  return [
+    { ...all, level: effective },
+    { ...one, level: oneReading },
+  ];
+}
