@@ -19,8 +19,8 @@ export function datePattern(pattern: string): ScanTime {
   const steps: Step[] = (pattern.match(/yyyy|MM|dd|HH|mm|ss|[\s\S]/g) ?? []).map((part) =>
     part.length > 1 ? { kind: part as 'yyyy' } : { kind: 'literal', code: part.charCodeAt(0) },
   );
-  const parts = steps.filter((step) => step.kind !== 'literal').map((step) => step.kind);
-  const has = (part: Step['kind']) => parts.includes(part);
+  const parts: string[] = steps.map((step) => step.kind).filter((kind) => kind !== 'literal');
+  const has = (part: (typeof ORDER)[number]) => parts.includes(part);
   if (
     !(has('yyyy') && has('MM') && has('dd')) ||
     new Set(parts).size < parts.length ||

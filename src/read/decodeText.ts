@@ -30,7 +30,10 @@ export function decodeText(
   const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
   if (utf16 || (bytes.length > 3 && bytes[0] !== 0 && bytes[1] === 0 && bytes[3] === 0))
     return fatal('UTF-16 text', 'UTF-8', 'Save the file again as UTF-8 (in a spreadsheet: CSV UTF-8).');
-  if (encoding === 'latin1') return { text: new TextDecoder('latin1').decode(bytes) };
+  if (encoding === 'latin1') {
+    const marked = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf;
+    return { text: new TextDecoder('latin1').decode(marked ? bytes.subarray(3) : bytes) };
+  }
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
   } catch {
@@ -40,4 +43,11 @@ export function decodeText(
       "Save the file as UTF-8; for a delimited gauge file, set encoding to 'latin1' if that is what it is.",
     );
   }
+}
+
+/** The encoding that an XML file declares in its first line, as far as we read it: Latin-1 under its names, else UTF-8. */
+export function declaredEncoding(bytes: Uint8Array): 'utf-8' | 'latin1' {
+  const head = new TextDecoder('latin1').decode(bytes.subarray(0, 200));
+  const declared = /^[^<]*<\?xml[^>]*\bencoding\s*=\s*["']([\w-]+)["']/.exec(head)?.[1]?.toLowerCase() ?? '';
+  return ['iso-8859-1', 'latin1', 'windows-1252', 'us-ascii'].includes(declared) ? 'latin1' : 'utf-8';
 }

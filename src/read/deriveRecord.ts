@@ -18,14 +18,16 @@ const HOUR_MS = 3_600_000;
  * that the travel time or a gauge is off. Units are converted to the first gauge's.
  *
  * @returns no record (and a fatal issue) where a gauge of `of` could not be read
+ * @throws RangeError when an area to scale by is missing (a validated creek.json has both)
  */
 export function deriveRecord(
   derived: DerivedGauge,
   records: readonly GaugeRecord[],
+  { file = 'creek.json' }: { file?: string } = {},
 ): { readonly record: GaugeRecord | undefined; readonly issues: readonly Issue[] } {
   const sources = derived.of.map((id) => records.find((record) => record.gauge === id));
   const absent = derived.of.find((_, j) => sources[j] === undefined);
-  const place = { file: 'creek.json', column: `derivedGauges '${derived.id}'` };
+  const place = { file, column: `derivedGauges '${derived.id}'` };
   if (absent !== undefined)
     return {
       record: undefined,
@@ -44,6 +46,10 @@ export function deriveRecord(
   const travelMs = derived.of.map((_, j) => (derived.travelHours?.[j] ?? 0) * HOUR_MS);
   const scaled = derived.kind === 'area-scaled';
   const timesMs = scaled ? first.timesMs.map((time) => time + travelMs[0]!) : first.timesMs;
+  if (scaled && !(derived.catchmentAreaKm2! > 0 && first.catchmentAreaKm2! > 0))
+    throw new RangeError(
+      `deriveRecord: '${derived.id}' is scaled by area and needs catchmentAreaKm2 of both gauges, above 0`,
+    );
   const factor = scaled ? derived.catchmentAreaKm2! / first.catchmentAreaKm2! : 1;
   const values = first.values.map((value) => value * factor);
   for (let j = 1; j < all.length; j++)

@@ -41,7 +41,7 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
     if (built.record !== undefined) records.push(built.record);
   }
   for (const derived of creek.derivedGauges ?? []) {
-    const built = deriveRecord(derived, records);
+    const built = deriveRecord(derived, records, { file: creekJson.name });
     issues.push(...built.issues);
     if (built.record !== undefined) records.push(built.record);
   }

@@ -48,8 +48,31 @@ export function readGauge(gauge: Gauge, files: readonly NamedFile[], defaultZone
     issues.push(...chosen.issues);
     if (chosen.series !== undefined) parts.push({ file: file.name, series: chosen.series });
   }
+  const mixed = differentSeries(gauge, parts);
+  if (mixed !== undefined) issues.push(mixed);
   if (issues.some((issue) => issue.severity === 'fatal'))
     return { record: undefined, issues, rowsIn: rowsLost, rowsUsed: 0 };
   const built = buildRecord(gauge, parts);
   return { ...built, issues: [...issues, ...built.issues], rowsIn: built.rowsIn + rowsLost };
+}
+
+/** Two files of one gauge that hold different series: joined they would be a record of nothing. */
+function differentSeries(gauge: Gauge, parts: readonly RecordPart[]): Issue | undefined {
+  const [first, ...others] = parts;
+  const keys = ['site', 'parameterCode', 'statisticCode'] as const;
+  const other = others.find((part) =>
+    keys.some((key) => {
+      const [a, b] = [first!.series[key], part.series[key]];
+      return a !== undefined && b !== undefined && a !== b;
+    }),
+  );
+  if (other === undefined) return undefined;
+  return {
+    code: 'series-ambiguous',
+    severity: 'fatal',
+    file: other.file,
+    found: `series '${other.series.key}', where ${first!.file} has '${first!.series.key}'`,
+    expected: `one series in all files of gauge '${gauge.id}'`,
+    hint: 'Give each series a gauge of its own in creek.json.',
+  };
 }

@@ -135,6 +135,18 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
       ends[cells++] = i;
       start = i + 1;
     }
+    if (start <= to) {
+      log.add({
+        code: 'row-shape',
+        severity: 'warning',
+        file: file.name,
+        row: line,
+        found: `more than ${width} cells`,
+        expected: `${width} cells separated by tabs`,
+        hint: 'Download the file again, or remove the row.',
+      });
+      return;
+    }
     if (cells < width) {
       // Trailing empty cells may be cut off by an editor; a row that ends before its time is none.
       if (cells <= datetime || cells <= values[0]!.value) {

@@ -62,7 +62,7 @@ export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
       });
       continue;
     }
-    const same = JSON.stringify(cells.map((cell) => cell.trim()));
+    const same = JSON.stringify(Array.from({ length: header.width }, (_, i) => (cells[i] ?? '').trim()));
     const first = seen.get(same);
     if (first !== undefined) {
       issues.push({

@@ -1,7 +1,7 @@
 import type { Gauge } from '../series/creek.js';
 import type { RawSeries } from '../series/gaugeRecord.js';
 import { zoneClock } from '../series/time.js';
-import { decodeText } from './decodeText.js';
+import { declaredEncoding, decodeText } from './decodeText.js';
 import { issueLog } from './issueLog.js';
 import { seriesRows } from './seriesRows.js';
 import type { GaugeRead, NamedFile } from './types.js';
@@ -32,7 +32,7 @@ export type Waterml1Document = { readonly series: readonly Waterml1Series[] } | 
  * Format: CUAHSI WaterML 1.1 (timeSeriesResponse).
  */
 export function readWaterml1(file: NamedFile, gauge: Gauge, defaultZone: string): GaugeRead {
-  const decoded = decodeText(file);
+  const decoded = decodeText(file, { encoding: declaredEncoding(file.bytes) });
   if ('issue' in decoded) return { series: [], issues: [decoded.issue] };
   const start = decoded.text.trimStart();
   const document =

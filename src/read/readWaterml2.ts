@@ -1,7 +1,7 @@
 import type { Gauge } from '../series/creek.js';
 import type { RawSeries } from '../series/gaugeRecord.js';
 import { zoneClock } from '../series/time.js';
-import { decodeText } from './decodeText.js';
+import { declaredEncoding, decodeText } from './decodeText.js';
 import { issueLog } from './issueLog.js';
 import { seriesRows, type SeriesRows } from './seriesRows.js';
 import type { GaugeRead, NamedFile } from './types.js';
@@ -25,7 +25,7 @@ import {
  * Format: OGC 10-126r4, WaterML 2.0 Part 1 (Collection, OM_Observation, MeasurementTimeseries).
  */
 export function readWaterml2(file: NamedFile, gauge: Gauge, defaultZone: string): GaugeRead {
-  const decoded = decodeText(file);
+  const decoded = decodeText(file, { encoding: declaredEncoding(file.bytes) });
   if ('issue' in decoded) return { series: [], issues: [decoded.issue] };
   const { text } = decoded;
   const cut = cutXml(text, 'point');
@@ -54,7 +54,8 @@ export function readWaterml2(file: NamedFile, gauge: Gauge, defaultZone: string)
   }
   const log = issueLog();
   const clock = zoneClock(gauge.timeZone ?? defaultZone);
-  const usgs = text.includes('waterdata.usgs.gov');
+  // The agencies that write A and P say so in the qualifier's title or address.
+  const tellsApproval = /waterdata\.usgs\.gov|\b(approved|provisional)\b/i.test(text);
   const series = observations.map((observation): RawSeries => {
     const identity = identify(observation);
     const [timeseries] = descendants(observation, 'MeasurementTimeseries') as [XmlNode];
@@ -68,7 +69,7 @@ export function readWaterml2(file: NamedFile, gauge: Gauge, defaultZone: string)
       dayMeans: identity.statisticCode !== undefined && identity.statisticCode !== '00000',
     });
     takePoints({ text, cut, timeseries, defaultCode: codeOf(defaults), rows });
-    return rows.close({ ...identity, ...(unitText !== undefined && { unitText }), tellsApproval: usgs });
+    return rows.close({ ...identity, ...(unitText !== undefined && { unitText }), tellsApproval });
   });
   return { series, issues: log.issues() };
 }

@@ -97,7 +97,7 @@ function blank(text: string, from: number, to: number): boolean {
   return true;
 }
 
-function grown(array: Int32Array, size: number): Int32Array {
+function grown(array: Int32Array, size: number): Int32Array<ArrayBuffer> {
   const larger = new Int32Array(size);
   larger.set(array);
   return larger;

@@ -1,0 +1,64 @@
+import type { Gauge } from '../series/creek.js';
+
+/**
+ * Codes of real-time river data under which no reading of the water is to be had, and what they mean. Refused in `rdb` and WaterML files.
+ * Source of the first group: USGS NWISWeb help, real-time codes (http://waterdata.usgs.gov/nwis/help?codes_help). Bkw and Mnt: as described in the
+ * qualifier lists that such files carry, from memory. `<` and `>`: remark codes of the same help.
+ */
+const NO_READING: Readonly<Record<string, string>> = {
+  Ice: 'The gauge is affected by ice.',
+  Eqp: 'The equipment of the gauge malfunctioned.',
+  Fld: 'The gauge was damaged by a flood.',
+  Ssn: 'The gauge is run in season only.',
+  Pr: 'The gauge has a partial record only.',
+  Rat: 'The rating is being developed or revised.',
+  Nd: 'The value was not determined.',
+  Dis: 'Data collection was discontinued.',
+  Dry: 'The gauge reports zero flow without a number.',
+  '***': 'The value is temporarily unavailable.',
+  '--': 'The parameter was not determined.',
+  Bkw: 'The gauge is affected by backwater.',
+  Mnt: 'The gauge was under maintenance.',
+  '<': 'The value is a bound, not a reading.',
+  '>': 'The value is a bound, not a reading.',
+};
+
+/** What a row's quality code says of its reading. */
+export interface CodeMeaning {
+  /** Why such a reading is not used; undefined where it is. */
+  readonly refusal: string | undefined;
+  readonly approval: 'approved' | 'provisional' | 'unknown';
+}
+
+/** The single codes of a joined one: `P Ice`, `A:e`, `G;WR`, `P,e`. */
+export function codeParts(code: string): readonly string[] {
+  return code.split(/[\s:;,]+/).filter((part) => part !== '');
+}
+
+/**
+ * Meaning of a quality code, by the gauge's `refuse` and the codes its format knows. A refused code counts alone (`e`) or as part of a joined one (`A:e`).
+ * Worked out once for each distinct code: a record has a handful of them and a million rows.
+ */
+export function codeMeanings(gauge: Gauge): (code: string, tellsApproval: boolean) => CodeMeaning {
+  const stated = new Set(gauge.refuse ?? []);
+  const builtIn = gauge.format !== 'delimited';
+  const known = new Map<string, { readonly told: CodeMeaning; readonly untold: CodeMeaning }>();
+  return (code, tellsApproval) => {
+    let meaning = known.get(code);
+    if (meaning === undefined) {
+      const parts = [code, ...codeParts(code)];
+      const part = parts.find((candidate) => stated.has(candidate));
+      const flag = builtIn ? parts.find((candidate) => Object.hasOwn(NO_READING, candidate)) : undefined;
+      const refusal =
+        part !== undefined
+          ? `Code '${part}' is refused in creek.json.`
+          : flag === undefined
+            ? undefined
+            : NO_READING[flag];
+      const approval = parts.includes('A') ? 'approved' : parts.includes('P') ? 'provisional' : 'unknown';
+      meaning = { told: { refusal, approval }, untold: { refusal, approval: 'unknown' } };
+      known.set(code, meaning);
+    }
+    return tellsApproval ? meaning.told : meaning.untold;
+  };
+}
