@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { makeSample, SAMPLE_SEED } from './folder.js';
+import { truthTable } from './readme.js';
 import { report } from './report.js';
 
 const folder = join(dirname(fileURLToPath(import.meta.url)), '../../data-sample');
@@ -14,3 +15,5 @@ for (const [name, text] of sample.files) {
   console.log(`${String(Buffer.byteLength(text)).padStart(8)} bytes  data-sample/${name}`);
 }
 console.log(report(sample));
+
+console.log(`\nThe table of data-sample/README.md:\n\n${truthTable(sample.truth)}`);
