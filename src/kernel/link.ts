@@ -1,5 +1,13 @@
 import { logisticCdf, logLogisticCdf } from './logistic.js';
-import { LOG_SQRT_TWO_PI, SQRT_TWO_PI, expHalfSquare, normalCdf, scaledUpperTail, tailDefect } from './normal.js';
+import {
+  LOG_SQRT_TWO_PI,
+  SQRT_TWO_PI,
+  expHalfSquare,
+  normalCdf,
+  scaledUpperTail,
+  tailDefect,
+  upperTail,
+} from './normal.js';
 
 /** 0: probit, F = Φ. 1: logit, F(x) = 1/(1 + e^{-x}). A number, so that inner loops switch on it for free. */
 export type LinkCode = 0 | 1;
@@ -165,10 +173,12 @@ function probitDerivatives(out: Float64Array, at: number, a: number, b: number):
     daa = -ra * ra * defect;
     out[at] = Math.log(inside) - 0.5 * a * a;
   } else {
-    const outside = normalCdf(a) + normalCdf(-b);
+    const ea = expHalfSquare(a);
+    const eb = expHalfSquare(b);
+    const outside = upperTail(-a, ea) + upperTail(b, eb);
     const inside = (1 - outside) * SQRT_TWO_PI;
-    ra = expHalfSquare(a) / inside;
-    rb = expHalfSquare(b) / inside;
+    ra = ea / inside;
+    rb = eb / inside;
     daa = a === -Infinity ? 0 : ra * (a - ra);
     out[at] = outside < 0.5 ? Math.log1p(0 - outside) : Math.log(1 - outside);
   }

@@ -91,6 +91,12 @@ export function scaledUpperTail(y: number): number {
   return (ONE_OVER_SQRT_TWO_PI - farDefect(y)) / y;
 }
 
+/** Φ(-y) for y ≥ 0 where e = e^{-y²/2} is at hand already. */
+export function upperTail(y: number, e: number): number {
+  if (y < CENTRE) return 0.5 - y * centreRatio(y);
+  return e * (y < FAR ? middleRatio(y) : (ONE_OVER_SQRT_TWO_PI - farDefect(y)) / y);
+}
+
 /** 1 - y·Φ(-y)/φ(y) for y ≥ 0: from 1 at 0 down to about 1/y², with full relative precision in the far tail. */
 export function tailDefect(y: number): number {
   if (y < FAR) return 1 - y * SQRT_TWO_PI * scaledUpperTail(y);
@@ -109,8 +115,7 @@ export function normalPdf(x: number): number {
 export function normalCdf(x: number): number {
   const y = x < 0 ? -x : x;
   if (y < CENTRE) return 0.5 + x * centreRatio(y);
-  if (y === Infinity) return x < 0 ? 0 : 1;
-  const tail = expHalfSquare(y) * (y < FAR ? middleRatio(y) : (ONE_OVER_SQRT_TWO_PI - farDefect(y)) / y);
+  const tail = upperTail(y, expHalfSquare(y));
   return x < 0 ? tail : 1 - tail;
 }
 
