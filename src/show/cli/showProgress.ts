@@ -15,14 +15,16 @@ export interface ProgressShow {
 
 /** A bar on a terminal; elsewhere a line for every tenth of the work, so that a log stays short. On the error stream. */
 export function showProgress(io: CliIo): ProgressShow {
-  return io.errIsTerminal ? movingBar() : plainLines(io);
+  return io.errIsTerminal ? movingBar(io.columns) : plainLines(io);
 }
 
-function movingBar(): ProgressShow {
+const BAR_WIDTH = 20;
+
+function movingBar(columns: number): ProgressShow {
   let started = false;
   const bar = new SingleBar({
     format: '{bar} {percentage} %  {label}',
-    barsize: 30,
+    barsize: BAR_WIDTH,
     barCompleteChar: '▓',
     barIncompleteChar: '░',
     hideCursor: true,
@@ -33,7 +35,10 @@ function movingBar(): ProgressShow {
   });
   return {
     update({ done, total, label }) {
-      const payload = { label: plainText(label).slice(0, 36) };
+      const room = Math.max(10, columns - BAR_WIDTH - 10);
+      const plain = plainText(label);
+      // A longer line would wrap, and the bar could no longer be drawn over.
+      const payload = { label: plain.length > room ? `${plain.slice(0, room - 1)}…` : plain };
       if (!started) bar.start(total, done, payload);
       started = true;
       bar.setTotal(total);

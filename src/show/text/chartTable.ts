@@ -83,7 +83,8 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): 
   const why = [
     ...trust.reasons,
     evidenceText(gauge, pen.timeZone),
-    ...(gauge.effective !== undefined || gauge.oneReading !== undefined ? [gauge.lag.sentence] : []),
+    // Without a relation there is no lag either, whatever the best fit says.
+    ...(trust.grade === 'no usable relation' ? [] : [gauge.lag.sentence]),
   ];
   return [
     ...bold(pen, wrapText(title, { width: pen.width, rest: '   ' })),

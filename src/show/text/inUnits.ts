@@ -29,14 +29,19 @@ export function intervalText([low, high]: Interval, show: (value: number, side: 
   return high === null ? `above ${show(low, 'low')}` : `${show(low, 'low')} to ${show(high, 'high')}`;
 }
 
-/** A bound with `digits` digits, rounded outward so that the interval shown is never narrower than the computed one. */
+/** A bound rounded outward, so that the interval shown is never narrower than the computed one; at most 3 figures. */
 export function outward(value: number, digits: number, side: 'low' | 'high'): string {
-  return directed(value, digits, side === 'low' ? Math.floor : Math.ceil);
+  return directed(value, Math.min(digits, figureDigits(value)), side === 'low' ? Math.floor : Math.ceil);
 }
 
-/** A bound with `digits` digits, rounded inward so that the range shown never reaches past the computed one. */
-export function inward(value: number, digits: number, side: 'low' | 'high'): string {
-  return directed(value, digits, side === 'low' ? Math.ceil : Math.floor);
+/** A bound with 3 figures, rounded inward so that the range shown never reaches past the computed one. */
+export function inward(value: number, side: 'low' | 'high'): string {
+  return directed(value, figureDigits(value), side === 'low' ? Math.ceil : Math.floor);
+}
+
+/** Digits after the point that give 3 figures; negative from 1000 on. */
+function figureDigits(value: number): number {
+  return value === 0 ? 0 : 2 - Math.floor(Math.log10(Math.abs(value)));
 }
 
 function directed(value: number, digits: number, round: (scaled: number) => number): string {
@@ -45,7 +50,7 @@ function directed(value: number, digits: number, round: (scaled: number) => numb
   const nearest = Math.round(scaled);
   // 4.1 * 10 is not 41 in binary: a value that stands on a step stays there.
   const steps = Math.abs(scaled - nearest) < 1e-9 * Math.max(1, Math.abs(nearest)) ? nearest : round(scaled);
-  return (steps / scale).toFixed(digits);
+  return (steps / scale).toFixed(Math.max(0, digits));
 }
 
 /** An edge in one unit: the rounded value and its 80 % interval, as people read them. */
@@ -58,20 +63,41 @@ export function edgeTexts(edge: Edge, column: UnitColumn): { value: string; inte
   return { value: value.toFixed(digits), interval80: intervalText(edge.i80, show) };
 }
 
-/** A sure range in one unit, or undefined where it is empty. */
-export function sureText(range: SureRange, column: UnitColumn): string | undefined {
-  if (range.empty) return undefined;
+/**
+ * A sure range in one unit, or undefined where it is empty. The lowest class has only an upper bound and the highest only
+ * a lower one: where they are no longer seen is said beside them.
+ */
+export function sureText(
+  range: SureRange,
+  column: UnitColumn,
+  { lowest = false, highest = false }: { lowest?: boolean; highest?: boolean } = {},
+): string | undefined {
+  if (range.empty || range.from === null || range.to === null) return undefined;
   const own = column.unit === column.own;
   const digits = own ? range.digits : range.digitsOther;
-  const bounds: Interval = own ? [range.roundedFrom, range.roundedTo] : [range.roundedFromOther, range.roundedToOther];
-  return intervalText(bounds, (value) => value.toFixed(digits));
+  const from = own ? range.roundedFrom : range.roundedFromOther;
+  const to = own ? range.roundedTo : range.roundedToOther;
+  const low = lowest ? null : from;
+  const high = highest ? null : to;
+  // A range narrower than the rounding step has no rounded bounds; it is shown with 3 figures.
+  if (from === null || to === null)
+    return intervalText([lowest ? null : range.from, highest ? null : range.to], (value, side) =>
+      inward(convertUnit(value, column.own, column.unit), side),
+    );
+  // As few digits as both bounds need: a bound that is the limit of what was seen may have asked for more.
+  const needed = Math.max(...[low, high].map((bound) => (bound === null ? 0 : digitsNeeded(bound, digits))));
+  return intervalText([low, high], (value) => value.toFixed(needed));
 }
 
-/** Lowest and highest gauge value of any visit in one unit, with the finest digits that the edges use. */
+function digitsNeeded(value: number, digits: number): number {
+  return String(Number(value.toFixed(digits))).split('.')[1]?.length ?? 0;
+}
+
+/** Lowest and highest gauge value of any visit in one unit. */
 export function seenTexts(level: LevelChart, column: UnitColumn): { from: string; to: string } {
-  const own = column.unit === column.own;
-  const digits = Math.max(0, ...level.edges.map((edge) => (own ? edge.digits : edge.digitsOther)));
-  const show = (value: number, side: 'low' | 'high') =>
-    inward(convertUnit(value, column.own, column.unit), digits, side);
-  return { from: show(level.seen.from, 'low'), to: show(level.seen.to, 'high') };
+  const { from, to } = level.seen;
+  return {
+    from: inward(convertUnit(from, column.own, column.unit), 'low'),
+    to: inward(convertUnit(to, column.own, column.unit), 'high'),
+  };
 }

@@ -46,7 +46,7 @@ export function staffRows(
     const range = level.sureRanges.find((sure) => sure.class === run.classes[k]);
     const sure = columns.map((column, c) => {
       if (range === undefined) return text('');
-      const bounds = sureText(range, column);
+      const bounds = sureText(range, column, { lowest: k === 0, highest: k === run.classes.length - 1 });
       if (bounds !== undefined) return text(`sure ${bounds}`);
       return text(c === 0 ? `never sure (at best ${Math.floor(100 * range.bestOdds)} %)` : '');
     });

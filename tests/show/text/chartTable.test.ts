@@ -29,7 +29,7 @@ describe('chartTable', () => {
         '     low',
         '     ────────────────  120  (95 to 141) *         3.4  (2.6 to 4.0) *',
         '     too low',
-        '     (not seen)        below 89                   below 2.5',
+        '     (not seen)        below 88.3                 below 2.50',
       ].join('\n'),
     );
   });

@@ -27,13 +27,27 @@ describe('unitColumns', () => {
 describe('directed rounding', () => {
   it('widens intervals and narrows ranges', () => {
     expect([outward(95.2, 0, 'low'), outward(140.7, 0, 'high')]).toEqual(['95', '141']);
-    expect([inward(95.2, 0, 'low'), inward(140.7, 0, 'high')]).toEqual(['96', '140']);
+    expect([inward(95.21, 'low'), inward(140.7, 'high')]).toEqual(['95.3', '140']);
+  });
+
+  it('shows no more than 3 figures of a bound', () => {
+    expect([outward(4982.3, 0, 'low'), outward(6438.1, 0, 'high'), outward(0.81777, 3, 'low')]).toEqual([
+      '4980',
+      '6440',
+      '0.817',
+    ]);
+    expect([inward(0.81777, 'low'), inward(8387, 'high'), inward(0, 'low'), inward(-1.234, 'low')]).toEqual([
+      '0.818',
+      '8380',
+      '0',
+      '-1.23',
+    ]);
   });
 
   it('leaves a value on a step where it is, though binary fractions are not', () => {
     // 4.1 · 10 = 41 but 1.1 · 100 = 110.00000000000001 in binary.
     expect(outward(1.1, 2, 'high')).toBe('1.10');
-    expect(inward(4.35, 2, 'low')).toBe('4.35');
+    expect(inward(4.35, 'low')).toBe('4.35');
   });
 
   it('holds for any value', () => {
@@ -41,6 +55,8 @@ describe('directed rounding', () => {
       fc.property(fc.double({ min: 0.001, max: 1e5, noNaN: true }), fc.integer({ min: 0, max: 3 }), (value, digits) => {
         expect(Number(outward(value, digits, 'low'))).toBeLessThanOrEqual(value * (1 + 1e-8));
         expect(Number(outward(value, digits, 'high'))).toBeGreaterThanOrEqual(value * (1 - 1e-8));
+        expect(Number(inward(value, 'low'))).toBeGreaterThanOrEqual(value * (1 - 1e-8));
+        expect(Number(inward(value, 'high'))).toBeLessThanOrEqual(value * (1 + 1e-8));
       }),
     );
   });
@@ -62,10 +78,21 @@ describe('texts of one unit', () => {
     expect(sureText(good!, ft3!)).toBe('200 to 280');
     expect(sureText(good!, m3!)).toBe('5.7 to 7.9');
     expect(sureText(high!, ft3!)).toBe(undefined);
+    expect(sureText(good!, ft3!, { lowest: true })).toBe('below 280');
+    expect(sureText(good!, m3!, { highest: true })).toBe('above 5.7');
+    expect(sureText({ ...good!, roundedFrom: 28.9, digits: 1 }, ft3!)).toBe('28.9 to 280.0');
+    expect(sureText({ ...good!, roundedTo: 300, digits: 3 }, ft3!)).toBe('200 to 300');
+  });
+
+  it('shows a sure range narrower than the rounding step with 3 figures, never as unbounded', () => {
+    const narrow = { ...gauge.effective!.sureRanges[0]!, roundedFrom: null, roundedTo: null };
+    expect(sureText(narrow, ft3!)).toBe('199 to 283');
+    expect(sureText(narrow, ft3!, { lowest: true })).toBe('below 283');
   });
 
   it('never shows more as seen than was seen', () => {
-    expect(seenTexts(gauge.effective!, ft3!)).toEqual({ from: '89', to: '640' });
-    expect(seenTexts(gauge.effective!, m3!)).toEqual({ from: '2.5', to: '18.1' });
+    // 2.5 m³/s is 88.2867 ft³/s, 640.2 ft³/s are 18.1284 m³/s.
+    expect(seenTexts(gauge.effective!, ft3!)).toEqual({ from: '88.3', to: '640' });
+    expect(seenTexts(gauge.effective!, m3!)).toEqual({ from: '2.50', to: '18.1' });
   });
 });
