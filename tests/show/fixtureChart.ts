@@ -97,6 +97,11 @@ function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { fr
       value === null
         ? null
         : roundSafer(convertUnit(value, unit, to_), { width: convertUnit(width, unit, to_), side }).value;
+    // As the product does: nothing left between the rounded ends is said as null.
+    const ends = (to_: GaugeUnit) => {
+      const [a, b] = [round(low, 'up', to_), round(high, 'down', to_)];
+      return a !== null && b !== null && a <= b ? ([a, b] as const) : ([null, null] as const);
+    };
     const digitsOf = (to_: GaugeUnit) =>
       roundSafer(convertUnit(low ?? 1, unit, to_), { width: convertUnit(width, unit, to_), side: 'up' }).digits;
     return {
@@ -104,10 +109,10 @@ function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { fr
       empty,
       from: low,
       to: high,
-      roundedFrom: round(low, 'up', unit),
-      roundedTo: round(high, 'down', unit),
-      roundedFromOther: round(low, 'up', other),
-      roundedToOther: round(high, 'down', other),
+      roundedFrom: ends(unit)[0],
+      roundedTo: ends(unit)[1],
+      roundedFromOther: ends(other)[0],
+      roundedToOther: ends(other)[1],
       digits: digitsOf(unit),
       digitsOther: digitsOf(other),
       bestOdds: best,

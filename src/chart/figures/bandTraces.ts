@@ -72,16 +72,9 @@ export function unseenSides(level: LevelChart, scale: GaugeScale): readonly (rea
   ).filter(([from, to]) => to > from);
 }
 
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly low: number;
-  readonly high: number;
-}
-
 /**
- * Labels inside the bands: each where its band is thickest and no other label stands. A band that never has room for its word
- * goes without; the rows of visits under it name every class.
+ * Labels inside the bands: each lying where its band is thickest and no other label stands, else upright, which a steep band
+ * has room for. A band without room goes without; the rows of visits under it name every class.
  * @param options.px size of the plot area, so that a label's box is known without a canvas.
  */
 export function bandLabels(
@@ -90,56 +83,26 @@ export function bandLabels(
   { px, heightPx, fontPx }: { px: number; heightPx: number; fontPx: number },
 ): readonly PlotlyObject[] {
   const { values, odds } = seenRows(level);
+  const xs = values.map((value) => axisShare(value, scale) * px);
   const looks = classPalette(level.odds.classes.length);
-  const from = axisShare(level.seen.from, scale) * px;
-  const to = axisShare(level.seen.to, scale) * px;
   const taken: Box[] = [];
   return level.odds.classes.flatMap((word, k) => {
-    const text = plotlyText(word, { maxChars: 16 });
-    const halfWidth = (charPx(fontPx) * Math.min(16, word.length)) / 2 + 5;
-    const halfHeight = fontPx * 0.75 + 2;
-    // The longest run of one label height inside the band, over the label's whole width, decides.
-    const best = values
-      .map((value, i) => {
-        const x = axisShare(value, scale) * px;
-        let floor = 0;
-        let ceiling = heightPx;
-        for (let j = 0; j < values.length; j++) {
-          if (Math.abs(axisShare(values[j]!, scale) * px - x) > halfWidth) continue;
-          const below = odds[j]!.slice(0, k).reduce((sum, p) => sum + p, 0);
-          floor = Math.max(floor, below * heightPx);
-          ceiling = Math.min(ceiling, (below + odds[j]![k]!) * heightPx);
-        }
-        return { i, x, y: (floor + ceiling) / 2, room: (ceiling - floor) / 2 - halfHeight };
-      })
-      .filter(({ x, y, room }) => {
-        if (room < 0 || x - halfWidth < from + 2 || x + halfWidth > to - 2) return false;
-        return taken.every(
-          (box) =>
-            x + halfWidth < box.left ||
-            x - halfWidth > box.right ||
-            y + halfHeight < box.low ||
-            y - halfHeight > box.high,
-        );
-      })
-      .reduce<{ i: number; x: number; y: number; room: number } | undefined>(
-        (found, next) => (found === undefined || next.room > found.room + 0.5 ? next : found),
-        undefined,
-      );
-    if (best === undefined) return [];
-    taken.push({
-      left: best.x - halfWidth,
-      right: best.x + halfWidth,
-      low: best.y - halfHeight,
-      high: best.y + halfHeight,
-    });
+    const length = (charPx(fontPx) * Math.min(MOST_CHARS, word.length)) / 2 + 5;
+    const thickness = fontPx * 0.62 + 1;
+    const floors = odds.map((row) => row.slice(0, k).reduce((sum, p) => sum + p, 0) * heightPx);
+    const band = { xs, floors, ceilings: odds.map((row, i) => floors[i]! + row[k]! * heightPx) };
+    const lying = bestBox(band, { halfWidth: length, halfHeight: thickness, taken });
+    const box = lying ?? bestBox(band, { halfWidth: thickness, halfHeight: length, taken });
+    if (box === undefined) return [];
+    taken.push(box);
     return [
       {
-        x: axisPlace(values[best.i]!, scale.kind),
-        y: best.y / heightPx,
+        x: axisPlace(values[box.row]!, scale.kind),
+        y: (box.low + box.high) / 2 / heightPx,
         xref: 'x',
         yref: 'y',
-        text,
+        text: plotlyText(word, { maxChars: MOST_CHARS }),
+        textangle: lying === undefined ? -90 : 0,
         showarrow: false,
         font: { size: fontPx, color: looks[k]!.ink },
         bgcolor: looks[k]!.fill,
@@ -147,4 +110,47 @@ export function bandLabels(
       },
     ];
   });
+}
+
+const MOST_CHARS = 16;
+
+/** A label's box in px from the plot's lower left corner, and the row of the table under its middle. */
+interface Box {
+  readonly row: number;
+  readonly left: number;
+  readonly right: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Where in a band a box has most air above and below, off the other boxes and off the ends; undefined where nowhere. */
+function bestBox(
+  { xs, floors, ceilings }: { xs: readonly number[]; floors: readonly number[]; ceilings: readonly number[] },
+  { halfWidth, halfHeight, taken }: { halfWidth: number; halfHeight: number; taken: readonly Box[] },
+): Box | undefined {
+  let best: Box | undefined;
+  let mostAir = 0;
+  xs.forEach((x, row) => {
+    if (x - halfWidth < xs[0]! + 2 || x + halfWidth > xs[xs.length - 1]! - 2) return;
+    let floor = -Infinity;
+    let ceiling = Infinity;
+    // The neighbours just outside count too: rows may stand farther apart than the box is wide.
+    const first = Math.max(0, xs.findIndex((other) => other > x - halfWidth) - 1);
+    for (let j = first; j < xs.length; j++) {
+      floor = Math.max(floor, floors[j]!);
+      ceiling = Math.min(ceiling, ceilings[j]!);
+      if (xs[j]! >= x + halfWidth) break;
+    }
+    const air = (ceiling - floor) / 2 - halfHeight;
+    if (air <= mostAir) return;
+    const middle = (floor + ceiling) / 2;
+    const box = { row, left: x - halfWidth, right: x + halfWidth, low: middle - halfHeight, high: middle + halfHeight };
+    const free = taken.every(
+      (other) => box.right < other.left || box.left > other.right || box.high < other.low || box.low > other.high,
+    );
+    if (!free) return;
+    best = box;
+    mostAir = air;
+  });
+  return best;
 }

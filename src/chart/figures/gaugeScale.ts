@@ -15,7 +15,7 @@ export interface GaugeScale {
 }
 
 /** Share of the seen span (ln for discharge) that stays visible on both sides, so that "not seen" has a place. */
-const MARGIN_SHARE = 0.16;
+const MARGIN_SHARE = 0.09;
 /** How much farther the axis goes, in the same shares, to keep the 80 % interval of an edge on the paper. */
 const MOST_SHARE = 0.5;
 

@@ -13,7 +13,7 @@ export function lagFigure({ gauge, lag }: GaugeChart): Figure | undefined {
     kind: 'figure',
     title: `Lag of ${gauge.name}`,
     alt: `Posterior of the lag between ${gauge.name} and the creek: ${lag.sentence}. ${intervalsAlt(lag)}`,
-    ...posteriorBars(lag, { xTitle: 'lag, h', negative: 'the creek leads', positive: 'the gauge leads' }),
+    ...posteriorBars(lag, { xTitle: 'lag, h', negative: 'creek leads', positive: 'gauge leads' }),
   };
 }
 
@@ -29,8 +29,8 @@ export function storageFigure({ gauge, storage }: GaugeChart): Figure | undefine
     alt: `Posterior of the storage between ${gauge.name} and the creek. ${intervalsAlt(storage)}`,
     ...posteriorBars(storage, {
       xTitle: 'storage, h',
-      negative: 'the gauge is slower',
-      positive: 'the creek is slower',
+      negative: 'gauge is slower',
+      positive: 'creek is slower',
     }),
   };
 }

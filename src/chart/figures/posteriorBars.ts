@@ -98,7 +98,7 @@ function shownHours({
   );
   const low = Math.min(...ends);
   const high = Math.max(...ends);
-  const air = Math.max(1.5, 0.06 * (high - low));
+  const air = Math.max(1, 0.04 * (high - low)) + barWidth(hours) / 2;
   return [low - air, high + air];
 }
 

@@ -35,6 +35,7 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
     covered += p;
     ninetyFive++;
   }
+  const shown = shownCells(surface, 0.002 * best.p);
   const layout = (narrow: boolean) =>
     baseLayout({
       height: narrow ? 300 : 340,
@@ -43,10 +44,17 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
       yaxis: axisStyle({
         type: 'category',
         title: axisTitle('storage, h', 6),
+        range: shown.storages,
         tickvals: everyNth(storagesHours, 12).map(String),
         showgrid: false,
       }),
-      xaxis: axisStyle({ title: axisTitle('lag, h'), nticks: narrow ? 6 : 14, tickformat: 'd', showgrid: false }),
+      xaxis: axisStyle({
+        range: shown.lags,
+        title: axisTitle('lag, h'),
+        nticks: narrow ? 6 : 14,
+        tickformat: 'd',
+        showgrid: false,
+      }),
     });
   return {
     kind: 'figure',
@@ -75,6 +83,28 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
     ],
     layout: layout(false),
     narrow: layout(true),
+  };
+}
+
+/** Axis ranges around the cells that carry anything: lags in hours, storages in rows of the category axis. */
+function shownCells(
+  { lagsHours, storagesHours, probability }: GaugeChart['surface'],
+  least: number,
+): { readonly lags: readonly [number, number]; readonly storages: readonly [number, number] } {
+  let [lowLag, highLag, lowRow, highRow] = [Infinity, -Infinity, storagesHours.length - 1, 0];
+  for (let s = 0; s < storagesHours.length; s++)
+    for (let l = 0; l < lagsHours.length; l++) {
+      if (!((probability[s]?.[l] ?? 0) > least)) continue;
+      lowLag = Math.min(lowLag, lagsHours[l]!);
+      highLag = Math.max(highLag, lagsHours[l]!);
+      lowRow = Math.min(lowRow, s);
+      highRow = Math.max(highRow, s);
+    }
+  if (!(lowLag <= highLag))
+    return { lags: [lagsHours[0]!, lagsHours[lagsHours.length - 1]!], storages: [-0.5, storagesHours.length - 0.5] };
+  return {
+    lags: [lowLag - 4, highLag + 4],
+    storages: [Math.max(0, lowRow - 2) - 0.5, Math.min(storagesHours.length - 1, highRow + 2) + 0.5],
   };
 }
 

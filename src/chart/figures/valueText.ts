@@ -10,8 +10,8 @@ export function valueText(value: number, { digits = 3 }: { digits?: number } = {
   if (value === 0) return '0';
   const power = Math.floor(Math.log10(Math.abs(value)));
   const decimals = Math.max(0, digits - 1 - power);
-  const step = 10 ** Math.max(0, power - digits + 1);
-  const rounded = Math.round(value / step) * step;
+  const step = 10 ** (power - digits + 1);
+  const rounded = step > 1 ? Math.round(value / step) * step : value;
   const text = rounded.toFixed(Math.min(decimals, 6));
   return groupDigits(text.includes('.') ? text.replace(/\.?0+$/, '') : text);
 }

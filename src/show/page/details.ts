@@ -5,7 +5,7 @@ import { roundSafer } from '../../chart/roundSafer.js';
 import type { Edge, Estimate, GaugeChart, Interval, LevelChart, RunChart } from '../../chart/types.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import { html, type Html } from './html.js';
+import { html, trustedHtml, type Html } from './html.js';
 
 /** Something to unfold; what it holds is also printed when it stands open. */
 export function fold(title: string, body: Html): Html {
@@ -32,7 +32,7 @@ export function table(caption: string, header: readonly string[], rows: readonly
         ${rows.map(
           (row) =>
             html`<tr>
-              ${row.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td>${cell}</td>`))}
+              ${row.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${isNumber(cell) && trustedHtml(' class="num"')}>${cell}</td>`))}
             </tr>`,
         )}
       </tbody>
@@ -40,19 +40,18 @@ export function table(caption: string, header: readonly string[], rows: readonly
   </div>`;
 }
 
+/** A value or an interval: kept on one line. */
+function isNumber(cell: Html | string): boolean {
+  return typeof cell !== 'string' || (cell.length < 26 && /\d/.test(cell));
+}
+
 /** The odds at about twenty round readings inside what was seen: the part of the page that works on paper. */
 export function oddsTableHtml(gauge: GaugeChart, level: LevelChart): Html {
   const { unit, otherUnit, parameter } = gauge.gauge;
   const { from, to } = level.seen;
-  const count = 18;
-  const even = Array.from({ length: count }, (_, i) =>
-    parameter === 'discharge' && from > 0
-      ? from * (to / from) ** ((i + 0.5) / count)
-      : from + ((to - from) * (i + 0.5)) / count,
-  );
-  const values = even
-    .map((value, i) => {
-      const width = Math.abs((even[i + 1] ?? value * 1.08) - value) * 2;
+  const values = tableReadings(level, { log: parameter === 'discharge' && from > 0 })
+    .map((value, i, all) => {
+      const width = 2 * Math.abs((all[i + 1] ?? value * 1.08) - value);
       const rounded = roundSafer(value, { width, side: 'up' });
       return { value: rounded.value, digits: rounded.digits };
     })
@@ -72,6 +71,27 @@ export function oddsTableHtml(gauge: GaugeChart, level: LevelChart): Html {
       ];
     }),
   );
+}
+
+/** Readings for the table: close together where the odds change, wider where one class holds. */
+function tableReadings(level: LevelChart, { log, rows = 20 }: { log: boolean; rows?: number }): readonly number[] {
+  const { from, to } = level.seen;
+  const fine = 400;
+  const values = Array.from({ length: fine + 1 }, (_, i) =>
+    log ? from * (to / from) ** (i / fine) : from + ((to - from) * i) / fine,
+  );
+  const classAt = values.map((value) => (oddsAt(level.odds, value) ?? []).reduce((sum, p, k) => sum + p * k, 0));
+  const change = Math.max(1e-9, Math.abs(classAt[fine]! - classAt[0]!));
+  const along = values.map((_, i) => (0.3 * i) / fine + (0.7 * (classAt[i]! - classAt[0]!)) / change);
+  return Array.from({ length: rows }, (_, r) => {
+    const share = ((r + 0.5) / rows) * along[fine]!;
+    return values[
+      Math.max(
+        0,
+        along.findIndex((at) => at >= share),
+      )
+    ]!;
+  });
 }
 
 /** Every edge of every feature, with what the feature looks like. */
@@ -97,9 +117,12 @@ export function edgesHtml(run: RunChart, gauge: GaugeChart, edges: readonly Edge
 
 /** What each feature looks like in each class, as creek.json tells it. */
 export function looksHtml(run: RunChart): Html {
-  const rows = run.features.flatMap((feature) =>
-    Object.entries(feature.looks ?? {}).map(([word, looks]) => [feature.name, word, looks]),
-  );
+  const rows = run.features.flatMap((feature) => {
+    const order = (word: string) => feature.classes.indexOf(word);
+    return Object.entries(feature.looks ?? {})
+      .sort(([a], [b]) => order(a) - order(b))
+      .map(([word, looks]) => [feature.name, word, looks]);
+  });
   return table('What the features look like', ['Feature', 'Class', 'Looks'], rows);
 }
 
@@ -156,7 +179,7 @@ export function doubtHtml(run: RunChart, level: LevelChart): Html {
           ? `Rising and falling water differ: ${valueText(level.limb.hours.median)} h (${interval(level.limb.hours.i80)}) per unit of rise.`
           : 'Rising and falling water at the same reading: no difference that the visits ask for.'
       }
-      ln Bayes factor ${level.limb.logBayesFactor.toFixed(1)}.
+      ln Bayes factor ${level.limb.logBayesFactor.toFixed(1).replace('-', '−')}.
     </p>`;
 }
 
@@ -205,5 +228,5 @@ function interval([low, high]: Interval, show: (value: number) => string = (valu
 /** A spread in ln units as people read it: `+22 %` for a factor of 1.22. */
 function lnPercent(ln: number): string {
   const percent = Math.round(100 * (Math.exp(ln) - 1));
-  return `${percent > 0 ? '+' : percent < 0 ? '−' : ''}${Math.abs(percent)} %`;
+  return `${percent > 0 ? '+' : percent < 0 ? '−' : ''}${Math.abs(percent)}\u00a0%`;
 }

@@ -4,8 +4,13 @@ import { evidenceText, skillTexts } from '../text/trustTexts.js';
 import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, looksHtml, oddsTableHtml } from './details.js';
 import { html, type Html } from './html.js';
 import { keyCard, printedCautions } from './keyCard.js';
+import { sentence } from './sentence.js';
 import { nowPanel } from './nowPanel.js';
 import type { Panel, PanelLevel } from './panel.js';
+
+const LAG_NOTE =
+  'Lag: hours from the gauge reading to the same water at the creek, over both signs. A plan uses only readings from before the trip.';
+const STORAGE_NOTE = 'Storage: hours of the reservoir between gauge and creek; 0 is the reading itself.';
 
 type Figures = ReadonlyMap<string, Figure>;
 
@@ -47,9 +52,9 @@ function usable(panel: Panel, figures: Figures, cautions: readonly string[]): Ht
     <h4>The record and the visits on it</h4>
     ${picture(figures, `${id}-record`, recordNote(panel)) ?? html`<p class="note">Left out of this page to keep it small; see chart.json.</p>`}
     <h4>How the water travels</h4>
-    <p>${capital(gauge.lag.sentence)}.</p>
+    <p>${sentence(gauge.lag.sentence)}</p>
     <div class="pair">
-      ${picture(figures, `${id}-lag`, 'Lag.')} ${picture(figures, `${id}-storage`, 'Storage: 0 is the reading itself.')}
+      ${picture(figures, `${id}-lag`, LAG_NOTE)} ${picture(figures, `${id}-storage`, STORAGE_NOTE)}
     </div>
     ${more(panel, figures)}`;
 }
@@ -64,7 +69,7 @@ function unusable(panel: Panel, figures: Figures, cautions: readonly string[]): 
       : 'There is too little to go on. No level is given, because it would be a guess.';
   return html`<div class="refusal">
       <p class="verdict"><b>Not for use: ${grade}.</b> ${meaning}</p>
-      <p>${capital(evidenceText(gauge, panel.timeZone))}.</p>
+      <p>${sentence(evidenceText(gauge, panel.timeZone))}</p>
       <ul>
         ${gauge.trust.reasons.map((reason) => html`<li>${reason}</li>`)}
       </ul>
@@ -76,7 +81,7 @@ function unusable(panel: Panel, figures: Figures, cautions: readonly string[]): 
         ${levels.map((one) => picture(figures, `${one.id}-odds`, `${one.name}. Not for use: ${grade}.`))}
         ${picture(figures, `${panel.id}-record`, recordNote(panel))}
         <div class="pair">
-          ${picture(figures, `${panel.id}-lag`, 'Lag.')} ${picture(figures, `${panel.id}-storage`, 'Storage.')}
+          ${picture(figures, `${panel.id}-lag`, LAG_NOTE)} ${picture(figures, `${panel.id}-storage`, STORAGE_NOTE)}
         </div>
       </div>`,
     )}
@@ -89,7 +94,7 @@ function more(panel: Panel, figures: Figures): Html {
   return html`${surface !== undefined && fold('Lag and storage together', surface)}
   ${fold(
     'What the grade stands on',
-    html`${skillTexts(gauge).map((text) => html`<p>${capital(text)}.</p>`)} ${checksHtml(gauge)}`,
+    html`${skillTexts(gauge).map((text) => html`<p>${sentence(text)}</p>`)} ${checksHtml(gauge)}`,
   )}
   ${
     gauge.confirmEdges.length > 0 &&
@@ -144,11 +149,10 @@ function recordNote({ gauge }: Panel): Html {
     <span class="mouse">Drag across to look closer, double-click for all.</span>`;
 }
 
-function skillMark({ gauge }: Panel, { key }: PanelLevel): string {
+/** What a way of reading was worth on floods it had not seen. */
+function skillMark({ gauge }: Panel, { key }: PanelLevel): Html | undefined {
   const skill = gauge.trust.skill[key];
-  return skill === null ? '' : ` (skill ${skill.againstFrequencies.toFixed(2)})`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  if (skill === null) return undefined;
+  const share = Math.max(0, Math.round(100 * skill.againstFrequencies));
+  return html`<small>takes away ${share} % of the guesswork</small>`;
 }

@@ -13,7 +13,9 @@ export type HtmlValue = Html | string | number | false | undefined | readonly Ht
  * @example html`<p title="${'"'}">${'<b>'}</p>`.html // '<p title="&quot;">&lt;b&gt;</p>'
  */
 export function html(parts: TemplateStringsArray, ...values: readonly HtmlValue[]): Html {
-  return { html: parts.map((part, i) => part + (i < values.length ? written(values[i]) : '')).join('') };
+  // Indentation of the source is no part of the page.
+  const lean = parts.map((part) => part.replace(/\n\s+/g, '\n'));
+  return { html: lean.map((part, i) => part + (i < values.length ? written(values[i]) : '')).join('') };
 }
 
 /** HTML that this program wrote itself: never for a text that came from a file. */

@@ -1,8 +1,10 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
+import { roundSafer } from '../../chart/roundSafer.js';
+import { convertUnit, unitLabel } from '../../series/units.js';
 import { dayText, evidenceText, plural } from '../text/trustTexts.js';
-import { seenTexts, unitColumns } from '../text/inUnits.js';
 import { staffRows, type StaffRow } from '../text/staffRows.js';
 import { html, type Html } from './html.js';
+import { sentence } from './sentence.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { classStyle, symbolSvg } from './swatch.js';
 import { classPalette } from '../../chart/palette.js';
@@ -30,8 +32,8 @@ export function keyCard(panel: Panel, { level, key }: PanelLevel, cautions: read
       <div>
         <h4>Why “${gauge.trust.grade}”</h4>
         <ul>
-          <li>${capital(evidenceText(gauge, panel.timeZone))}.</li>
-          ${gauge.trust.reasons.map((reason) => html`<li>${reason}</li>`)}
+          <li>${sentence(evidenceText(gauge, panel.timeZone))}</li>
+          ${gauge.trust.reasons.map((reason) => html`<li>${sentence(reason)}</li>`)}
         </ul>
       </div>
       <div>
@@ -66,9 +68,23 @@ function staff(panel: Panel, level: PanelLevel['level']): Html {
   const K = run.classes.length;
   // Rows come highest first: the class last passed lies above whatever follows.
   let above = K;
+  const valuesOf = (row: StaffRow): readonly Html[] => {
+    if (row.kind === 'not-seen') {
+      const end = row.cells[0]!.rest.startsWith('above') ? 'to' : 'from';
+      return seenEnds(panel, level, end).map((text) => html`${end === 'to' ? 'above' : 'below'} ${text}`);
+    }
+    return row.cells.map(({ value, rest }, c) => {
+      // `never sure` is said once and has no unit.
+      const unit = value === '' && !/\d$/.test(rest) ? '' : ` ${units[c]!}`;
+      const star = row.seenBothSides ? '' : ' *';
+      return value === ''
+        ? html`${grouped(withoutZeros(rest))}${unit}`
+        : html`<b>${grouped(value)}</b>${unit} ${grouped(rest)}${star}`;
+    });
+  };
   const line = (row: StaffRow) => {
     if (row.kind === 'class') above -= 1;
-    return staffLine(row, units, blockOf(row, above, K));
+    return staffLine(row, valuesOf(row), blockOf(row, above, K));
   };
   return html`<table class="staff">
     <caption>
@@ -88,17 +104,11 @@ function staff(panel: Panel, level: PanelLevel['level']): Html {
   </table>`;
 }
 
-function staffLine(row: StaffRow, units: readonly string[], block: Html): Html {
-  const values = row.cells.map(({ value, rest }, c) => {
-    // `never sure` is said once and has no unit.
-    const unit = value === '' && !/\d$/.test(rest) ? '' : ` ${units[c]!}`;
-    const text = value === '' ? html`${grouped(rest)}${unit}` : html`<b>${grouped(value)}</b>${unit} ${grouped(rest)}`;
-    return html`<span>${text}${!row.seenBothSides && ' *'}</span>`;
-  });
+function staffLine(row: StaffRow, values: readonly Html[], block: Html): Html {
   return html`<tr class="${row.kind}">
     <td class="block" aria-hidden="true">${block}</td>
     <th scope="row">${row.kind === 'edge' && html`<span class="label">edge</span> `}${row.label}</th>
-    <td class="values">${values}</td>
+    <td class="values">${values.map((value) => html`<span>${value}</span>`)}</td>
   </tr>`;
 }
 
@@ -110,18 +120,34 @@ function blockOf(row: StaffRow, above: number, K: number): Html {
   return html`<span class="${classStyle(above, K)}"></span><span class="${classStyle(above - 1, K)}"></span>`;
 }
 
+/** The lowest or highest value seen in both units: three digits, rounded inward so that nothing unseen is called seen. */
+function seenEnds({ gauge }: Panel, level: PanelLevel['level'], end: 'from' | 'to'): readonly string[] {
+  const { unit, otherUnit } = gauge.gauge;
+  return [unit, otherUnit].map((shown) => {
+    const { value, digits } = roundSafer(convertUnit(level.seen[end], unit, shown), {
+      width: NaN,
+      side: end === 'from' ? 'up' : 'down',
+    });
+    return `${groupDigits(value.toFixed(digits))} ${unitLabel(shown)}`;
+  });
+}
+
 /** Thousands apart in every number of a cell. */
 function grouped(text: string): string {
   return text.replace(/\d+(\.\d+)?/g, (number) => groupDigits(number));
+}
+
+/** Two ends of one range may be rounded to different steps: the zeros after the point of the coarser one say nothing. */
+function withoutZeros(text: string): string {
+  return text.replace(/(\d)\.0+(?!\d)/g, '$1');
 }
 
 /** Limits of the chart in plain sentences, the dangerous side first. */
 function unknowns(panel: Panel, level: PanelLevel['level']): readonly string[] {
   const { gauge, run, timeZone } = panel;
   const { trust } = gauge;
-  const seen = unitColumns(gauge.gauge, 'both').map((column) => ({ ...seenTexts(level, column), unit: column.label }));
   const both = (side: 'from' | 'to') => {
-    const [own, other] = seen.map((column) => `${grouped(column[side])} ${column.unit}`);
+    const [own, other] = seenEnds(panel, level, side);
     return `${own!} (${other!})`;
   };
   const never = run.classes.filter((_, k) => trust.classCounts[k] === 0);
@@ -135,8 +161,4 @@ function unknowns(panel: Panel, level: PanelLevel['level']): readonly string[] {
       : []),
     'Wood, wire, undercuts, ice, works and your group: look, don’t calculate.',
   ];
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

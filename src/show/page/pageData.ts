@@ -1,23 +1,21 @@
 import type { Figure, PlotlyObject } from '../../chart/figures/figure.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
-import { packLine, type PackedLine } from './pageFigures.js';
+import { tracePacker, type PackedTables, type PackedTrace } from './packTraces.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { needsChange } from './nowPanel.js';
 
 /** What the page's script works on: the figures and the odds, nothing else. */
 export interface PageData {
   readonly figures: Readonly<Record<string, PageFigure>>;
-  /** Records, one a gauge however many runs use it. */
-  readonly lines: Readonly<Record<string, PackedLine>>;
+  readonly tables: PackedTables;
   readonly levels: Readonly<Record<string, PageLevel>>;
 }
 
 export interface PageFigure {
-  readonly data: readonly PlotlyObject[];
+  readonly traces: readonly PackedTrace[];
   readonly layout: PlotlyObject;
+  /** What differs on a phone. */
   readonly narrow: PlotlyObject;
-  /** Key in `lines` of the first trace's points, where it has none of its own. */
-  readonly line?: string;
 }
 
 export interface PageLevel {
@@ -41,30 +39,22 @@ export interface PageLevel {
 export function pageData(
   panels: readonly { readonly panel: Panel; readonly figures: ReadonlyMap<string, Figure> }[],
 ): PageData {
+  const { pack, tables } = tracePacker();
   const figures: Record<string, PageFigure> = {};
-  const lines: Record<string, PackedLine> = {};
   const levels: Record<string, PageLevel> = {};
-  const lineKeys = new Map<string, string>();
   for (const { panel, figures: drawn } of panels) {
     for (const level of panel.levels) if (panel.usable) levels[level.id] = pageLevel(panel, level);
-    for (const [id, figure] of drawn) {
-      const { data, layout, narrow } = figure;
-      if (!id.endsWith('-record')) {
-        figures[id] = { data, layout, narrow };
-        continue;
-      }
-      const { x, y, ...first } = data[0] as { x: number[]; y: (number | null)[] } & PlotlyObject;
-      const gauge = panel.gauge.gauge.id;
-      let line = lineKeys.get(gauge);
-      if (line === undefined) {
-        line = `l${lineKeys.size}`;
-        lineKeys.set(gauge, line);
-        lines[line] = packLine(x, y);
-      }
-      figures[id] = { data: [first, ...data.slice(1)], layout, narrow, line };
-    }
+    for (const [id, { data, layout, narrow }] of drawn)
+      figures[id] = { traces: data.map(pack), layout, narrow: differences(layout, narrow) };
   }
-  return { figures, lines, levels };
+  return { figures, tables: tables(), levels };
+}
+
+/** The keys of `narrow` that `layout` does not say already. */
+function differences(layout: PlotlyObject, narrow: PlotlyObject): PlotlyObject {
+  return Object.fromEntries(
+    Object.entries(narrow).filter(([key, value]) => JSON.stringify(layout[key]) !== JSON.stringify(value)),
+  );
 }
 
 function pageLevel({ gauge, scale }: Panel, panelLevel: PanelLevel): PageLevel {

@@ -40,16 +40,3 @@ export function panelFigures(panel: Panel, place: number, thrift: Thrift): Reado
   ];
   return new Map(all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined));
 }
-
-/** A record as it travels in the page: minutes since the first reading, which is a third of the bytes of its moments. */
-export interface PackedLine {
-  readonly startMs: number;
-  readonly minutes: readonly number[];
-  readonly values: readonly (number | null)[];
-}
-
-/** @param x wall-clock ms, ascending; to the minute afterwards. */
-export function packLine(x: readonly number[], y: readonly (number | null)[]): PackedLine {
-  const startMs = x[0] ?? 0;
-  return { startMs, minutes: x.map((ms) => Math.round((ms - startMs) / 60_000)), values: y };
-}

@@ -146,6 +146,7 @@ function tables(): string {
 .plain th,.plain td{text-align:left;padding:.3rem .8rem .3rem 0;border-bottom:1px solid var(--rule);vertical-align:top}
 .plain thead th{color:var(--soft);font-size:.85rem}
 .plain tbody th{font-weight:400}
+.plain .num{white-space:nowrap}
 @media (max-width:34rem){
 .gauge,.key,.now{padding:.9rem}
 .gauge{margin-left:-1rem;margin-right:-1rem;border-left:0;border-right:0;border-radius:0}

@@ -7,6 +7,7 @@ import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
 import { fold } from './details.js';
 import { gaugeSection } from './gaugeSection.js';
 import { html, type Html } from './html.js';
+import { unpackTrace } from './packTraces.js';
 import { pageData } from './pageData.js';
 import { panelFigures, THRIFT, type Thrift } from './pageFigures.js';
 import { pageStyles } from './pageStyles.js';
@@ -78,7 +79,7 @@ ${body.html}
 
 /** The script of the page: functions of this program by their own source, called once. */
 function pageScript(): string {
-  const call = `(${startPage.toString()})(Plotly,JSON.parse(document.getElementById('page-data').textContent),{oddsAt:${oddsAt.toString()},wholePercents:${wholePercents.toString()},parseReading:${parseReading.toString()}});`;
+  const call = `(${startPage.toString()})(Plotly,JSON.parse(document.getElementById('page-data').textContent),{oddsAt:${oddsAt.toString()},wholePercents:${wholePercents.toString()},parseReading:${parseReading.toString()},unpackTrace:${unpackTrace.toString()}});`;
   // A loader that keeps function names wraps inner functions in a helper of its own, which the page has not got.
   return call.includes('__name(') ? `{const __name=(f)=>f;${call}}` : call;
 }

@@ -3,6 +3,7 @@
 import type { oddsAt } from '../../chart/figures/oddsAt.js';
 import type { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { PageData, PageLevel } from './pageData.js';
+import type { unpackTrace } from './packTraces.js';
 import type { parseReading } from './parseReading.js';
 
 /** The part of the plot library that the page uses. */
@@ -14,6 +15,7 @@ export interface PageHelpers {
   readonly oddsAt: typeof oddsAt;
   readonly wholePercents: typeof wholePercents;
   readonly parseReading: typeof parseReading;
+  readonly unpackTrace: typeof unpackTrace;
 }
 
 /**
@@ -24,7 +26,7 @@ export interface PageHelpers {
 export function startPage(
   plotter: Plotter,
   data: PageData,
-  { oddsAt, wholePercents, parseReading }: PageHelpers,
+  { oddsAt, wholePercents, parseReading, unpackTrace }: PageHelpers,
 ): void {
   const all = <T extends Element>(selector: string, within: ParentNode = document) => [
     ...within.querySelectorAll<T>(selector),
@@ -75,12 +77,7 @@ export function startPage(
     const width = element.clientWidth;
     if (width === 0) return;
     const layout = structuredClone({ ...figure.layout, ...(width < NARROW_BELOW ? figure.narrow : {}), width });
-    const line = figure.line === undefined ? undefined : data.lines[figure.line]!;
-    const traces = figure.data.map((trace, i) =>
-      i === 0 && line !== undefined
-        ? { ...trace, x: line.minutes.map((minute) => line.startMs + 60_000 * minute), y: line.values }
-        : trace,
-    );
+    const traces = figure.traces.map((trace) => unpackTrace(trace, data.tables));
     plotter.react(element, traces, layout, { displayModeBar: false, showTips: false, doubleClick: 'reset' });
     drawn.add(element);
     placeMarks(element);
@@ -163,7 +160,7 @@ export function startPage(
   };
   const marginOf = (element: HTMLElement) => {
     const figure = data.figures[element.dataset.figure!]!;
-    const layout = element.clientWidth < NARROW_BELOW ? figure.narrow : figure.layout;
+    const layout = { ...figure.layout, ...(element.clientWidth < NARROW_BELOW ? figure.narrow : {}) };
     return layout.margin as { l: number; r: number; t: number; b: number };
   };
   const placeMarks = (element: HTMLElement) => {

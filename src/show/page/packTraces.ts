@@ -1,0 +1,86 @@
+import type { PlotlyObject } from '../../chart/figures/figure.js';
+
+/** Columns and text lines that many traces share, each written into the page once. */
+export interface PackedTables {
+  /** Columns of numbers (null breaks a line). Moments are minutes since the first one. */
+  readonly columns: readonly (
+    readonly (number | null)[] | { readonly startMs: number; readonly minutes: readonly number[] }
+  )[];
+  /** Lines of the texts that traces show when pointed at. */
+  readonly lines: readonly string[];
+}
+
+/** A trace whose long columns are `{ column: i }` and whose texts are `{ texts: [[line, …], …] }`. */
+export type PackedTrace = PlotlyObject;
+
+/** Below this a column is shorter than its reference is worth. */
+const SHORT = 8;
+/** Numbers above this are moments in ms (1973 and later), not gauge values. */
+const MOMENT = 1e11;
+
+/** A packer that collects the tables while traces pass through it, in a fixed order. */
+export function tracePacker(): {
+  readonly tables: () => PackedTables;
+  readonly pack: (trace: PlotlyObject) => PackedTrace;
+} {
+  const columns: PackedTables['columns'][number][] = [];
+  const lines: string[] = [];
+  const columnAt = new Map<string, number>();
+  const lineAt = new Map<string, number>();
+  const column = (values: readonly (number | null)[]) => {
+    const key = JSON.stringify(values);
+    let at = columnAt.get(key);
+    if (at === undefined) {
+      at = columns.length;
+      columnAt.set(key, at);
+      columns.push(packed(values));
+    }
+    return { column: at };
+  };
+  const line = (text: string) => {
+    let at = lineAt.get(text);
+    if (at === undefined) {
+      at = lines.length;
+      lineAt.set(text, at);
+      lines.push(text);
+    }
+    return at;
+  };
+  const pack = (trace: PlotlyObject): PackedTrace =>
+    Object.fromEntries(
+      Object.entries(trace).map(([key, value]) => {
+        if (!Array.isArray(value)) return [key, value];
+        if (key === 'text') return [key, { texts: value.map((text: string) => text.split('<br>').map(line)) }];
+        const numbers = value.length >= SHORT && value.every((item) => item === null || typeof item === 'number');
+        return [key, numbers ? column(value) : value];
+      }),
+    );
+  return { tables: () => ({ columns, lines }), pack };
+}
+
+/** Moments lose the seconds, which no figure shows. */
+function packed(values: readonly (number | null)[]): PackedTables['columns'][number] {
+  if (!values.every((value) => value !== null && value > MOMENT)) return values;
+  const moments = values as readonly number[];
+  const startMs = moments[0]!;
+  return { startMs, minutes: moments.map((ms) => Math.round((ms - startMs) / 60_000)) };
+}
+
+/**
+ * The trace as the plot library wants it.
+ *
+ * Stands alone (no imports, no helpers): the page carries its source.
+ */
+export function unpackTrace(trace: PackedTrace, tables: PackedTables): PlotlyObject {
+  const open = (value: unknown): unknown => {
+    if (typeof value !== 'object' || value === null) return value;
+    if ('column' in value) {
+      const column = tables.columns[value.column as number]!;
+      return 'minutes' in column ? column.minutes.map((minute) => column.startMs + 60_000 * minute) : column;
+    }
+    if ('texts' in value)
+      return (value.texts as number[][]).map((text) => text.map((at) => tables.lines[at]!).join('<br>'));
+    return value;
+  };
+  return Object.fromEntries(Object.entries(trace).map(([key, value]) => [key, open(value)]));
+}
