@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 
-/** What one measured job reports: seconds of the work itself and the process's highest memory. */
+/** What one measured job reports: processor seconds of the work itself (other jobs of the machine do not count) and the process's highest memory. */
 export interface Measured {
   readonly seconds: number;
   readonly peakMb: number;
@@ -19,11 +19,17 @@ export function inChild(file: string, ...args: readonly string[]): Measured {
 
 /** Does the work once and prints its figures as the last line. */
 export function report(work: () => number): void {
-  const from = performance.now();
-  const check = work();
-  const seconds = (performance.now() - from) / 1000;
+  const { seconds, result: check } = cpuSeconds(work);
   // maxRSS is in kilobytes on every platform.
   console.log(JSON.stringify({ seconds, peakMb: process.resourceUsage().maxRSS / 1024, check } satisfies Measured));
+}
+
+/** Processor seconds of a job, user and system together. */
+export function cpuSeconds<T>(work: () => T): { seconds: number; result: T } {
+  const from = process.cpuUsage();
+  const result = work();
+  const { user, system } = process.cpuUsage(from);
+  return { seconds: (user + system) / 1e6, result };
 }
 
 /** Median of a few numbers. */
