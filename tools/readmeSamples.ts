@@ -1,0 +1,64 @@
+/**
+ * The code samples of README.md. Run as a program it runs each sample against the built package and writes what it printed
+ * back into the README, as the lines that begin with `// → `; a test holds those lines to what the samples print.
+ */
+import { spawnSync } from 'node:child_process';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+const readmePath = join(root, 'README.md');
+const ARROW = '// → ';
+
+export interface Sample {
+  /** The whole block, code and arrows. */
+  readonly text: string;
+  /** What the arrows say that it prints. */
+  readonly says: readonly string[];
+}
+
+export function readmeSamples(readme: string): readonly Sample[] {
+  return [...readme.matchAll(/^```ts\n(.*?)^```/gms)].map(([, text]) => ({
+    text: text!,
+    says: text!
+      .split('\n')
+      .filter((line) => line.startsWith(ARROW))
+      .map((line) => line.slice(ARROW.length)),
+  }));
+}
+
+/** Runs a sample inside the package, so that `from 'sightstage'` means this one. */
+export function runSample(sample: Sample): { readonly path: string; readonly prints: readonly string[] } {
+  const folder = join(root, 'out', 'readme-samples');
+  mkdirSync(folder, { recursive: true });
+  const path = join(folder, `sample-${process.pid}.ts`);
+  writeFileSync(path, sample.text);
+  const run = spawnSync(process.execPath, ['--import', 'tsx', path], { cwd: root, encoding: 'utf8' });
+  if (run.status !== 0 || run.stderr !== '') throw new Error(`a README sample failed: ${run.stderr}`);
+  return { path, prints: run.stdout.trimEnd().split('\n') };
+}
+
+/** The block with its arrows replaced: one after each call of console.log, in order. */
+function withPrints(sample: Sample, prints: readonly string[]): string {
+  const left = [...prints];
+  const lines = sample.text.split('\n').filter((line) => !line.startsWith(ARROW));
+  const calls = lines.filter((line) => /^\s*(for .*)?console\.log\(/.test(line)).length;
+  let seen = 0;
+  return lines
+    .flatMap((line) => {
+      if (!/^\s*(for .*)?console\.log\(/.test(line)) return [line];
+      seen++;
+      // The last call may stand in a loop: it gets all that is left.
+      return [line, ...left.splice(0, seen === calls ? left.length : 1).map((print) => ARROW + print)];
+    })
+    .join('\n');
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  let readme = readFileSync(readmePath, 'utf8');
+  for (const sample of readmeSamples(readme))
+    readme = readme.replace(sample.text, () => withPrints(sample, runSample(sample).prints));
+  writeFileSync(readmePath, readme);
+  rmSync(join(root, 'out', 'readme-samples'), { recursive: true, force: true });
+}
