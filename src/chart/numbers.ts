@@ -26,9 +26,9 @@ export function percent(odds: number): string {
   return `${Math.round(odds * 100)} %`;
 }
 
-/** A gauge value with its unit, to the digits of its rounding. */
+/** A gauge value with its unit, to the digits of its rounding, without trailing zeros. */
 export function withUnit(value: number, unit: GaugeUnit, digits: number): string {
-  return `${value.toFixed(digits)} ${unitLabel(unit)}`;
+  return `${plain(value, digits)} ${unitLabel(unit)}`;
 }
 
 /** What a gauge of this parameter shows, in a paddler's word. */

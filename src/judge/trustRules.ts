@@ -127,7 +127,7 @@ function skillRules({ skill }: GradeInput): readonly TrustRule[] {
           ? 'There is no skill to judge.'
           : open
             ? unclear
-            : `The gauge takes away only ${percentOf(skill.againstFrequencies)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
+            : `The gauge takes away only ${percentOf(Math.max(0, skill.againstFrequencies))} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
     },
   ];
 }
@@ -267,7 +267,10 @@ function skillRule(check: string, statistic: number | null, threshold: number, c
 export function skillSentence(skill: SkillEstimate): string {
   const [from, to] = skill.againstFrequencies80;
   const range = from === null || to === null ? '' : ` (80 % sure: ${percentOf(from)} to ${percentOf(to)})`;
-  return `On floods it had not seen, the gauge took away ${percentOf(skill.againstFrequencies)} of the guesswork${range}; against the calendar ${percentOf(skill.againstMonth)}.`;
+  const calendar = `against the calendar ${percentOf(skill.againstMonth)}`;
+  if (skill.againstFrequencies < 0)
+    return `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${percentOf(skill.againstFrequencies)}${range}; ${calendar}.`;
+  return `On floods it had not seen, the gauge took away ${percentOf(skill.againstFrequencies)} of the guesswork${range}; ${calendar}.`;
 }
 
 function percentOf(value: number): string {

@@ -33,7 +33,7 @@ describe('sureRanges', () => {
     expectClose(ranges[0].from!, 5, { rel: 1e-12, why: 'lowest visit' });
     expectClose(ranges[4].to!, 200, { rel: 1e-12, why: 'highest visit' });
     expect(ranges[0].says).toBe(
-      '"too low" is sure from 5.00 m³/s, the lowest seen, to 7.35 m³/s; lower readings are not seen and are at most "too low".',
+      '"too low" is sure from 5 m³/s, the lowest seen, to 7.35 m³/s; lower readings are not seen and are at most "too low".',
     );
     expect(ranges[4].says).toBe(
       '"too high" is sure from 131 m³/s to 200 m³/s, the highest seen; higher readings are not seen and are at least "too high".',
@@ -63,7 +63,7 @@ describe('sureRanges', () => {
   });
 
   it('one class over all that was seen', () => {
-    expect(rangesFor([28, 30, 33])[2].says).toBe('"good" is sure at every reading seen, 28.0 m³/s to 33.0 m³/s.');
+    expect(rangesFor([28, 30, 33])[2].says).toBe('"good" is sure at every reading seen, 28 m³/s to 33 m³/s.');
   });
 
   const table = (good: number[]) => ({

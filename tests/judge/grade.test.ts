@@ -112,6 +112,23 @@ describe('gradeRelation', () => {
     );
   });
 
+  it('a gauge that is worse than guessing is told so in words', () => {
+    const worse = {
+      againstFrequencies: -0.08,
+      againstFrequencies80: [-0.28, 0.07],
+      againstMonth: -0.11,
+      againstMonth80: [-0.35, 0.08],
+    } as const;
+    const result = graded({ skill: worse });
+    expect(result.grade).toBe('no usable relation');
+    expect(result.reasons[0]).toBe(
+      'On floods it had not seen, the gauge did worse than guessing by how often each class was logged: -8 % (80 % sure: -28 % to 7 %); against the calendar -11 %.',
+    );
+    expect(result.reasons[3]).toBe(
+      'The gauge takes away only 0 % of the guesswork; rivers that share nothing but the seasons reach 13 %.',
+    );
+  });
+
   it('an interval from nothing to fair is too thin to say, told once', () => {
     const open = {
       againstFrequencies: 0.3,
