@@ -30,8 +30,11 @@ export interface SampleVisit {
 
 /** How many visits to each run, the night visit not counted. */
 const WANTED = { lower: 74, upper: 45 };
-/** How willing people are to go and to write it down, by true class: a dry creek is hardly ever logged. */
-const WILLING = [0.018, 0.45, 0.85, 1, 0.9];
+/** How willing people are to go and to write it down, in the middle of low, good, high and well in too high. */
+const WILLING = [0.45, 0.85, 1, 0.9];
+/** Below the middle of low it falls with this power of the flow, down to a floor: near the edge people still try, a dry creek is hardly ever logged. */
+const WILLING_POWER = 3;
+const WILLING_FLOOR = 0.004;
 /** By month: short, cold days keep people at home. */
 const WILLING_MONTH = [0.5, 0.5, 0.8, 1, 1, 1, 0.9, 0.9, 1, 1, 0.9, 0.6];
 
@@ -40,7 +43,22 @@ export function trueClass(flow: number, edges: readonly number[]): number {
 }
 
 /**
- * How likely a moment is to be logged, up to a factor: daylight only, class, month, weekend, hour of the day.
+ * How willing people are at a true discharge: without steps at the edges, since nobody knows the class before having seen it. (A step would also move the
+ * value at which the logged classes flip away from the one at which the creek's do.)
+ */
+export function willingness(flow: number, edges: readonly number[]): number {
+  const [low, good, high, tooHigh] = edges as [number, number, number, number];
+  const knots = [Math.sqrt(low * good), Math.sqrt(good * high), Math.sqrt(high * tooHigh), 1.3 * tooHigh].map(Math.log);
+  const x = Math.log(flow);
+  if (x <= knots[0]!) return Math.max(WILLING_FLOOR, WILLING[0]! * Math.exp(WILLING_POWER * (x - knots[0]!)));
+  const above = knots.findIndex((knot) => x < knot);
+  if (above < 0) return WILLING[3]!;
+  const part = (x - knots[above - 1]!) / (knots[above]! - knots[above - 1]!);
+  return WILLING[above - 1]! * (1 - part) + WILLING[above]! * part;
+}
+
+/**
+ * How likely a moment is to be logged, up to a factor: daylight only, level, month, weekend, hour of the day.
  * truth.ts weights the hidden record with the same numbers.
  */
 export function visitWeight(timeMs: number, { flow, run }: { flow: number; run: TrueRun }): number {
@@ -48,7 +66,7 @@ export function visitWeight(timeMs: number, { flow, run }: { flow: number; run: 
   if (hour < 8 || hour > 18) return 0;
   const weekend = weekday === 0 || weekday === 6 ? 3 : 1;
   const midday = hour < 10 || hour > 16 ? 0.6 : 1;
-  return WILLING[trueClass(flow, run.edgesM3s)]! * WILLING_MONTH[month - 1]! * weekend * midday;
+  return willingness(flow, run.edgesM3s) * WILLING_MONTH[month - 1]! * weekend * midday;
 }
 
 /** Moments of visits to one run: drawn one by one by weight, at least 12 hours apart. */

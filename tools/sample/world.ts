@@ -60,8 +60,8 @@ export function makeWorld(seed: number): World {
       precipitation: weather.precipitation(name, { delayHours: FRONT_HOURS[name], localShowers }),
     });
   const channel = (raw: Float64Array): Float64Array => delayed(throughReservoir(raw, CHANNEL_STORE), CHANNEL_DELAY);
-  const upper = channel(flow('upper', UPPER, 0.2));
-  const side = channel(flow('side', SIDE, 0.2));
+  const upper = channel(flow('upper', UPPER, 0.08));
+  const side = channel(flow('side', SIDE, 0.08));
   // The upper run's water needs three quarters of an hour to the lower put-in, where the side stream has joined.
   const lower = sum(delayed(upper, 0.75), side);
   const flashy = flow('flashy', FLASHY, 0.2);
