@@ -6,6 +6,10 @@ import { moveSpread, observerSpreadGrid } from './observerSpread.js';
 /** Grid points this far (ln likelihood) below the best of their set by the screen are given no weight. */
 const SCREEN_MARGIN = 9;
 
+/** Lag steps between the points looked at, first to find a reference, then to choose points. */
+const COARSE = 4;
+const FINE = 2;
+
 /** Times ω̂ is improved before the grid is fitted. */
 const SPREAD_ROUNDS = 3;
 
@@ -33,7 +37,7 @@ export function fitGrid(
   const all = [...new Set(sets.flat())].sort((a, b) => a - b);
   const first = referencePoint(problem, all);
   let reference = findMode(problem, first, problem.start(first), { tolerance: 1e-5 });
-  let prospects = screen(problem, all, reference);
+  let prospects = screen(problem, all, reference, COARSE);
   const best = bestOf(all, prospects);
   if (best !== first)
     reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), { tolerance: 1e-5 });
@@ -43,7 +47,7 @@ export function fitGrid(
     problem = createGridProblem(problem.aligned, { ...problem.options, observerSd: omega });
     reference = findMode(problem, best, reference.u, { tolerance: 1e-5 });
   }
-  prospects = screen(problem, all, reference);
+  prospects = screen(problem, all, reference, FINE);
 
   const grid: LevelGrid = { problem, modes: new Map(), logEvidence: new Map(), iterations: 0 };
   const keep = (mode: Mode): void => {
@@ -89,19 +93,36 @@ function referencePoint(problem: GridProblem, all: readonly number[]): number {
   return best;
 }
 
-function screen(problem: GridProblem, all: readonly number[], reference: Mode): Map<number, Prospect> {
+/**
+ * Prospects of all points; with `stride` > 1 only every so many lags are looked at and the ones between take the better neighbour's: the
+ * evidence is smooth in the lag over hours.
+ */
+function screen(problem: GridProblem, all: readonly number[], reference: Mode, stride = 1): Map<number, Prospect> {
   const look = createScreen(problem, reference);
   const out = new Map<number, Prospect>();
   const nL = problem.aligned.lagsHours.length;
   let previous: { row: number; prospect: Prospect } | undefined;
+  const skipped: number[] = [];
   for (const g of all) {
     const row = Math.floor(g / nL);
-    const prospect = look(
-      g,
-      previous?.row === row && Number.isFinite(previous.prospect.logLik) ? previous.prospect : undefined,
-    );
-    out.set(g, prospect);
+    const fresh = previous?.row !== row;
+    if (!fresh && (g % nL) % stride !== 0) {
+      skipped.push(g);
+      continue;
+    }
+    const prospect = look(g, !fresh && Number.isFinite(previous!.prospect.logLik) ? previous!.prospect : undefined);
+    // The first of a row starts cold: give it the rounds that its neighbours inherit.
+    out.set(g, fresh && Number.isFinite(prospect.logLik) ? look(g, prospect) : prospect);
     previous = { row, prospect };
+  }
+  for (const g of skipped) {
+    let best: Prospect | undefined;
+    for (let d = 1; d < stride; d++)
+      for (const other of [g - d, g + d]) {
+        const p = Math.floor(other / nL) === Math.floor(g / nL) ? out.get(other) : undefined;
+        if (p !== undefined && !(p.logLik <= (best?.logLik ?? -Infinity))) best = p;
+      }
+    out.set(g, best ?? look(g));
   }
   return out;
 }

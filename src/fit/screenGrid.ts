@@ -12,7 +12,7 @@ export interface Prospect {
 
 /** Spacing of the state grid in units of the reference mismatch: the Gaussian that is summed over it is no narrower than half of that. */
 const SPACING = 0.4;
-const ITERATIONS = 6;
+const ITERATIONS = 3;
 
 /**
  * How well each grid point could do, cheaply: what the sightings say about each visit's state c is tabulated once at a reference mode
@@ -75,6 +75,7 @@ export function createScreen(
       logLik = 0;
       const norm = step / (sigma * 2.5066282746310002);
       const w = -0.5 / (sigma * sigma);
+      const shrink = Math.exp(2 * w * step * step);
       for (let i = 0; i < n; i++) {
         const x = mid[i];
         const mean = x === x ? alpha + beta * x : NaN;
@@ -83,14 +84,31 @@ export function createScreen(
         let s2 = 0;
         const row = i * M;
         if (x === x) {
-          const first = Math.max(0, Math.floor((mean - 5 * sigma - lo) / step));
-          const last = Math.min(M - 1, Math.ceil((mean + 5 * sigma - lo) / step));
-          for (let k = first; k <= last; k++) {
+          // A Gaussian on a lattice, outwards from its top: each value from the one before by two factors.
+          const top = Math.min(M - 1, Math.max(0, Math.round((mean - lo) / step)));
+          const d0 = lo + top * step - mean;
+          const peak = Math.exp(w * d0 * d0);
+          let g = peak;
+          let r = Math.exp(w * step * (2 * d0 + step));
+          for (let k = top; k < M && g > 1e-6 * peak; k++) {
             const d = lo + k * step - mean;
-            const r = table[row + k] * Math.exp(w * d * d);
-            s0 += r;
-            s1 += r * d;
-            s2 += r * d * d;
+            const t = table[row + k] * g;
+            s0 += t;
+            s1 += t * d;
+            s2 += t * d * d;
+            g *= r;
+            r *= shrink;
+          }
+          r = Math.exp(w * step * (step - 2 * d0));
+          g = peak * r;
+          for (let k = top - 1; k >= 0 && g > 1e-6 * peak; k--) {
+            const d = lo + k * step - mean;
+            const t = table[row + k] * g;
+            s0 += t;
+            s1 += t * d;
+            s2 += t * d * d;
+            r *= shrink;
+            g *= r;
           }
           s0 = Math.max(s0, 1e-300);
           logLik += Math.log(s0 * norm);

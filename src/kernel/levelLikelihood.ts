@@ -1,4 +1,5 @@
 import { cellDerivatives, cellProbability, logCell, type LinkCode } from './link.js';
+import { tableNormalCdf } from './normalTable.js';
 
 /**
  * The marginal likelihood of the level model for one grid point, with exact gradient and Hessian.
@@ -11,7 +12,7 @@ import { cellDerivatives, cellProbability, logCell, type LinkCode } from './link
  *   L_i = ∫ Σ_q w_q N(c; x_q + γ v_q, σ²) Π_j P_j(c) dc
  *
  * by the trapezoid rule on equidistant nodes of c that are held still while parameters move, so value, gradient and Hessian
- * belong to one smooth function. For a Gaussian of sd s the rule's error falls as exp(-2π²(s/h)²): 3e-9 at h = s.
+ * belong to one smooth function. For a Gaussian of sd s the rule's error falls as exp(-2π²(s/h)²): 3e-9 at h = s, 6e-7 at the spacing used.
  */
 export interface LevelData {
   readonly link: LinkCode;
@@ -81,10 +82,25 @@ export interface LevelLikelihood {
 
 const LN_SQRT_2PI = 0.9189385332046727;
 const MAX_NODES = 800;
-/** Nodes per sd of the narrowest factor. */
-const NODES_PER_SD = 1;
-/** Nodes whose integrand is e^-30 below the peak are dropped. */
-const NEGLIGIBLE = 30;
+/** Draws are weighed, not climbed on: exp(-2π²·0.6²) = 8e-4 at the very worst is far below what a weight can feel. */
+const FRESH_NODES_PER_SD = 0.6;
+/** Nodes per sd of the product of all factors. */
+const NODES_PER_SD = 0.85;
+/** Nodes whose integrand is below this share of the peak are dropped. */
+const NEGLIGIBLE = 1e-11;
+/** The same for draws. */
+const FRESH_NEGLIGIBLE = 1e-6;
+/** Times a window is widened where sightings contradict each other or the gauge. */
+const MAX_WIDENINGS = 6;
+/** Integrands below this are summed in logs. */
+const SMALLEST_PLAIN = 1e-200;
+
+/** Equidistant values of c. */
+interface Lattice {
+  lo: number;
+  step: number;
+  count: number;
+}
 
 export function createLevelLikelihood(data: LevelData): LevelLikelihood {
   const layout = naturalLayout(data.featureKind, data.observers);
@@ -142,6 +158,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
   const s2 = new Float64Array(maxLocal * maxLocal);
   const matched = new Uint8Array(n);
   const box = new Float64Array(3);
+  const lattice: Lattice = { lo: 0, step: 1, count: 0 };
   const numericD = new Float64Array(5);
   const numericDD = new Float64Array(25);
 
@@ -168,7 +185,8 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     } else lo = hi = side.mean;
     lo -= widthSds * sigma;
     hi += widthSds * sigma;
-    let narrow = sigma;
+    // A product of factors is narrower than each: curvatures add.
+    let curvature = 1 / (sigma * sigma);
     let cutLo = lo;
     let cutHi = hi;
     for (let j = sightingStart[i]; j < sightingStart[i + 1]; j++) {
@@ -203,10 +221,11 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         }
         s = Math.max(s, 0.02 * sigma);
       }
-      if (s < narrow) narrow = s;
+      curvature += 1 / (s * s);
       if (from > cutLo) cutLo = from;
       if (to < cutHi) cutHi = to;
     }
+    const narrow = 1 / Math.sqrt(curvature);
     // Sightings that contradict each other or the gauge leave an empty intersection: then everything between them counts.
     if (!(cutHi - cutLo > 3 * narrow)) {
       const a = Math.min(cutLo, cutHi);
@@ -219,6 +238,26 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     box[0] = cutLo;
     box[1] = cutHi;
     box[2] = step;
+  };
+
+  /** box as a lattice of equidistant nodes. */
+  const fill = (at: Lattice): Lattice => {
+    at.lo = box[0];
+    at.step = box[2];
+    at.count = Math.min(MAX_NODES, Math.ceil((box[1] - box[0]) / box[2]) + 1);
+    return at;
+  };
+
+  /** Widens box on each side where the integrand in logG has not died down; false where it has on both. */
+  const widen = (peak: number, negligible: number): boolean => {
+    const { count } = fill(lattice);
+    const room = count < MAX_NODES / 2;
+    const left = room && logG[0] > peak * negligible;
+    const right = room && logG[count - 1] > peak * negligible;
+    const more = 0.5 * (box[1] - box[0]) + 4 * box[2];
+    if (left) box[0] -= more;
+    if (right) box[1] += more;
+    return left || right;
   };
 
   /** ln Σ_q w_q N(c; μ_q, σ²); with at >= 0 also its derivatives in ln σ and γ: [d, d, dd, dd, dd] at dPrior[at…]. */
@@ -318,6 +357,83 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     return g;
   };
 
+  /** Σ_q w_q N(c_k; μ_q, σ²) at equidistant nodes, into logG (plain, not ln): a Gaussian on a lattice follows from two factors. */
+  const priorAtNodes = (natural: Float64Array, side: GaugeSide, i: number, { lo, step, count }: Lattice): void => {
+    logG.fill(0, 0, count);
+    const known = matched[i] === 1;
+    const sigma = known ? Math.exp(natural[iSigma]) : side.sd;
+    const extra = known && side.slope[i] === side.slope[i] ? natural[iGamma] * side.slope[i] : 0;
+    const from = known ? data.nodeStart[i] : 0;
+    const to = known ? data.nodeStart[i + 1] : 1;
+    let weight = 0;
+    for (let q = from; q < to; q++) {
+      const mu = known ? side.x[q] + extra : side.mean;
+      if (!(mu === mu)) continue;
+      const w = known ? data.nodeWeight[q] : 1;
+      weight += w;
+      // Start at the node nearest to the mean and walk outwards: factors only shrink, so nothing overflows.
+      const top = Math.min(count - 1, Math.max(0, Math.round((mu - lo) / step)));
+      const h = step / sigma;
+      const q2 = Math.exp(-h * h);
+      const z = (lo + top * step - mu) / sigma;
+      const peak = w * Math.exp(-0.5 * z * z);
+      let g = peak;
+      let r = Math.exp(-h * z - 0.5 * h * h);
+      for (let k = top; k < count && g > 1e-30; k++) {
+        logG[k] += g;
+        g *= r;
+        r *= q2;
+      }
+      r = Math.exp(h * z - 0.5 * h * h);
+      g = peak * r;
+      for (let k = top - 1; k >= 0 && g > 1e-30; k--) {
+        logG[k] += g;
+        r *= q2;
+        g *= r;
+      }
+    }
+    const norm = 0.3989422804014327 / (sigma * weight);
+    for (let k = 0; k < count; k++) logG[k] *= norm;
+  };
+
+  /** Multiplies logG (plain) by P(sighting j | c_k). */
+  const timesSighting = (
+    natural: Float64Array,
+    side: GaugeSide,
+    j: number,
+    { lo, step, count }: Lattice,
+    exact: boolean,
+  ): void => {
+    const f = sightingFeature[j];
+    const K = featureKind[f];
+    const y0 = lo + side.shift[j] + natural[iBias + sightingObserver[j]];
+    if (K <= 0) {
+      for (let k = 0; k < count; k++) logG[k] *= Math.exp(logNumeric(natural, j, y0 + k * step));
+      return;
+    }
+    const st = featureStart[f];
+    const inv = Math.exp(-natural[st + K - 1]);
+    const cl = sightingClass[j];
+    const below = cl > 0 ? (natural[st + cl - 1] - y0) * inv : -Infinity;
+    const above = cl < K - 1 ? (natural[st + cl] - y0) * inv : Infinity;
+    const d = step * inv;
+    if (exact || link === 1)
+      for (let k = 0; k < count; k++) logG[k] *= cellProbability(below - k * d, above - k * d, link);
+    else if (cl === 0) for (let k = 0; k < count; k++) logG[k] *= tableNormalCdf(above - k * d);
+    else if (cl === K - 1) for (let k = 0; k < count; k++) logG[k] *= tableNormalCdf(k * d - below);
+    else for (let k = 0; k < count; k++) logG[k] *= tableNormalCdf(above - k * d) - tableNormalCdf(below - k * d);
+  };
+
+  /** The integrand at equidistant nodes into logG (plain, not ln), exact cells; returns the largest. */
+  const plainIntegrand = (natural: Float64Array, side: GaugeSide, i: number, { lo, step, count }: Lattice): number => {
+    priorAtNodes(natural, side, i, { lo, step, count });
+    for (let j = sightingStart[i]; j < sightingStart[i + 1]; j++)
+      timesSighting(natural, side, j, { lo, step, count }, true);
+    let best = 0;
+    for (let k = 0; k < count; k++) if (logG[k] > best) best = logG[k];
+    return best;
+  };
+
   const setNodes = (natural: Float64Array, side: GaugeSide): void => {
     markMatched(side);
     for (let i = 0; i < n; i++) {
@@ -326,17 +442,25 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         continue;
       }
       frame(natural, side, i, 6.5, NODES_PER_SD);
-      const [lo, hi, step] = box;
-      const count = Math.ceil((hi - lo) / step) + 1;
-      let best = -Infinity;
-      for (let k = 0; k < count; k++) {
-        logG[k] = logIntegrand(natural, side, i, lo + k * step);
-        if (logG[k] > best) best = logG[k];
+      let peak = 0;
+      for (let widening = 0; widening < MAX_WIDENINGS; widening++) {
+        peak = plainIntegrand(natural, side, i, fill(lattice));
+        if (!widen(peak, NEGLIGIBLE)) break;
+      }
+      const { lo, step, count } = fill(lattice);
+      let enough = peak * NEGLIGIBLE;
+      if (!(peak > SMALLEST_PLAIN)) {
+        let best = -Infinity;
+        for (let k = 0; k < count; k++) {
+          logG[k] = logIntegrand(natural, side, i, lo + k * step);
+          if (logG[k] > best) best = logG[k];
+        }
+        enough = best + Math.log(NEGLIGIBLE);
       }
       let first = 0;
       let last = count - 1;
-      while (first < last && !(logG[first] > best - NEGLIGIBLE)) first++;
-      while (last > first && !(logG[last] > best - NEGLIGIBLE)) last--;
+      while (first < last && !(logG[first] > enough)) first++;
+      while (last > first && !(logG[last] > enough)) last--;
       nodeBase[i] = lo + (first - 2) * step;
       nodeStep[i] = step;
       nodeCount[i] = last - first + 5;
@@ -362,8 +486,18 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
   const value = (natural: Float64Array, side: GaugeSide): number => {
     let total = 0;
     for (let i = 0; i < n; i++) {
+      const count = nodeCount[i];
+      if (!data.exact) {
+        const at = { lo: nodeBase[i], step: nodeStep[i], count };
+        if (plainIntegrand(natural, side, i, at) > SMALLEST_PLAIN) {
+          let sum = 0;
+          for (let k = 0; k < count; k++) sum += logG[k];
+          total += Math.log(sum * nodeStep[i]);
+          continue;
+        }
+      }
       let best = -Infinity;
-      for (let k = 0; k < nodeCount[i]; k++) {
+      for (let k = 0; k < count; k++) {
         const c = nodeAt(side, i, k);
         let g = logNodeWeight(natural, side, i, k, c, -1);
         if (g > -Infinity)
@@ -372,7 +506,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         if (g > best) best = g;
       }
       let sum = 0;
-      for (let k = 0; k < nodeCount[i]; k++) sum += Math.exp(logG[k] - best);
+      for (let k = 0; k < count; k++) sum += Math.exp(logG[k] - best);
       total += Math.log(sum) + best;
     }
     return total;
@@ -392,33 +526,23 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         }
         lnL = Math.log(sum);
       } else {
-        frame(natural, side, i, 5, 0.9);
-        const lo = box[0];
-        const step = box[2];
-        const count = Math.ceil((box[1] - lo) / step) + 1;
-        // Plain products: logs are only needed where they underflow.
+        frame(natural, side, i, 5, FRESH_NODES_PER_SD);
         let sum = 0;
-        for (let k = 0; k < count; k++) {
-          const c = lo + k * step;
-          let g = Math.exp(logPrior(natural, side, i, c, -1));
-          for (let j = sightingStart[i]; j < sightingStart[i + 1] && g > 0; j++) {
-            const f = sightingFeature[j];
-            const K = featureKind[f];
-            const y = c + side.shift[j] + natural[iBias + sightingObserver[j]];
-            if (K > 0) {
-              const st = featureStart[f];
-              const s = Math.exp(natural[st + K - 1]);
-              const cl = sightingClass[j];
-              g *= cellProbability(
-                cl > 0 ? (natural[st + cl - 1] - y) / s : -Infinity,
-                cl < K - 1 ? (natural[st + cl] - y) / s : Infinity,
-                link,
-              );
-            } else g *= Math.exp(logNumeric(natural, j, y));
+        for (let widening = 0; widening < MAX_WIDENINGS; widening++) {
+          const at = fill(lattice);
+          priorAtNodes(natural, side, i, at);
+          // Plain products: logs are only needed where they underflow.
+          for (let j = sightingStart[i]; j < sightingStart[i + 1]; j++) timesSighting(natural, side, j, at, false);
+          sum = 0;
+          let peak = 0;
+          for (let k = 0; k < at.count; k++) {
+            sum += logG[k];
+            if (logG[k] > peak) peak = logG[k];
           }
-          sum += g;
+          if (!widen(peak, FRESH_NEGLIGIBLE)) break;
         }
-        if (sum > 1e-290) lnL = Math.log(sum * step);
+        const { lo, step, count } = fill(lattice);
+        if (sum * step > 1e-7) lnL = Math.log(sum * step);
         else {
           let best = -Infinity;
           for (let k = 0; k < count; k++) {
@@ -490,7 +614,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
       s2.fill(0, 0, A * A);
       for (let k = 0; k < nodeCount[i]; k++) {
         const r = Math.exp(logG[k] - lnL);
-        if (!(r > 1e-14)) continue;
+        if (!(r > 1e-10)) continue;
         const c = nodeAt(side, i, k);
         v.fill(0, 0, A);
         h.fill(0, 0, A * A);
