@@ -36,9 +36,8 @@ function movingBar(columns: number): ProgressShow {
   return {
     update({ done, total, label }) {
       const room = Math.max(10, columns - BAR_WIDTH - 10);
-      const plain = plainText(label);
       // A longer line would wrap, and the bar could no longer be drawn over.
-      const payload = { label: plain.length > room ? `${plain.slice(0, room - 1)}…` : plain };
+      const payload = { label: cutMiddle(plainText(label), room) };
       if (!started) bar.start(total, done, payload);
       started = true;
       bar.setTotal(total);
@@ -48,6 +47,13 @@ function movingBar(columns: number): ProgressShow {
       if (started) bar.stop();
     },
   };
+}
+
+/** Both ends of a label say something: the run stands first, the gauge last. */
+function cutMiddle(text: string, width: number): string {
+  if (text.length <= width) return text;
+  const head = Math.floor((width - 1) / 3);
+  return `${text.slice(0, head)}…${text.slice(text.length - (width - 1 - head))}`;
 }
 
 function plainLines(io: CliIo): ProgressShow {
