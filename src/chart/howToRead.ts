@@ -14,37 +14,49 @@ const NEGLIGIBLE_HOURS = 0.25;
  *   W hours have mean age W/2. Equal ages give W = 2k.
  * - k < 0: e = Q + |k|·dQ/dt. With the change over one hour for the slope: the reading plus |k| times that change.
  *
+ * Where the fit kept a limb term γ (hours; the creek's state is x + γ·dx/dt), a second sentence says what a rise of a tenth in an hour is worth:
+ * a factor 1.1^γ on the reading.
+ *
  * Hours are rounded for speech (whole from 10 on, else halves); the unrounded ones are in the chart's `reading`.
  *
  * @param reading lag (positive: the gauge leads) and storage, hours.
  * @param options.parameter discharge reads "flow", stage reads "height".
  * @param options.leadHours the lead the chart was made for; default 0. With a lead, a lag equal to it is the decision's own time.
- * @returns one sentence that ends in a full stop.
+ * @param options.limbHours γ where the limb term was kept, else leave it out.
+ * @returns one sentence that ends in a full stop; one more each for a limb term and a lead.
  * @throws RangeError when lag or storage is not finite.
  * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the mean flow of the last 24 hours.'
  */
 export function howToRead(
   { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
-  { parameter, leadHours = 0 }: { parameter: Parameter; leadHours?: number },
+  { parameter, leadHours = 0, limbHours = 0 }: { parameter: Parameter; leadHours?: number; limbHours?: number },
 ): string {
   if (!Number.isFinite(lagHours) || !Number.isFinite(storageHours))
     throw new RangeError(`howToRead: lag and storage must be finite hours, got ${lagHours} and ${storageHours}`);
   const word = parameterWord(parameter);
   const when = momentInWords(lagHours);
-  const lead = leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '';
+  const more = limbInWords(limbHours) + (leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '');
   if (storageHours > NEGLIGIBLE_HOURS) {
     const window = hoursInWords(2 * storageHours);
-    if (when === '') return `Take the mean ${word} of the last ${window}.${lead}`;
-    return `Take the mean ${word} of the ${window} that end ${when}.${lead}`;
+    if (when === '') return `Take the mean ${word} of the last ${window}.${more}`;
+    return `Take the mean ${word} of the ${window} that end ${when}.${more}`;
   }
   if (storageHours < -NEGLIGIBLE_HOURS) {
     const times = plain(roundedHours(-storageHours), 1);
     const factor = times === '1' ? 'its change' : `${times} times its change`;
-    if (when === '') return `Take the ${word} plus ${factor} in the last hour (minus, when it falls).${lead}`;
-    return `Take the ${word} ${when} plus ${factor} in the hour before that (minus, when it falls).${lead}`;
+    if (when === '') return `Take the ${word} plus ${factor} in the last hour (minus, when it falls).${more}`;
+    return `Take the ${word} ${when} plus ${factor} in the hour before that (minus, when it falls).${more}`;
   }
-  if (when === '') return `Take the ${word} at the time you are there.${lead}`;
-  return `Take the ${word} ${when}.${lead}`;
+  if (when === '') return `Take the ${word} at the time you are there.${more}`;
+  return `Take the ${word} ${when}.${more}`;
+}
+
+/** What a rise of a tenth in an hour is worth; nothing where it is under half a percent. */
+function limbInWords(limbHours: number): string {
+  const percent = Math.round((1.1 ** Math.abs(limbHours) - 1) * 100);
+  if (!(percent >= 1)) return '';
+  const [rising, falling] = limbHours > 0 ? ['more', 'less'] : ['less', 'more'];
+  return ` For each tenth that it rises in an hour count it as ${percent} % ${rising}, for each tenth that it falls as ${percent} % ${falling}.`;
 }
 
 /** When the reading is taken, relative to being at the creek; empty for the same moment. */

@@ -40,13 +40,18 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
   const seen = Object.freeze({ from: fit.offset + Math.exp(range.low), to: fit.offset + Math.exp(range.high) });
   const allEdges = edges(fit, aligned);
   const odds = oddsTable(fit, aligned, { reading, values });
+  const limbHours = fit.limbKept ? estimate(fit.draws.limb) : undefined;
   return Object.freeze({
     mode: fit.mode,
     leadHours: fit.leadHours,
     link: fit.link,
     status: fit.status,
     statusSentence: fit.statusSentence,
-    howToRead: howToRead(reading, { parameter: fit.parameter, leadHours: fit.leadHours }),
+    howToRead: howToRead(reading, {
+      parameter: fit.parameter,
+      leadHours: fit.leadHours,
+      limbHours: limbHours?.median,
+    }),
     reading,
     lag: lagSummary(fit),
     edges: verdictFirst(allEdges),
@@ -65,7 +70,7 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
     limb: Object.freeze({
       kept: fit.limbKept,
       logBayesFactor: fit.limbLogBayesFactor,
-      ...(fit.limbKept ? { hours: estimate(fit.draws.limb) } : {}),
+      ...(limbHours === undefined ? {} : { hours: limbHours }),
     }),
     diagnostics: fit.diagnostics,
   });

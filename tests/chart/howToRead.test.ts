@@ -32,6 +32,19 @@ describe('howToRead', () => {
     );
   });
 
+  it('says what a rise is worth where the fit kept a limb term', () => {
+    // 1.1³ = 1.331.
+    expect(howToRead({ lagHours: 0, storageHours: 0 }, { ...flow, limbHours: 3 })).toBe(
+      'Take the flow at the time you are there. For each tenth that it rises in an hour count it as 33 % more, for each tenth that it falls as 33 % less.',
+    );
+    expect(howToRead({ lagHours: 2, storageHours: 0 }, { ...height, limbHours: -1, leadHours: 2 })).toBe(
+      'Take the height 2 hours before you arrive. For each tenth that it rises in an hour count it as 10 % less, for each tenth that it falls as 10 % more. Made for deciding 2 hours ahead.',
+    );
+    expect(howToRead({ lagHours: 0, storageHours: 0 }, { ...flow, limbHours: 0.01 })).toBe(
+      'Take the flow at the time you are there.',
+    );
+  });
+
   it('refuses hours that are none', () => {
     expect(() => howToRead({ lagHours: NaN, storageHours: 0 }, flow)).toThrow(
       'howToRead: lag and storage must be finite hours, got NaN and 0',

@@ -200,6 +200,13 @@ describe('levelChart', () => {
     ).toBe(true);
   });
 
+  it('a kept limb term shows its hours and its worth', () => {
+    const aligned = syntheticAligned(visits);
+    const chart = levelChart(syntheticFit(aligned, [{ ...oneDraw, limb: 2 }]), aligned);
+    expect(chart.limb).toMatchObject({ kept: true, hours: { median: 2 } });
+    expect(chart.howToRead).toMatch(/count it as 21 % more/);
+  });
+
   it('runs with two classes and with a class that nobody logged', () => {
     const two = syntheticAligned(
       [
