@@ -135,7 +135,8 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
       ends[cells++] = i;
       start = i + 1;
     }
-    if (start <= to) {
+    // Empty cells at the end (a trailing tab) carry nothing; anything else there means that the cells are shifted.
+    if (start <= to && skipBlanks(text, start, to) < to) {
       log.add({
         code: 'row-shape',
         severity: 'warning',
