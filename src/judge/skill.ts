@@ -9,6 +9,8 @@ import type { Interval, SkillEstimate } from './types.js';
 /** Fewer floods than this can't be resampled into an interval. */
 const FEWEST_FLOODS = 2;
 
+const UNKNOWN: Interval = Object.freeze([null, null] as const);
+
 /**
  * Ranked probability skill of the left-out odds: 1 - ΣRPS/ΣRPS_base over all cases, 1 perfect, 0 no better than the base, below 0 worse.
  * Bases: how often each class was logged in the other floods, and the same in the season (see `classFrequencies`,
@@ -42,10 +44,10 @@ export function skillOf(
   const enough = whole.length >= FEWEST_FLOODS;
   return Object.freeze({
     againstFrequencies: skillAgainst(scores.chart, scores.frequencies, whole),
-    againstFrequencies80: enough ? interval80(freq, whole.length) : [null, null],
+    againstFrequencies80: enough ? interval80(freq, whole.length) : UNKNOWN,
     againstMonth: skillAgainst(scores.chart, scores.season, whole),
-    againstMonth80: enough ? interval80(month, whole.length) : [null, null],
-  } as const);
+    againstMonth80: enough ? interval80(month, whole.length) : UNKNOWN,
+  });
 }
 
 /** Weighted sums of the ranked probability score per flood, for the chart and for the two bases (F each). */
@@ -81,7 +83,7 @@ function skillAgainst(scores: Float64Array, base: Float64Array, floods: Int32Arr
 function interval80(values: Float64Array, floods: number): Interval {
   const sorted = values.slice().sort();
   const tail = expandedTail(floods);
-  return [quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)];
+  return Object.freeze([quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)] as const);
 }
 
 /** 0.9 quantile of the standard normal distribution. */
