@@ -102,13 +102,18 @@ export function classPalette(classes: number): readonly ClassLook[] {
       const fill = hexOfOklab(lab);
       return Object.freeze({
         fill,
-        ink: contrast(fill, INK) >= 4.5 ? INK : PAPER,
+        ink: inkOn(fill),
         mark: hexOfOklab([lab[0] + (lab[0] > 0.55 ? -0.2 : 0.24), lab[1] * 0.8, lab[2] * 0.8]),
         pattern: PATTERNS[which]!,
         symbol: SYMBOLS[which]!,
       });
     }),
   );
+}
+
+/** Ink or paper, whichever is readable; full black where a middle tone leaves neither enough. */
+function inkOn(fill: string): string {
+  return [INK, PAPER].find((ink) => contrast(fill, ink) >= 4.5) ?? '#000000';
 }
 
 /** The scale at `share` 0 (driest) to 1 (flood), OKLab. */

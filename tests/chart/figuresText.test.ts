@@ -1,0 +1,177 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { axisTicks } from '../../src/chart/figures/axisTicks.js';
+import { localStamp, wallClock } from '../../src/chart/figures/localTime.js';
+import { oddsAt } from '../../src/chart/figures/oddsAt.js';
+import { groupDigits, valueText } from '../../src/chart/figures/valueText.js';
+import { wholePercents } from '../../src/chart/figures/wholePercents.js';
+
+describe('valueText', () => {
+  it.each([
+    [0, '0'],
+    [312, '312'],
+    [312.4, '312'],
+    [0.2, '0.2'],
+    [0.0406, '0.0406'],
+    [1.005, '1'],
+    [-3.456, '−3.46'],
+    [1234, '1230'],
+    [12345.6, '12\u202f300'],
+    [999.6, '1000'],
+    [1e-8, '0'],
+    [NaN, 'none'],
+    [Infinity, 'none'],
+  ])('writes %d as %j', (value, text) => {
+    expect(valueText(value)).toBe(text);
+  });
+  it('takes the number of digits', () => {
+    expect(valueText(2.449, { digits: 2 })).toBe('2.4');
+  });
+});
+
+describe('groupDigits', () => {
+  it.each([
+    ['9999', '9999'],
+    ['10000', '10\u202f000'],
+    ['1234567.89', '1\u202f234\u202f567.89'],
+    ['-12345', '−12\u202f345'],
+  ])('writes %j as %j', (text, grouped) => {
+    expect(groupDigits(text)).toBe(grouped);
+  });
+});
+
+describe('oddsAt', () => {
+  const table = {
+    gaugeValues: [1, 3, 7],
+    probability: [
+      [1, 0],
+      [0.25, 0.75],
+      [0, 1],
+    ],
+  };
+  it('is the row at a row, and linear between rows', () => {
+    expect(oddsAt(table, 1)).toEqual([1, 0]);
+    expect(oddsAt(table, 3)).toEqual([0.25, 0.75]);
+    expect(oddsAt(table, 7)).toEqual([0, 1]);
+    expect(oddsAt(table, 2)).toEqual([0.625, 0.375]);
+    expect(oddsAt(table, 5)).toEqual([0.125, 0.875]);
+  });
+  it('has nothing to say outside the table, for no number, and without rows', () => {
+    for (const value of [0.999, 7.001, NaN, -Infinity]) expect(oddsAt(table, value)).toBeUndefined();
+    expect(oddsAt({ gaugeValues: [], probability: [] }, 1)).toBeUndefined();
+    expect(oddsAt({ gaugeValues: [2], probability: [[0.5, 0.5]] }, 2)).toEqual([0.5, 0.5]);
+  });
+  it('sums to 1 wherever the rows do', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 1, max: 7, noNaN: true }), (value) => {
+        const odds = oddsAt(table, value)!;
+        return Math.abs(odds[0]! + odds[1]! - 1) < 1e-12;
+      }),
+    );
+  });
+});
+
+describe('wholePercents', () => {
+  it.each([
+    [
+      [1 / 3, 1 / 3, 1 / 3],
+      [33, 33, 34],
+    ],
+    [
+      [0.5, 0.5],
+      [50, 50],
+    ],
+    [
+      [0.005, 0.995],
+      [0, 100],
+    ],
+    [
+      [0.001, 0.002, 0.997],
+      [0, 0, 100],
+    ],
+    [
+      [0.125, 0.125, 0.75],
+      [12, 13, 75],
+    ],
+    [
+      [0, 0],
+      [0, 0],
+    ],
+    [
+      [NaN, 1],
+      [0, 0],
+    ],
+    [[], []],
+  ])('writes %j as %j', (odds, percents) => {
+    expect(wholePercents(odds)).toEqual(percents);
+  });
+  it('sums to 100 and is never off by a whole percent', () => {
+    fc.assert(
+      fc.property(fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 2, maxLength: 9 }), (raw) => {
+        const total = raw.reduce((sum, p) => sum + p, 0);
+        fc.pre(total > 1e-6);
+        const odds = raw.map((p) => p / total);
+        const whole = wholePercents(odds);
+        expect(whole.reduce((sum, p) => sum + p, 0)).toBe(100);
+        whole.forEach((p, k) => expect(Math.abs(p - 100 * odds[k]!)).toBeLessThan(1 + 1e-9));
+      }),
+    );
+  });
+});
+
+describe('axisTicks', () => {
+  it('marks a log axis at round values that have room', () => {
+    expect(axisTicks({ from: 80, to: 1100 }, { kind: 'log', px: 240 }).texts).toEqual(['100', '200', '500', '1000']);
+    expect(axisTicks({ from: 0.03, to: 30 }, { kind: 'log', px: 240 }).values).toEqual([0.03, 0.1, 0.3, 1, 3, 10, 30]);
+  });
+  it('falls back to even steps where a log axis is short', () => {
+    const { values } = axisTicks({ from: 310, to: 340 }, { kind: 'log', px: 600 });
+    expect(values.length).toBeGreaterThan(3);
+    for (const value of values) expect(value % 5).toBe(0);
+  });
+  it('marks a linear axis through zero', () => {
+    expect(axisTicks({ from: -0.4, to: 0.9 }, { kind: 'linear', px: 300 }).values).toContain(0);
+  });
+  it('stays inside, in order, with labels that differ and do not touch', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -3, max: 4, noNaN: true }),
+        fc.double({ min: 0.15, max: 4, noNaN: true }),
+        fc.constantFrom(240, 640),
+        (start, length, px) => {
+          const [from, to] = [10 ** start, 10 ** (start + length)];
+          const { values, texts } = axisTicks({ from, to }, { kind: 'log', px });
+          expect(new Set(texts).size).toBe(texts.length);
+          const places = values.map((value) => (px * Math.log(value / from)) / Math.log(to / from));
+          places.forEach((place, i) => {
+            expect(place).toBeGreaterThanOrEqual(-1e-6);
+            expect(place).toBeLessThanOrEqual(px + 1e-6);
+            if (i > 0) expect(place - places[i - 1]!).toBeGreaterThan(3.6 * (texts[i]!.length + texts[i - 1]!.length));
+          });
+        },
+      ),
+    );
+  });
+});
+
+describe('localTime', () => {
+  it('writes the wall clock of a zone, before and after its clock changes', () => {
+    expect(localStamp(Date.UTC(2031, 2, 29, 12), 'Europe/Vienna')).toBe('2031-03-29 13:00');
+    expect(localStamp(Date.UTC(2031, 2, 30, 12), 'Europe/Vienna')).toBe('2031-03-30 14:00');
+    expect(localStamp(Date.UTC(2031, 6, 1, 0, 30), 'America/St_Johns')).toBe('2031-06-30 22:00');
+  });
+  it('moves a record to the wall clock and is never more than half a day late with a change', () => {
+    const hours = Array.from({ length: 96 }, (_, i) => Date.UTC(2031, 2, 29) + i * 3_600_000);
+    const moved = wallClock(hours, 'Europe/Vienna').map((ms, i) => (ms - hours[i]!) / 3_600_000);
+    expect(moved[0]).toBe(1);
+    expect(moved[95]).toBe(2);
+    // The clock goes ahead at 01:00 UTC on March 30th, hour 25.
+    expect(moved.slice(0, 25).every((hour) => hour === 1)).toBe(true);
+    expect(moved.slice(25 + 12).every((hour) => hour === 2)).toBe(true);
+  });
+  it('takes moments in any order', () => {
+    const [summer, winter] = wallClock([Date.UTC(2031, 6, 1), Date.UTC(2031, 0, 1)], 'Europe/Vienna');
+    expect(summer! - Date.UTC(2031, 6, 1)).toBe(7_200_000);
+    expect(winter! - Date.UTC(2031, 0, 1)).toBe(3_600_000);
+  });
+});
