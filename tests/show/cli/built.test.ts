@@ -1,0 +1,53 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { CreekChart } from '../../../src/chart/types.js';
+
+const root = fileURLToPath(new URL('../../..', import.meta.url));
+const main = join(root, 'dist/show/cli/main.js');
+
+describe('the built program', () => {
+  let place: string;
+  beforeAll(() => {
+    if (!existsSync(main)) throw new Error('this tests the built package: npm run build first');
+    place = mkdtempSync(join(tmpdir(), 'sightstage-built-'));
+  });
+  afterAll(() => rmSync(place, { recursive: true, force: true }));
+
+  it('charts the sample: ends with 0, finds the leading gauge, marks every visit, and says the same each time', () => {
+    const chart = (out: string) => {
+      const only = ['--run', 'lower', '--gauge', 'flashy'];
+      const args = [main, 'chart', 'data-sample', '--out', join(place, out), ...only];
+      const run = spawnSync(process.execPath, args, { cwd: root, encoding: 'utf8' });
+      expect(run.status, run.stderr).toBe(0);
+      return run.stdout.replaceAll(join(place, out), 'OUT');
+    };
+    expect(chart('a')).toBe(chart('b'));
+    const file = (out: string) => join(place, out, 'quillmarrow-creek-invented', 'chart.json');
+    const [a, b] = [readFileSync(file('a'), 'utf8'), readFileSync(file('b'), 'utf8')];
+    expect(a === b, 'chart.json has the same bytes').toBe(true);
+    const [gauge] = (JSON.parse(a) as CreekChart).runs[0]!.gauges;
+    expect(gauge!.lag.sentence).toMatch(/^The gauge leads by/);
+    expect(gauge!.visits.length).toBeGreaterThan(50);
+    const odds = gauge!.effective!.odds.probability.map((row) => row.reduce((x, y) => x + y, 0));
+    for (const sum of odds) expect(Math.abs(sum - 1)).toBeLessThan(1e-9);
+  });
+
+  it('does not mind a reader that closes early', () => {
+    const run = spawnSync('sh', ['-c', `"${process.execPath}" "${main}" check data-sample | head -n 1; echo done`], {
+      cwd: root,
+      encoding: 'utf8',
+    });
+    expect(run.stdout).toBe('Quillmarrow Creek (invented)\ndone\n');
+    expect(run.stderr).toBe('');
+  });
+
+  it('prints its help from any folder', () => {
+    const run = spawnSync(process.execPath, [main, '--help'], { cwd: place, encoding: 'utf8' });
+    expect(run.status).toBe(0);
+    expect(run.stdout).toContain('Usage: sightstage');
+  });
+});
