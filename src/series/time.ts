@@ -54,6 +54,17 @@ export function isTimeZone(zone: string): boolean {
  * zoneClock('Europe/London').instants(Date.UTC(2024, 9, 27, 1, 30), out); // 2: 00:30Z and 01:30Z
  */
 export function zoneClock(zone: string): ZoneClock {
+  const known = CLOCKS.get(zone);
+  if (known !== undefined) return known;
+  const clock = makeClock(zone);
+  CLOCKS.set(zone, clock);
+  return clock;
+}
+
+/** Clocks by zone. Looking a zone's changes up takes milliseconds and its answers never differ, so each is made once. */
+const CLOCKS = new Map<string, ZoneClock>();
+
+function makeClock(zone: string): ZoneClock {
   if (!isTimeZone(zone))
     throw new RangeError(`zoneClock: '${zone}' is not a zone of the IANA database, for example Europe/London`);
 
