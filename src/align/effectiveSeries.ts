@@ -21,114 +21,73 @@ export function slopeWindowHours(storageHours: number, stepMs: number): number {
  * readings of a trailing window (one-sided: nothing later than the reading enters), floored at a tenth of Q.
  *
  * Here Q is reading - offset (zero-flow stage for a stage gauge where known, else 0). Missing readings (NaN) and gaps wider
- * than the record's maxGap interrupt e: it is NaN until 3k hours (k > 0) or one window (k < 0) have passed.
+ * than the record's maxGap interrupt e: it is NaN until 3k hours (k > 0) or half a window (k < 0) have passed.
  *
  * @returns e for each reading (length n, gauge unit), NaN where interrupted or not positive.
  */
 export function effectiveSeries(record: GaugeRecord, storageHours: number): Float64Array {
-  const { timesMs, values, stepMs, maxGapMs } = record;
   const offset = record.zeroFlowStage ?? 0;
-  const n = values.length;
-  const out = new Float64Array(n);
-  if (storageHours === 0) for (let i = 0; i < n; i++) out[i] = values[i] - offset;
-  else if (storageHours > 0) store(out, timesMs, values, offset, storageHours * HOUR, maxGapMs);
-  else unstore(out, timesMs, values, offset, -storageHours, slopeWindowHours(storageHours, stepMs), maxGapMs);
-  for (let i = 0; i < n; i++) if (!(out[i] > 0)) out[i] = NaN;
+  const q = record.values.map((v) => v - offset);
+  const out =
+    storageHours === 0 ? q : storageHours > 0 ? store(record, q, storageHours) : unstore(record, q, -storageHours);
+  for (let i = 0; i < out.length; i++) if (!(out[i] > 0)) out[i] = NaN;
   return out;
 }
 
-function store(
-  out: Float64Array,
-  timesMs: Float64Array,
-  values: Float64Array,
-  offset: number,
-  kMs: number,
-  maxGapMs: number,
-): void {
+/** The mean of the reservoir's inflow q (n), weighted exponentially: a linear piece of q decays towards itself exactly. */
+function store({ timesMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: number): Float64Array {
+  const kMs = kHours * HOUR;
+  const out = new Float64Array(q.length);
   let e = NaN;
   let startedMs = 0;
-  let q0 = NaN;
-  for (let i = 0; i < values.length; i++) {
-    const q1 = values[i] - offset;
+  for (let i = 0; i < q.length; i++) {
     const dt = i > 0 ? timesMs[i] - timesMs[i - 1] : Infinity;
-    if (!(q1 === q1)) {
-      e = NaN;
-    } else if (!(e === e) || dt > maxGapMs) {
-      e = q1;
+    if (!(q[i] === q[i])) e = NaN;
+    else if (!(e === e) || dt > maxGapMs) {
+      e = q[i];
       startedMs = timesMs[i];
     } else {
-      const decay = Math.exp(-dt / kMs);
-      const slopeTimesK = ((q1 - q0) / dt) * kMs;
-      e = q1 - slopeTimesK + (e - q0 + slopeTimesK) * decay;
+      const slopeTimesK = ((q[i] - q[i - 1]) / dt) * kMs;
+      e = q[i] - slopeTimesK + (e - q[i - 1] + slopeTimesK) * Math.exp(-dt / kMs);
     }
-    q0 = q1;
     out[i] = timesMs[i] - startedMs >= TIME_CONSTANTS_TO_FORGET * kMs ? e : NaN;
   }
+  return out;
 }
 
-function unstore(
-  out: Float64Array,
-  timesMs: Float64Array,
-  values: Float64Array,
-  offset: number,
-  kHours: number,
-  windowHours: number,
-  maxGapMs: number,
-): void {
-  // Running sums over the trailing window, in hours relative to the segment's start so that they stay small.
+/** The inflow of the reservoir whose outflow is q (n). Every window is summed by itself: running sums lose digits, and windows are short. */
+function unstore({ timesMs, stepMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: number): Float64Array {
+  const windowHours = slopeWindowHours(kHours, stepMs);
+  const windowMs = windowHours * HOUR + 1;
+  const halfMs = 0.5 * windowHours * HOUR;
+  const out = new Float64Array(q.length);
+  let barrier = 0;
   let first = 0;
-  let count = 0;
-  let st = 0;
-  let sq = 0;
-  let stt = 0;
-  let stq = 0;
-  let originMs = timesMs.length > 0 ? timesMs[0] : 0;
-  const restart = (i: number) => {
-    first = i;
-    count = st = sq = stt = stq = 0;
-    originMs = timesMs[Math.min(i, timesMs.length - 1)];
-  };
-  for (let i = 0; i < values.length; i++) {
-    const q = values[i] - offset;
-    if (!(q === q)) {
-      restart(i + 1);
+  for (let i = 0; i < q.length; i++) {
+    if (!(q[i] === q[i])) barrier = i + 1;
+    else if (i > 0 && timesMs[i] - timesMs[i - 1] > maxGapMs) barrier = i;
+    first = Math.max(first, barrier);
+    // A window thinned by late readings reaches back to one that is half a window old: two readings close together are no slope.
+    while (first < i && timesMs[i] - timesMs[first] > windowMs && timesMs[i] - timesMs[first + 1] >= halfMs) first++;
+    if (first >= i || timesMs[i] - timesMs[first] < halfMs) {
       out[i] = NaN;
       continue;
     }
-    if (i > 0 && timesMs[i] - timesMs[i - 1] > maxGapMs) restart(i);
-    const t = (timesMs[i] - originMs) / HOUR;
-    count++;
-    st += t;
-    sq += q;
-    stt += t * t;
-    stq += t * q;
-    while (t - (timesMs[first] - originMs) / HOUR > windowHours + 1e-9) {
-      const tf = (timesMs[first] - originMs) / HOUR;
-      const qf = values[first] - offset;
-      count--;
-      st -= tf;
-      sq -= qf;
-      stt -= tf * tf;
-      stq -= tf * qf;
-      first++;
+    const count = i - first + 1;
+    let st = 0;
+    let sq = 0;
+    let stt = 0;
+    let stq = 0;
+    for (let j = first; j <= i; j++) {
+      const t = (timesMs[j] - timesMs[i]) / HOUR;
+      const d = q[j] - q[i];
+      st += t;
+      sq += d;
+      stt += t * t;
+      stq += t * d;
     }
-    // Re-base every few hundred hours: differences of large sums would lose digits.
-    if (t > 500) {
-      const from = first;
-      restart(from);
-      for (let j = from; j <= i; j++) {
-        const tj = (timesMs[j] - originMs) / HOUR;
-        const qj = values[j] - offset;
-        count++;
-        st += tj;
-        sq += qj;
-        stt += tj * tj;
-        stq += tj * qj;
-      }
-    }
-    const full = count >= 2 && timesMs[i] - timesMs[first] >= 0.5 * windowHours * HOUR;
-    const spread = stt - (st * st) / count;
-    const slope = full && spread > 0 ? (stq - (st * sq) / count) / spread : NaN;
-    out[i] = Math.max(q + kHours * slope, INFLOW_FLOOR * q);
+    const slope = (stq - (st * sq) / count) / (stt - (st * st) / count);
+    out[i] = Math.max(q[i] + kHours * slope, INFLOW_FLOOR * q[i]);
   }
+  return out;
 }

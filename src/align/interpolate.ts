@@ -1,7 +1,7 @@
 /**
  * ln e at a time, linear in ln e between neighbouring readings.
  *
- * @param hint index to start looking from; pass the index returned in `cursor` for neighbouring times.
+ * @param options.cursor where the last call ended; neighbouring times find their interval from there in a step or two. Any index will do.
  * @returns NaN outside the record, across a gap wider than `maxGapMs`, or beside a missing reading.
  */
 export function lnAt(
