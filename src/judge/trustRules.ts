@@ -74,13 +74,16 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: Evidence): r
   ];
 }
 
-function skillRules({ skill }: GradeInput): readonly TrustRule[] {
+function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
   const low = ([from]: Interval) => from;
-  // An interval that holds both nothing and a fair guide says that the record is too small, not that the gauge is no use.
+  // An interval that holds both nothing and a useful skill says that the log is too small, not that the gauge is no use. In a log large enough
+  // for a good guide a rough skill would have shown, so only a fair one stays open.
+  const large = evidence.verdicts >= T.verdictsGood && evidence.floods >= T.floodsGood;
+  const useful = large ? T.skillFair : T.skillRough;
   const open =
     skill !== null &&
-    (skill.againstFrequencies80[1] ?? Infinity) >= T.skillFair &&
-    (skill.againstMonth80[1] ?? Infinity) >= T.skillFair;
+    (skill.againstFrequencies80[1] ?? Infinity) >= useful &&
+    (skill.againstMonth80[1] ?? Infinity) >= useful;
   const cap: Grade = skill === null || open ? 'too thin' : 'no usable relation';
   const unclear = 'The log is too small to tell whether this gauge helps at all.';
   return [

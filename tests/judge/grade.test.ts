@@ -139,6 +139,14 @@ describe('gradeRelation', () => {
     const result = graded({ skill: open });
     expect(result.grade).toBe('too thin');
     expect(result.reasons).toEqual(['The log is too small to tell whether this gauge helps at all.']);
+    // In a smaller log a rough skill is enough to leave it open; in a large one it isn't.
+    const rough = { ...open, againstFrequencies80: [-0.2, 0.2], againstMonth80: [-0.3, 0.2] } as const;
+    expect(graded({ skill: rough }).grade).toBe('no usable relation');
+    expect(graded({ skill: rough, evidence: { ...evidence, verdicts: 39 } }).grade).toBe('too thin');
+    expect(graded({ skill: rough, evidence: { ...evidence, floods: 14 } }).grade).toBe('too thin');
+    // The calendar alone can close it.
+    const closed = { ...rough, againstMonth80: [-0.3, 0.1] } as const;
+    expect(graded({ skill: closed, evidence: { ...evidence, verdicts: 39 } }).grade).toBe('no usable relation');
   });
 
   it.each<[string, Partial<GradeInput>, string]>([
