@@ -5,6 +5,7 @@ import { gaussLegendre } from '../kernel/gaussLegendre.js';
 import { effectiveSeries } from './effectiveSeries.js';
 import { floodOfVisits } from './floods.js';
 import { lnAt, type Cursor } from './interpolate.js';
+import { lnSpread } from './lnSpread.js';
 import type { Aligned, AlignedFeature } from './types.js';
 
 const HOUR = 3_600_000;
@@ -21,7 +22,10 @@ const DEFAULT_WAVE_SPEED_KM_H = 6;
 /** dx/dt is the change of x over the last two hours: shorter spans are rounding noise, longer ones miss a flash rise. */
 const SLOPE_HOURS = 2;
 
-/** |dx/dt| below this per hour is steady water: under 2 % an hour. */
+/**
+ * |dx/dt| below this per hour is steady water: under 2 % of the discharge an hour. The stage of the same water moves less in ln units, the
+ * less the farther its datum lies below: there it is 2 % of the record's own spread.
+ */
 const STEADY_PER_HOUR = 0.02;
 
 /** A visit takes part when at least this share of the lags of the single reading finds a gauge value. */
@@ -119,16 +123,6 @@ export function alignVisits(
   }
 
   const visitTimesMs = Float64Array.from(kept, (v) => v.timeMs);
-  const limb = new Int8Array(n);
-  const cursor: Cursor = { index: 0 };
-  for (let i = 0; i < n; i++) {
-    const t = visitTimesMs[i];
-    const opts = { maxGapMs: record.maxGapMs, cursor };
-    const rate =
-      (lnAt(record.timesMs, single, t, opts) - lnAt(record.timesMs, single, t - SLOPE_HOURS * HOUR, opts)) /
-      SLOPE_HOURS;
-    limb[i] = rate > STEADY_PER_HOUR ? 1 : rate < -STEADY_PER_HOUR ? -1 : 0;
-  }
 
   return Object.freeze({
     kind: 'aligned' as const,
@@ -156,7 +150,7 @@ export function alignVisits(
     slope,
     shift,
     flood: floodOfVisits(record, visitTimesMs),
-    limb,
+    limb: limbs(record, { single, visitTimesMs }),
     unmatched,
   });
 }
@@ -165,6 +159,20 @@ function lnSeries(record: GaugeRecord, storageHours: number): Float64Array {
   const e = effectiveSeries(record, storageHours);
   for (let i = 0; i < e.length; i++) e[i] = Math.log(e[i]);
   return e;
+}
+
+/** Rising (1), steady (0) or falling (-1) water at each visit, by the reading itself. */
+function limbs(
+  record: GaugeRecord,
+  { single, visitTimesMs }: { single: Float64Array; visitTimesMs: Float64Array },
+): Int8Array {
+  const steady = STEADY_PER_HOUR * (record.parameter === 'stage' ? Math.min(1, lnSpread(record)) : 1);
+  const options = { maxGapMs: record.maxGapMs, cursor: { index: 0 } };
+  const at = (timeMs: number) => lnAt(record.timesMs, single, timeMs, options);
+  return Int8Array.from(visitTimesMs, (t) => {
+    const rate = (at(t) - at(t - SLOPE_HOURS * HOUR)) / SLOPE_HOURS;
+    return rate > steady ? 1 : rate < -steady ? -1 : 0;
+  });
 }
 
 /** The run's visits with usable sightings, in time order, and those that find no gauge value at most lags. */

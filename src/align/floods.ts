@@ -1,4 +1,5 @@
 import type { GaugeRecord } from '../series/gaugeRecord.js';
+import { lnSpread } from './lnSpread.js';
 
 const HOUR = 3_600_000;
 
@@ -18,19 +19,8 @@ export const FLOOD_MAX_DAYS = 14;
 export function floodStarts(record: GaugeRecord, { riseSd = FLOOD_RISE_SD }: { riseSd?: number } = {}): Float64Array {
   const { timesMs, values } = record;
   const offset = record.zeroFlowStage ?? 0;
-  let count = 0;
-  let mean = 0;
-  let m2 = 0;
-  for (let i = 0; i < values.length; i++) {
-    const y = Math.log(values[i] - offset);
-    if (!Number.isFinite(y)) continue;
-    count++;
-    const d = y - mean;
-    mean += d / count;
-    m2 += d * (y - mean);
-  }
-  if (count === 0) return new Float64Array(0);
-  const rise = riseSd * Math.sqrt(m2 / Math.max(1, count - 1));
+  const rise = riseSd * lnSpread(record);
+  if (!(rise === rise)) return new Float64Array(0);
   const starts: number[] = [];
   let rising = false;
   let extreme = Infinity;

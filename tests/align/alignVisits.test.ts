@@ -313,6 +313,21 @@ describe('alignVisits: limb, floods and the clock', () => {
     expect([0.0201, 0.0199, 0, -0.0199, -0.0201].map(limb)).toEqual([1, 0, 0, 0, -1]);
   });
 
+  it('judges a stage by how much it moves at all: a datum 312 m below hides no rise', () => {
+    // A flood wave every 60 h; the stage is 312 m and up to a metre on top.
+    const flow = (t: number) => Math.exp(1 + Math.sin((2 * Math.PI * t) / 60));
+    const hours = [75, 91, 105];
+    const visits = hours.map((h, i) => makeVisit(`v${i}`, h, [{ saw: 2 }]));
+    const count = 300;
+    const discharge = makeRecord(Array.from({ length: count }, (_, t) => flow(t - 15)));
+    const stage = makeRecord(
+      Array.from({ length: count }, (_, t) => 312 + 0.1 * flow(t - 15)),
+      { parameter: 'stage', unit: 'm' },
+    );
+    expect([...align(discharge, visits).limb]).toEqual([1, 0, -1]);
+    expect([...align(stage, visits).limb]).toEqual([1, 0, -1]);
+  });
+
   it('is steady where the two hours before the visit are not known', () => {
     const record = makeRecord(Array.from({ length: 100 }, (_, t) => Math.exp(0.1 * t)));
     const a = align(record, [makeVisit('v', 1, [{ saw: 2 }])], { lagsHours: [0], ...single });
