@@ -7,6 +7,7 @@ import { decodeText } from './decodeText.js';
 import { issueLog } from './issueLog.js';
 import { joinSeries } from './joinSeries.js';
 import { keepTimed } from './keepTimed.js';
+import { growBlock, newBlock, type RdbBlock } from './rdbBlock.js';
 import { notATimeSeries, rdbColumns, type RdbColumns } from './rdbHeader.js';
 import { readFlaggedValue } from './rdbValue.js';
 import { offsetOfZoneCode } from './rdbZones.js';
@@ -16,19 +17,6 @@ import type { GaugeRead, NamedFile } from './types.js';
 
 const HALF_DAY_MS = 43_200_000;
 const TAB = 9;
-
-/** The rows of one block in column arrays that grow by doubling: no object per row, and no array sized for the whole file per block. */
-interface Block {
-  n: number;
-  timesMs: Float64Array;
-  local: Uint8Array;
-  rows: Int32Array;
-  readonly values: Float64Array[];
-  readonly codes: string[][];
-  readonly unreadable: Map<number, string>[];
-  /** Where each run of rows of one site begins. */
-  readonly sites: { readonly site: string; readonly from: number }[];
-}
 
 /**
  * Reads tab-delimited RDB: blocks of comment lines, a header row, a type row and data rows; any number of blocks, sites and value columns. A value
@@ -49,7 +37,7 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
   const found = new Map<string, RawSeries[]>();
   let comments: string[] = [];
   let columns: RdbColumns | undefined;
-  let block: Block | undefined;
+  let block: RdbBlock | undefined;
   let starts = new Int32Array(0);
   let ends = new Int32Array(0);
   const iso: IsoTime = { localMs: NaN, offsetMs: NaN, dateOnly: false };
@@ -200,7 +188,7 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
       offsetMs = zone.offsetMs;
     }
     const b = block!;
-    if (b.n === b.timesMs.length) grow(b);
+    if (b.n === b.timesMs.length) growBlock(b);
     const i = b.n++;
     const hasOffset = offsetMs === offsetMs;
     b.timesMs[i] = iso.dateOnly ? iso.localMs + HALF_DAY_MS : hasOffset ? iso.localMs - offsetMs : iso.localMs;
@@ -267,37 +255,4 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
     columns = undefined;
     comments = [];
   }
-}
-
-function newBlock(valueColumns: number): Block {
-  const size = 4096;
-  const each = <T>(make: () => T) => Array.from({ length: valueColumns }, make);
-  return {
-    n: 0,
-    timesMs: new Float64Array(size),
-    local: new Uint8Array(size),
-    rows: new Int32Array(size),
-    values: each(() => new Float64Array(size)),
-    codes: each(() => []),
-    unreadable: each(() => new Map()),
-    sites: [],
-  };
-}
-
-function grow(block: Block): void {
-  const size = block.timesMs.length * 2;
-  const timesMs = new Float64Array(size);
-  timesMs.set(block.timesMs);
-  block.timesMs = timesMs;
-  const local = new Uint8Array(size);
-  local.set(block.local);
-  block.local = local;
-  const rows = new Int32Array(size);
-  rows.set(block.rows);
-  block.rows = rows;
-  block.values.forEach((column, v) => {
-    const values = new Float64Array(size);
-    values.set(column);
-    block.values[v] = values;
-  });
 }
