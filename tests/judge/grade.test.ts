@@ -177,8 +177,8 @@ describe('gradeRelation', () => {
     ],
     [
       'undependable weights',
-      { undependableShare: 0.4 },
-      'For 40 % of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.',
+      { undependableShare: 0.6 },
+      'For 60 % of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.',
     ],
     [
       'a middling skill',
