@@ -160,14 +160,21 @@ describe('localTime', () => {
     expect(localStamp(Date.UTC(2031, 2, 30, 12), 'Europe/Vienna')).toBe('2031-03-30 14:00');
     expect(localStamp(Date.UTC(2031, 6, 1, 0, 30), 'America/St_Johns')).toBe('2031-06-30 22:00');
   });
-  it('moves a record to the wall clock and is never more than half a day late with a change', () => {
+  it('moves a record to the wall clock, to the very reading at which the clock changes', () => {
     const hours = Array.from({ length: 96 }, (_, i) => Date.UTC(2031, 2, 29) + i * 3_600_000);
     const moved = wallClock(hours, 'Europe/Vienna').map((ms, i) => (ms - hours[i]!) / 3_600_000);
-    expect(moved[0]).toBe(1);
-    expect(moved[95]).toBe(2);
-    // The clock goes ahead at 01:00 UTC on March 30th, hour 25.
-    expect(moved.slice(0, 25).every((hour) => hour === 1)).toBe(true);
-    expect(moved.slice(25 + 12).every((hour) => hour === 2)).toBe(true);
+    // The clock goes ahead at 01:00 UTC on March 30th, hour 25; it goes back on October 26th.
+    expect(moved).toEqual(hours.map((_, i) => (i < 25 ? 1 : 2)));
+    const autumn = Array.from({ length: 50 }, (_, i) => Date.UTC(2031, 9, 25, 12) + i * 1_800_000);
+    const back = wallClock(autumn, 'Europe/Vienna').map((ms, i) => (ms - autumn[i]!) / 3_600_000);
+    expect(back).toEqual(autumn.map((ms) => (ms < Date.UTC(2031, 9, 26, 1) ? 2 : 1)));
+  });
+  it('is the same as asking the zone for every reading', () => {
+    const all = Array.from({ length: 900 }, (_, i) => Date.UTC(2029, 0, 1) + i * 12 * 3_600_000);
+    for (const zone of ['America/St_Johns', 'Asia/Kathmandu', 'Australia/Lord_Howe', 'UTC'])
+      expect(wallClock(all, zone).map((ms) => new Date(ms).toISOString().slice(0, 16).replace('T', ' '))).toEqual(
+        all.map((ms) => localStamp(ms, zone)),
+      );
   });
   it('takes moments in any order', () => {
     const [summer, winter] = wallClock([Date.UTC(2031, 6, 1), Date.UTC(2031, 0, 1)], 'Europe/Vienna');

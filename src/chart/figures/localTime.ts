@@ -1,6 +1,6 @@
 import { Temporal } from 'temporal-polyfill';
 
-const HOUR_MS = 3_600_000;
+const DAY_MS = 86_400_000;
 
 /** Milliseconds by which the wall clock of an IANA zone is ahead of UTC at a moment. */
 function offsetMs(timeMs: number, timeZone: string): number {
@@ -11,25 +11,31 @@ function offsetMs(timeMs: number, timeZone: string): number {
 
 /** `2031-04-02 14:30`, wall clock of the zone. */
 export function localStamp(timeMs: number, timeZone: string): string {
-  return Temporal.Instant.fromEpochMilliseconds(Math.round(timeMs))
-    .toZonedDateTimeISO(timeZone)
-    .toPlainDateTime()
-    .toString({ smallestUnit: 'minute' })
-    .replace('T', ' ');
+  return new Date(timeMs + offsetMs(timeMs, timeZone)).toISOString().slice(0, 16).replace('T', ' ');
 }
 
 /**
- * Moments (UTC ms, ascending) as wall-clock milliseconds, which is what a plotly date axis shows. The zone is asked twice a
- * day, not for every reading: within 12 hours of a change of the clock the offset of the nearest earlier asking holds.
+ * Moments (UTC ms) as wall-clock milliseconds, which is what a plotly date axis shows. The zone is asked once a stretch without
+ * a change of the clock, not once a reading.
  */
 export function wallClock(timesMs: readonly number[], timeZone: string): number[] {
-  let askedMs = NaN;
-  let offset = 0;
+  let stretch = { fromMs: NaN, toMs: NaN, offset: 0 };
   return timesMs.map((timeMs) => {
-    if (!(Math.abs(timeMs - askedMs) < 12 * HOUR_MS)) {
-      offset = offsetMs(timeMs, timeZone);
-      askedMs = timeMs;
-    }
-    return timeMs + offset;
+    if (!(timeMs >= stretch.fromMs && timeMs < stretch.toMs)) stretch = stretchFrom(timeMs, timeZone);
+    return timeMs + stretch.offset;
   });
+}
+
+/** From a moment to the next change of the clock, or ten days on: no zone changes its clock and back within ten days. */
+function stretchFrom(fromMs: number, timeZone: string): { fromMs: number; toMs: number; offset: number } {
+  const offset = offsetMs(fromMs, timeZone);
+  let same = fromMs;
+  let toMs = fromMs + 10 * DAY_MS;
+  if (offsetMs(toMs, timeZone) === offset) return { fromMs, toMs, offset };
+  while (toMs - same > 1) {
+    const middle = Math.floor((same + toMs) / 2);
+    if (offsetMs(middle, timeZone) === offset) same = middle;
+    else toMs = middle;
+  }
+  return { fromMs, toMs, offset };
 }

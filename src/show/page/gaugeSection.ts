@@ -1,41 +1,45 @@
 import { hoursInWords } from '../../chart/numbers.js';
-import type { Figure } from '../../chart/figures/figure.js';
 import { evidenceText, skillTexts } from '../text/trustTexts.js';
-import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, looksHtml, oddsTableHtml } from './details.js';
+import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, oddsTableHtml } from './details.js';
 import { html, type Html } from './html.js';
 import { keyCard, printedCautions } from './keyCard.js';
 import { sentence } from './sentence.js';
 import { nowPanel } from './nowPanel.js';
+import type { PanelContent } from './pageFigures.js';
 import type { Panel, PanelLevel } from './panel.js';
 
 const LAG_NOTE =
   'Lag: hours from the gauge reading to the same water at the creek, over both signs. A plan uses only readings from before the trip.';
 const STORAGE_NOTE = 'Storage: hours of the reservoir between gauge and creek; 0 is the reading itself.';
 
-type Figures = ReadonlyMap<string, Figure>;
+const LEFT_OUT = html`<p class="note">Some of this gauge is left out to keep the page small; it is in chart.json.</p>`;
+
+type Figures = PanelContent['figures'];
 
 /** Everything about one run read from one gauge. */
-export function gaugeSection(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+export function gaugeSection(content: PanelContent, cautions: readonly string[]): Html {
+  const { panel } = content;
   const { gauge } = panel;
   const away = gauge.gauge.distanceKm === undefined ? '' : `, ${gauge.gauge.distanceKm} km away`;
   return html`<section class="gauge${!panel.usable && ' unfit'}" id="${panel.id}">
     <h3>${gauge.gauge.name} <small>${gauge.gauge.parameter}${away}</small></h3>
-    ${panel.usable ? usable(panel, figures, cautions) : unusable(panel, figures, cautions)}
+    ${panel.usable ? usable(content, cautions) : unusable(content, cautions)}
   </section>`;
 }
 
-function usable(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+function usable({ panel, figures, details }: PanelContent, cautions: readonly string[]): Html {
   const { gauge, run, id } = panel;
   const several = panel.levels.length > 1;
+  const record = picture(figures, `${id}-record`, recordNote(panel));
   const blocks = panel.levels.map(
     (one) =>
       html`<section class="level" id="${one.id}">
         ${several && html`<h4 class="way">${one.name}</h4>`} ${keyCard(panel, one, cautions)}
         ${nowPanel(panel, one, cautions[0] ?? '')} ${oddsPicture(panel, one, figures)}
         ${fold('Odds as a table', oddsTableHtml(gauge, one.level))}
-        ${fold('Edges of all features', html`${edgesHtml(run, gauge, one.level.edges, 'Edges')} ${looksHtml(run)}`)}
-        ${fold('Where the doubt comes from: mismatch, blur, observers', doubtHtml(run, one.level))}
-        ${fold('How the fit went', diaryHtml(one.level))}
+        ${details && fold('Edges of all features', edgesHtml(run, gauge, one.level.edges, 'Edges'))}
+        ${details && fold('Where the doubt comes from: mismatch, blur, observers', doubtHtml(run, one.level))}
+        ${details && fold('How the fit went', diaryHtml(one.level))}
       </section>`,
   );
   return html`${
@@ -49,18 +53,21 @@ function usable(panel: Panel, figures: Figures, cautions: readonly string[]): Ht
           </div>`
         : blocks
     }
-    <h4>The record and the visits on it</h4>
-    ${picture(figures, `${id}-record`, recordNote(panel)) ?? html`<p class="note">Left out of this page to keep it small; see chart.json.</p>`}
+    ${
+      record !== undefined &&
+      html`<h4>The record and the visits on it</h4>
+        ${record}`
+    }
     <h4>How the water travels</h4>
     <p>${sentence(gauge.lag.sentence)}</p>
     <div class="pair">
       ${picture(figures, `${id}-lag`, LAG_NOTE)} ${picture(figures, `${id}-storage`, STORAGE_NOTE)}
     </div>
-    ${more(panel, figures)}`;
+    ${(record === undefined || !details) && LEFT_OUT} ${details && more(panel, figures)}`;
 }
 
 /** What was tried, folded and grey: a gauge that is no use must not look like an answer. */
-function unusable(panel: Panel, figures: Figures, cautions: readonly string[]): Html {
+function unusable({ panel, figures, details }: PanelContent, cautions: readonly string[]): Html {
   const { gauge, levels } = panel;
   const grade = gauge.trust.grade;
   const meaning =
@@ -85,7 +92,7 @@ function unusable(panel: Panel, figures: Figures, cautions: readonly string[]): 
         </div>
       </div>`,
     )}
-    ${more(panel, figures)}`;
+    ${details && more(panel, figures)}`;
 }
 
 function more(panel: Panel, figures: Figures): Html {

@@ -7,7 +7,6 @@ import { html, type Html } from './html.js';
 import { sentence } from './sentence.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { classStyle, symbolSvg } from './swatch.js';
-import { classPalette } from '../../chart/palette.js';
 
 /** The answer on one card: how to read the gauge, what each class needs there, and what this does not know. */
 export function keyCard(panel: Panel, { level, key }: PanelLevel, cautions: readonly string[]): Html {
@@ -114,8 +113,7 @@ function staffLine(row: StaffRow, values: readonly Html[], block: Html): Html {
 
 /** The piece of the painted staff in a row: a class, the meeting of two, or hatching. */
 function blockOf(row: StaffRow, above: number, K: number): Html {
-  if (row.kind === 'class')
-    return html`<span class="${classStyle(above, K)}">${symbolSvg(classPalette(K)[above]!)}</span>`;
+  if (row.kind === 'class') return html`<span class="${classStyle(above, K)}">${symbolSvg(above, K)}</span>`;
   if (row.kind === 'not-seen') return html`<span class="unseen"></span>`;
   return html`<span class="${classStyle(above, K)}"></span><span class="${classStyle(above - 1, K)}"></span>`;
 }

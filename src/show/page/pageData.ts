@@ -1,6 +1,7 @@
-import type { Figure, PlotlyObject } from '../../chart/figures/figure.js';
+import type { PlotlyObject } from '../../chart/figures/figure.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { tracePacker, type PackedTables, type PackedTrace } from './packTraces.js';
+import type { PanelContent } from './pageFigures.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { needsChange } from './nowPanel.js';
 
@@ -36,9 +37,7 @@ export interface PageLevel {
 }
 
 /** Collects the figures and levels of all panels. */
-export function pageData(
-  panels: readonly { readonly panel: Panel; readonly figures: ReadonlyMap<string, Figure> }[],
-): PageData {
+export function pageData(panels: readonly PanelContent[]): PageData {
   const { pack, tables } = tracePacker();
   const figures: Record<string, PageFigure> = {};
   const levels: Record<string, PageLevel> = {};
@@ -62,8 +61,9 @@ function pageLevel({ gauge, scale }: Panel, panelLevel: PanelLevel): PageLevel {
   const { unit, otherUnit, parameter } = gauge.gauge;
   return {
     classes: level.odds.classes,
-    gaugeValues: level.odds.gaugeValues,
-    probability: level.odds.probability.map((row) => row.map((p) => Number(p.toFixed(5)))),
+    // Seven digits, so that the ends of what was seen stay inside the table; four decimals are a hundredth of a percent.
+    gaugeValues: level.odds.gaugeValues.map((value) => Number(value.toPrecision(7))),
+    probability: level.odds.probability.map((row) => row.map((p) => Number(p.toFixed(4)))),
     seen: level.seen,
     unit,
     unitLabel: unitLabel(unit),

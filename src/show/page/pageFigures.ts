@@ -5,38 +5,67 @@ import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { surfaceFigure } from '../../chart/figures/surfaceFigure.js';
 import type { Panel } from './panel.js';
 
-/** How much of the drawing goes onto the page; a creek with many gauges gets less, so that the file stays small. */
-export interface Thrift {
-  /** How many gauges of a run, best first, keep their record and their lag-storage surface. */
-  readonly records: number;
-  /** How many keep the rest of their figures. */
-  readonly figures: number;
+/** A panel with what of it goes onto the page. */
+export interface PanelContent {
+  readonly panel: Panel;
+  /** By the id that a figure has on the page. */
+  readonly figures: ReadonlyMap<string, Figure>;
+  /** Whether the folded tables are there. */
+  readonly details: boolean;
 }
 
-/** From everything to nothing: the first that fits is taken. The tables and the odds stay in any case. */
+/** How many gauges of a run, best first, keep what; a creek with many gauges gets less, so that the file stays small. */
+export interface Thrift {
+  /** The record and the lag-storage surface. */
+  readonly records: number;
+  /** The other figures. */
+  readonly figures: number;
+  /** The folded tables. */
+  readonly details: number;
+  /** A place on the page at all. */
+  readonly gauges: number;
+}
+
+const ALL: Thrift = { records: Infinity, figures: Infinity, details: Infinity, gauges: Infinity };
+const CARDS: Thrift = { records: 0, figures: 0, details: 0, gauges: Infinity };
+
+/** From everything to the best gauge's card alone: the first that fits is taken. */
 export const THRIFT: readonly Thrift[] = [
-  { records: Infinity, figures: Infinity },
-  { records: 2, figures: Infinity },
-  { records: 1, figures: Infinity },
-  { records: 0, figures: Infinity },
-  { records: 0, figures: 2 },
-  { records: 0, figures: 1 },
-  { records: 0, figures: 0 },
+  ALL,
+  { ...ALL, records: 2 },
+  { ...ALL, records: 1 },
+  { ...ALL, records: 0 },
+  { ...ALL, records: 0, figures: 2 },
+  { ...ALL, records: 0, figures: 1 },
+  { ...ALL, records: 0, figures: 1, details: 1 },
+  CARDS,
+  { ...CARDS, gauges: 3 },
+  { ...CARDS, gauges: 1 },
 ];
 
-/** The figures of one panel by the id they have on the page. */
-export function panelFigures(panel: Panel, place: number, thrift: Thrift): ReadonlyMap<string, Figure> {
+/** Everything that can be drawn of a panel. */
+export function wholeContent(panel: Panel): PanelContent {
   const { gauge, scale, timeZone, run, id } = panel;
-  const full = place < thrift.records;
-  if (place >= thrift.figures) return new Map();
   const all: (readonly [string, Figure | undefined])[] = [
     ...panel.levels.map(
       ({ id: levelId, key }) => [`${levelId}-odds`, oddsFigure(gauge, { scale, reading: key, timeZone })] as const,
     ),
     [`${id}-lag`, lagFigure(gauge)],
     [`${id}-storage`, storageFigure(gauge)],
-    [`${id}-surface`, full ? surfaceFigure(gauge) : undefined],
-    [`${id}-record`, full ? hydrographFigure(gauge, { scale, classes: run.classes, timeZone }) : undefined],
+    [`${id}-surface`, surfaceFigure(gauge)],
+    [`${id}-record`, hydrographFigure(gauge, { scale, classes: run.classes, timeZone })],
   ];
-  return new Map(all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined));
+  const drawn = all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
+  return { panel, figures: new Map(drawn), details: true };
+}
+
+/** What is left of a run's panels, best gauge first, under a thrift. */
+export function thriftyContent(panels: readonly PanelContent[], thrift: Thrift): readonly PanelContent[] {
+  return panels.slice(0, thrift.gauges).map(({ panel, figures }, place) => ({
+    panel,
+    figures: new Map(
+      [...figures].filter(([id]) => place < (/-(record|surface)$/.test(id) ? thrift.records : thrift.figures)),
+    ),
+    details: place < thrift.details,
+  }));
 }

@@ -105,7 +105,8 @@ function card(): string {
 .edge .block span{height:50%}
 .block .unseen{min-height:1.9rem;${unseenCss()}}
 .sw{display:inline-flex;align-items:center;justify-content:center;width:1.7rem;height:1.7rem;border:1px solid var(--ink);border-radius:.2rem;vertical-align:middle;flex:none}
-.sw svg{display:block}
+.sy{display:block;width:14px;height:14px}
+.defs{position:absolute}
 `;
 }
 

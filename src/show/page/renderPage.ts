@@ -4,17 +4,17 @@ import { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { CreekChart } from '../../chart/types.js';
 import { jsonForScript } from '../escape.js';
 import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
-import { fold } from './details.js';
+import { fold, looksHtml } from './details.js';
 import { gaugeSection } from './gaugeSection.js';
 import { html, type Html } from './html.js';
 import { unpackTrace } from './packTraces.js';
 import { pageData } from './pageData.js';
-import { panelFigures, THRIFT, type Thrift } from './pageFigures.js';
+import { THRIFT, thriftyContent, wholeContent, type PanelContent } from './pageFigures.js';
 import { pageStyles } from './pageStyles.js';
 import { panelsOf, type Panel } from './panel.js';
 import { parseReading } from './parseReading.js';
 import { startPage } from './startPage.js';
-import { swatch } from './swatch.js';
+import { swatch, symbolDefs } from './swatch.js';
 
 /** Bytes that the whole file may have: it is sent by phone where the net is thin. */
 export const PAGE_LIMIT_BYTES = 3_000_000;
@@ -23,7 +23,8 @@ export const PAGE_LIMIT_BYTES = 3_000_000;
  * The level chart of a creek as one self-contained HTML file: works offline, on a phone and on paper, and asks nothing of any
  * network (a content security policy in the page forbids it). Every text from the creek's folder is escaped.
  *
- * Where all figures would make more than 3 MB, records and then figures of the lesser gauges are left out; odds and tables stay.
+ * Where everything would make more than 3 MB, the records, then the figures, then the tables of the lesser gauges are left out,
+ * and at last those gauges themselves; what is left out is said.
  *
  * @param chart the whole result.
  * @param options.plotly source of the plot library (a minified bundle that sets the global `Plotly`).
@@ -33,10 +34,11 @@ export const PAGE_LIMIT_BYTES = 3_000_000;
 export function chartPage(chart: CreekChart, { plotly }: { plotly: string }): string {
   if (/<\/script|<!--/i.test(plotly))
     throw new RangeError('chartPage: the plot library holds </script or <!--, which would end its script element');
-  const runs = chart.runs.map((run, i) => panelsOf(chart, run, i));
+  const runs = chart.runs.map((run, i) => panelsOf(chart, run, i).map(wholeContent));
   let page = '';
   for (const thrift of THRIFT) {
-    page = wholePage(chart, { runs, plotly, thrift });
+    const kept = runs.map((panels) => thriftyContent(panels, thrift));
+    page = wholePage(chart, { runs: kept, plotly });
     if (Buffer.byteLength(page) < PAGE_LIMIT_BYTES) break;
   }
   return page;
@@ -44,15 +46,14 @@ export function chartPage(chart: CreekChart, { plotly }: { plotly: string }): st
 
 function wholePage(
   chart: CreekChart,
-  { runs, plotly, thrift }: { runs: readonly (readonly Panel[])[]; plotly: string; thrift: Thrift },
+  { runs, plotly }: { runs: readonly (readonly PanelContent[])[]; plotly: string },
 ): string {
-  const drawn = runs.map((panels) => panels.map((panel, i) => ({ panel, figures: panelFigures(panel, i, thrift) })));
-  const data = jsonForScript(pageData(drawn.flat()));
+  const data = jsonForScript(pageData(runs.flat()));
   const script = pageScript();
   const sizes = chart.runs.map((run) => run.classes.length);
-  const body = html`<a class="skip" href="#levels">Skip to the levels</a>
+  const body = html`${symbolDefs(sizes)}<a class="skip" href="#levels">Skip to the levels</a>
     ${head(chart)}
-    <main id="levels">${drawn.map((panels, i) => runSection(chart, panels, i))} ${source(chart)}</main>`;
+    <main id="levels">${runs.map((panels, i) => runSection(chart, panels, i))} ${source(chart)}</main>`;
   // Styles come from the plot library at run time too, so inline ones must be allowed; scripts only by their hash.
   const policy = `default-src 'none'; script-src ${hashOf(plotly)} ${hashOf(script)}; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`;
   return `<!doctype html>
@@ -122,14 +123,10 @@ function head(chart: CreekChart): Html {
   </header>`;
 }
 
-function runSection(
-  chart: CreekChart,
-  panels: readonly { panel: Panel; figures: ReturnType<typeof panelFigures> }[],
-  index: number,
-): Html {
+function runSection(chart: CreekChart, panels: readonly PanelContent[], index: number): Html {
   const run = chart.runs[index]!;
   const K = run.classes.length;
-  const sections = panels.map(({ panel, figures }) => gaugeSection(panel, figures, chart.cautions));
+  const sections = panels.map((content) => gaugeSection(content, chart.cautions));
   return html`<section class="run" id="run${index}" aria-labelledby="run${index}-name">
     <h2 id="run${index}-name">${run.name}</h2>
     <p class="scale">
@@ -159,6 +156,8 @@ function runSection(
           </div>`
         : sections
     }
+    ${run.gauges.length > panels.length && html`<p class="note">${plural(run.gauges.length - panels.length, 'more gauge')} left out to keep the page small; see chart.json.</p>`}
+    ${fold('What the features look like', looksHtml(run))}
   </section>`;
 }
 

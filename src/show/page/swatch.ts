@@ -8,20 +8,32 @@ export function classStyle(k: number, K: number): string {
 
 /** A class's colour, pattern and symbol as a small block before its name. */
 export function swatch(k: number, K: number): Html {
-  return html`<span class="sw ${classStyle(k, K)}" aria-hidden="true">${symbolSvg(classPalette(K)[k]!)}</span>`;
+  return html`<span class="sw ${classStyle(k, K)}" aria-hidden="true">${symbolSvg(k, K)}</span>`;
 }
 
-/** The symbol of a class as inline SVG, the same outline as in the figures. */
-export function symbolSvg(look: ClassLook): Html {
-  return trustedHtml(
-    `<svg viewBox="-12 -12 24 24" width="14" height="14" focusable="false"><polygon points="${look.symbol.points}" fill="${look.ink}"/></svg>`,
+/** The symbol of a class as inline SVG, the same outline as in the figures; drawn by reference to `symbolDefs`. */
+export function symbolSvg(k: number, K: number): Html {
+  return trustedHtml(`<svg class="sy" focusable="false"><use href="#sy-${K}-${k}"/></svg>`);
+}
+
+/** The symbols of all scales of a page, once. */
+export function symbolDefs(sizes: readonly number[]): Html {
+  const symbols = distinct(sizes).flatMap((K) =>
+    classPalette(K).map(
+      (look, k) =>
+        `<symbol id="sy-${K}-${k}" viewBox="-12 -12 24 24"><polygon points="${look.symbol.points}" fill="${look.ink}"/></symbol>`,
+    ),
   );
+  return trustedHtml(`<svg width="0" height="0" class="defs" aria-hidden="true">${symbols.join('')}</svg>`);
+}
+
+function distinct(sizes: readonly number[]): readonly number[] {
+  return [...new Set(sizes)].sort((a, b) => a - b);
 }
 
 /** Rules for every class of the scales of the given sizes: fill, ink and pattern as backgrounds, so that they print. */
 export function swatchCss(sizes: readonly number[]): string {
-  return [...new Set(sizes)]
-    .sort((a, b) => a - b)
+  return distinct(sizes)
     .flatMap((K) =>
       classPalette(K).map(
         (look, k) => `.${classStyle(k, K)}{background-color:${look.fill};color:${look.ink};${patternCss(look)}}`,
