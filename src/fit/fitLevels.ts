@@ -112,7 +112,8 @@ export function fitLevels(
     [sets.oneReading, sets.effective, sets.anyLag, sets.all],
     onProgress,
   );
-  const limb = limbEvidence(grid, sets.effective);
+  const [oneReading, effective, anyLag, all] = grid.sets;
+  const limb = limbEvidence(grid, effective);
   // Only the effective reading may carry a limb term: whoever reads the gauge once has no rate of change.
   const effectiveGrid = limb.keep
     ? fitGrid(createGridProblem(aligned, { ...grid.problem.options, limb: true }), [sets.effective])
@@ -128,12 +129,12 @@ export function fitLevels(
         })
       : emptyFit(context, mode, 'converged');
   const surface = new Float64Array(total);
-  for (const [g, p] of gridProbability(grid, sets.all)) surface[g] = p;
+  for (const [g, p] of gridProbability(grid, all)) surface[g] = p;
   return Object.freeze({
     kind: 'level-fits' as const,
-    oneReading: fit('one-reading', grid, sets.oneReading),
-    effective: fit('effective', effectiveGrid, sets.effective),
-    anyLag: fit('any-lag', grid, sets.anyLag),
+    oneReading: fit('one-reading', grid, oneReading),
+    effective: fit('effective', effectiveGrid, limb.keep ? effectiveGrid.sets[0] : effective),
+    anyLag: fit('any-lag', grid, anyLag),
     surface,
   });
 }

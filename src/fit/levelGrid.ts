@@ -13,12 +13,20 @@ const FINE = 2;
 /** Times ω̂ is improved before the grid is fitted. */
 const SPREAD_ROUNDS = 3;
 
+/** Modes on the grid are sought to about 1e-3 of a ln unit (see findMode): importance weights feel nothing smaller. */
+const GRID_TOLERANCE = 1e-3;
+
+/** Points of a set that are fitted at most. */
+const MAX_POINTS = 48;
+
 /** Modes found so far on one problem's grid, and where more are worth finding. */
 export interface LevelGrid {
   readonly problem: GridProblem;
   readonly modes: Map<number, Mode>;
   /** ln evidence of each point with a mode, the observers' spread averaged over. */
   readonly logEvidence: Map<number, number>;
+  /** The points of each set asked for that carry its weight, evenly spaced in the lag; same order as asked. */
+  sets: readonly (readonly number[])[];
   iterations: number;
 }
 
@@ -36,20 +44,22 @@ export function fitGrid(
   let problem = asked;
   const all = [...new Set(sets.flat())].sort((a, b) => a - b);
   const first = referencePoint(problem, all);
-  let reference = findMode(problem, first, problem.start(first), { tolerance: 1e-5 });
+  let reference = findMode(problem, first, problem.start(first), { tolerance: GRID_TOLERANCE });
   let prospects = screen(problem, all, reference, COARSE);
   const best = bestOf(all, prospects);
   if (best !== first)
-    reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), { tolerance: 1e-5 });
+    reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), {
+      tolerance: GRID_TOLERANCE,
+    });
   for (let round = 0; round < SPREAD_ROUNDS; round++) {
     const omega = likeliestSpread(problem, reference);
     if (omega === problem.options.observerSd) break;
     problem = createGridProblem(problem.aligned, { ...problem.options, observerSd: omega });
-    reference = findMode(problem, best, reference.u, { tolerance: 1e-5 });
+    reference = findMode(problem, best, reference.u, { tolerance: GRID_TOLERANCE });
   }
   prospects = screen(problem, all, reference, FINE);
 
-  const grid: LevelGrid = { problem, modes: new Map(), logEvidence: new Map(), iterations: 0 };
+  const grid: LevelGrid = { problem, modes: new Map(), logEvidence: new Map(), sets: [], iterations: 0 };
   const keep = (mode: Mode): void => {
     grid.iterations += mode.iterations;
     grid.modes.set(mode.g, mode);
@@ -57,23 +67,18 @@ export function fitGrid(
   };
   keep(reference);
 
-  const wanted = new Set<number>();
-  for (const set of sets) {
-    const top = prospects.get(bestOf(set, prospects))!.logLik;
-    for (const g of set) if (prospects.get(g)!.logLik > top - SCREEN_MARGIN) wanted.add(g);
-  }
-  const order = [...wanted]
-    .filter((g) => !grid.modes.has(g))
-    .sort((a, b) => prospects.get(b)!.logLik - prospects.get(a)!.logLik || a - b);
+  const chosen = sets.map((set) => choosePoints(set, prospects, problem.aligned.lagsHours.length));
+  const wanted = new Set(chosen.flat());
+  // From the best point outwards, so that every climb starts beside one that is done.
+  const nL = problem.aligned.lagsHours.length;
+  const apart = (g: number): number => Math.abs(rowOf(g, nL) - rowOf(best, nL)) * nL + Math.abs((g % nL) - (best % nL));
+  const order = [...wanted].filter((g) => !grid.modes.has(g)).sort((a, b) => apart(a) - apart(b) || a - b);
   let done = 0;
   for (const g of order) {
-    keep(
-      findMode(problem, g, nearestStart(grid, g) ?? carry(problem, reference.u, prospects.get(g)!), {
-        tolerance: 1e-5,
-      }),
-    );
+    keep(findMode(problem, g, nearestMode(grid, g, nL).u, { tolerance: GRID_TOLERANCE }));
     onPoint?.({ done: ++done, total: order.length });
   }
+  grid.sets = chosen;
   return grid;
 }
 
@@ -127,22 +132,41 @@ function screen(problem: GridProblem, all: readonly number[], reference: Mode, s
   return out;
 }
 
+/**
+ * The points of a set within the margin of its best. Where these are very many (a gauge that says little prefers no lag) only every
+ * second, fourth, … lag is taken, counted from the best one, so that the rest still stands for an even grid.
+ */
+function choosePoints(set: readonly number[], prospects: ReadonlyMap<number, Prospect>, lags: number): number[] {
+  const best = bestOf(set, prospects);
+  const enough = prospects.get(best)!.logLik - SCREEN_MARGIN;
+  let points = set.filter((g) => g === best || prospects.get(g)!.logLik > enough);
+  for (let stride = 2; points.length > MAX_POINTS && stride < lags; stride *= 2)
+    points = points.filter((g) => ((g % lags) - (best % lags)) % stride === 0);
+  return points;
+}
+
 function bestOf(set: readonly number[], prospects: ReadonlyMap<number, Prospect>): number {
   let best = set[0];
   for (const g of set) if (prospects.get(g)!.logLik > prospects.get(best)!.logLik) best = g;
   return best;
 }
 
-/** The mode of a fitted point of the same storage at most two lag steps away. */
-function nearestStart(grid: LevelGrid, g: number): Float64Array | undefined {
-  const nL = grid.problem.aligned.lagsHours.length;
-  for (const d of [1, -1, 2, -2]) {
-    const other = g + d;
-    if (Math.floor(other / nL) !== Math.floor(g / nL)) continue;
-    const mode = grid.modes.get(other);
-    if (mode !== undefined && mode.status === 'converged') return mode.u;
+function rowOf(g: number, nL: number): number {
+  return Math.floor(g / nL);
+}
+
+/** The fitted mode nearest on the grid: a step in storage counts as much as six in lag, about what they do to x. */
+function nearestMode(grid: LevelGrid, g: number, nL: number): Mode {
+  let best: Mode | undefined;
+  let least = Infinity;
+  for (const [other, mode] of grid.modes) {
+    const far = 6 * Math.abs(rowOf(other, nL) - rowOf(g, nL)) + Math.abs((other % nL) - (g % nL));
+    if (far < least && mode.status === 'converged') {
+      least = far;
+      best = mode;
+    }
   }
-  return undefined;
+  return best ?? grid.modes.values().next().value!;
 }
 
 /** The ω of the spread grid with the highest evidence at a mode. */

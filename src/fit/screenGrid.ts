@@ -187,6 +187,8 @@ function tabulate(
 export function carry(problem: GridProblem, u: Float64Array, prospect: Prospect): Float64Array {
   const { plan } = problem;
   const { alpha, beta, sigma } = prospect;
+  // A slope near nothing says that the gauge says nothing: stretching the edges by its inverse would start at the end of the world.
+  if (!(beta > 0.3 && beta < 3.3)) return u.slice();
   const out = u.slice();
   const lnBeta = Math.log(beta);
   for (let f = 0; f < plan.featureKind.length; f++) {

@@ -81,7 +81,7 @@ export interface LevelLikelihood {
 }
 
 const LN_SQRT_2PI = 0.9189385332046727;
-const MAX_NODES = 800;
+const MAX_NODES = 256;
 /** Draws are weighed, not climbed on: exp(-2π²·0.6²) = 8e-4 at the very worst is far below what a weight can feel. */
 const FRESH_NODES_PER_SD = 0.6;
 /** Nodes per sd of the product of all factors. */
@@ -198,7 +198,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
       let to = Infinity;
       let s: number;
       if (K > 0) {
-        s = Math.exp(natural[st + K - 1]) * (link === 1 ? 1.5 : 1);
+        s = Math.exp(natural[st + K - 1]) * (link === 1 ? 1.2 : 1);
         const k = sightingClass[j];
         const reach = (widthSds + (link === 1 ? 8 : 1.5)) * s;
         if (k > 0) from = natural[st + k - 1] - known - reach;
@@ -211,11 +211,11 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         if (K === 0) {
           const p = Math.exp(natural[st + 2]);
           const scaled = (value: number): number => value / (beta * p) + 1;
-          s = (eta * p) / Math.max(beta * p * scaled(above), eta);
+          s = (0.85 * eta * p) / Math.max(beta * p * scaled(above + eta), eta);
           if (scaled(above - reach) > 0) from = data.centre - known + p * Math.log(scaled(above - reach));
           if (scaled(above + reach) > 0) to = data.centre - known + p * Math.log(scaled(above + reach));
         } else {
-          s = eta / beta;
+          s = (0.85 * eta) / beta;
           from = data.centre - known + (above - reach) / beta;
           to = data.centre - known + (above + reach) / beta;
         }
