@@ -204,7 +204,8 @@ function drawnFit(
   const [[bestPoint]] = [...probability].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
   const best = grid.modes.get(bestPoint)!;
   const posterior = drawPosterior(grid, set, {
-    count: context.draws,
+    // The any-lag fit only shows edges and a lag: half the draws do.
+    count: mode === 'any-lag' ? Math.ceil(context.draws / 2) : context.draws,
     seed: splitSeed(context.seed, `${aligned.run}/${aligned.gauge}/${mode}`),
   });
   const status: FitStatus =

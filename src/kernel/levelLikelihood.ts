@@ -396,6 +396,25 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     for (let k = 0; k < count; k++) logG[k] *= norm;
   };
 
+  /** Multiplies logG (plain) by the density of a numeric sighting; the power law's exponential follows from node to node by one factor. */
+  const timesNumeric = (natural: Float64Array, j: number, y0: number, { step, count }: Lattice): void => {
+    const f = sightingFeature[j];
+    const st = featureStart[f];
+    const power = featureKind[f] === 0;
+    const inv = Math.exp(-natural[st + (power ? 3 : 2)]);
+    const norm = inv * 0.3989422804014327;
+    const beta = Math.exp(natural[st + 1]);
+    const p = power ? Math.exp(natural[st + 2]) : 1;
+    const above = sightingValue[j] - natural[st];
+    const factor = Math.exp(step / p);
+    let e = beta * p * Math.exp((y0 - data.centre) / p);
+    for (let k = 0; k < count; k++) {
+      const r = (above - (power ? e - beta * p : beta * (y0 + k * step - data.centre))) * inv;
+      logG[k] *= norm * Math.exp(-0.5 * r * r);
+      e *= factor;
+    }
+  };
+
   /** Multiplies logG (plain) by P(sighting j | c_k). */
   const timesSighting = (
     natural: Float64Array,
@@ -408,7 +427,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     const K = featureKind[f];
     const y0 = lo + side.shift[j] + natural[iBias + sightingObserver[j]];
     if (K <= 0) {
-      for (let k = 0; k < count; k++) logG[k] *= Math.exp(logNumeric(natural, j, y0 + k * step));
+      timesNumeric(natural, j, y0, { lo, step, count });
       return;
     }
     const st = featureStart[f];
