@@ -14,7 +14,7 @@ function base(): string {
 *,*::before,*::after{box-sizing:border-box}
 [hidden]{display:none!important}
 html{-webkit-text-size-adjust:100%;text-size-adjust:100%;scroll-padding-top:1rem}
-body{margin:0;background:${GROUND};color:var(--ink);font:1rem/1.5 ${FONT_STACK};overflow-wrap:break-word}
+body{margin:0;background:${GROUND};color:var(--ink);font:1rem/1.5 ${FONT_STACK};overflow-wrap:anywhere}
 h1,h2,h3,h4{line-height:1.2;margin:0;text-wrap:balance}
 h1{font-size:clamp(1.9rem,1.4rem + 2.4vw,2.9rem);letter-spacing:-.015em}
 h2{font-size:1.65rem;letter-spacing:-.01em}

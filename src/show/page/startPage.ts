@@ -196,7 +196,10 @@ export function startPage(
     };
     element.addEventListener('pointermove', point);
     element.addEventListener('pointerdown', point);
-    element.addEventListener('pointerleave', leave);
+    // A finger that lifts off leaves too, and the reader still wants to read.
+    element.addEventListener('pointerleave', (event) => {
+      if (event.pointerType === 'mouse') leave();
+    });
   }
 
   // --- the reading typed ---
