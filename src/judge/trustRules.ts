@@ -86,6 +86,9 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
     (skill.againstMonth80[1] ?? Infinity) >= useful;
   const cap: Grade = skill === null || open ? 'too thin' : 'no usable relation';
   const unclear = 'The log is too small to tell whether this gauge helps at all.';
+  const notBetter =
+    'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.';
+  const beatsFrequencies = skill !== null && (low(skill.againstFrequencies80) ?? -Infinity) > T.skillLow;
   return [
     {
       check: 'skill against the logged frequencies, low end of 80 %',
@@ -95,12 +98,7 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
       unit: '',
       comment: 'floods left out; above 0: 90 % sure that the gauge beats knowing how often each class was logged',
       cap,
-      fails:
-        skill === null
-          ? 'No relation could be fitted.'
-          : open
-            ? unclear
-            : 'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.',
+      fails: skill === null ? 'No relation could be fitted.' : open ? unclear : notBetter,
     },
     {
       check: 'skill against the month, low end of 80 %',
@@ -115,7 +113,9 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
           ? 'There is nothing to compare with the calendar.'
           : open
             ? unclear
-            : 'On floods it had not seen, the gauge was not clearly better than the calendar: the two rivers share seasons, not floods.',
+            : beatsFrequencies
+              ? 'On floods it had not seen, the gauge was not clearly better than the calendar: the two rivers share seasons, not floods.'
+              : 'Nor was it clearly better than the calendar.',
     },
     {
       check: 'skill against the logged frequencies',
@@ -130,7 +130,9 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
           ? 'There is no skill to judge.'
           : open
             ? unclear
-            : `The gauge takes away only ${percentOf(Math.max(0, skill.againstFrequencies))} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
+            : !beatsFrequencies
+              ? notBetter
+              : `The gauge takes away only ${percentOf(skill.againstFrequencies)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
     },
   ];
 }

@@ -124,9 +124,10 @@ describe('gradeRelation', () => {
     expect(result.reasons[0]).toBe(
       'On floods it had not seen, the gauge did worse than guessing by how often each class was logged: -8 % (80 % sure: -28 % to 7 %); against the calendar -11 %.',
     );
-    expect(result.reasons[3]).toBe(
-      'The gauge takes away only 0 % of the guesswork; rivers that share nothing but the seasons reach 13 %.',
-    );
+    expect(result.reasons.slice(1)).toEqual([
+      'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.',
+      'Nor was it clearly better than the calendar.',
+    ]);
   });
 
   it('an interval from nothing to fair is too thin to say, told once', () => {
