@@ -8,9 +8,12 @@ const TIME_CONSTANTS_TO_FORGET = 3;
 /** The inflow estimate Q + |k|·dQ/dt is floored at this share of Q: a steep fall can't make a creek run backwards. */
 const INFLOW_FLOOR = 0.1;
 
-/** Slope window, hours, for inflow estimates: wide enough that coarse rounding of readings doesn't become noise. */
-export function slopeWindowHours(storageHours: number, stepMs: number): number {
-  return Math.max(Math.min(Math.abs(storageHours) / 4, 3), 1, (2 * stepMs) / HOUR);
+/**
+ * Slope window, hours: the last hour, or one step of a slower record. People follow the chart as "plus 10 times its change in the last
+ * hour", so that is what is fitted; a wider window smooths more but answers to another sentence.
+ */
+export function slopeWindowHours(stepMs: number): number {
+  return Math.max(1, stepMs / HOUR);
 }
 
 /**
@@ -57,7 +60,7 @@ function store({ timesMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: numb
 
 /** The inflow of the reservoir whose outflow is q (n). Every window is summed by itself: running sums lose digits, and windows are short. */
 function unstore({ timesMs, stepMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: number): Float64Array {
-  const windowHours = slopeWindowHours(kHours, stepMs);
+  const windowHours = slopeWindowHours(stepMs);
   const windowMs = windowHours * HOUR + 1;
   const halfMs = 0.5 * windowHours * HOUR;
   const out = new Float64Array(q.length);

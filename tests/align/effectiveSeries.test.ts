@@ -41,7 +41,7 @@ function eulerStore(record: GaugeRecord, kHours: number, stepHours: number): num
 
 /** Q + |k|·slope by a least-squares line through the readings of the trailing window, each window by itself. */
 function plainUnstore(record: GaugeRecord, kHours: number): number[] {
-  const window = slopeWindowHours(kHours, record.stepMs);
+  const window = slopeWindowHours(record.stepMs);
   const offset = record.zeroFlowStage ?? 0;
   const q = Array.from(record.values, (v) => v - offset);
   return q.map((now, i) => {
@@ -223,7 +223,7 @@ describe('effectiveSeries with the gauge the slower one (k < 0)', () => {
     for (const k of [3, 10, 24]) {
       const e = effectiveSeries(record, -k);
       // Hourly readings: a window of 2.5 h holds those of 2 h.
-      const w = Math.floor(slopeWindowHours(k, HOUR));
+      const w = Math.floor(slopeWindowHours(HOUR));
       // Inflow of the gauge's reservoir: Q(1 - k/τ), the slope being that of half a window ago.
       for (const i of [20, 150])
         expectClose(e[i] / values[i], 1 - (k / tau) * Math.exp(w / (2 * tau)), { rel: 1e-5, why: `k ${k}` });
@@ -254,11 +254,9 @@ describe('effectiveSeries with the gauge the slower one (k < 0)', () => {
   });
 
   it('has windows between 1 and 3 h, and never under two steps of the record', () => {
-    expect(slopeWindowHours(-3, HOUR / 4)).toBe(1);
-    expect(slopeWindowHours(-8, HOUR / 4)).toBe(2);
-    expect(slopeWindowHours(24, HOUR / 4)).toBe(3);
-    expect(slopeWindowHours(-3, HOUR)).toBe(2);
-    expect(slopeWindowHours(-10, 24 * HOUR)).toBe(48);
+    expect(slopeWindowHours(HOUR / 4)).toBe(1);
+    expect(slopeWindowHours(HOUR)).toBe(1);
+    expect(slopeWindowHours(24 * HOUR)).toBe(24);
   });
 });
 
