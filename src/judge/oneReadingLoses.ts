@@ -1,3 +1,4 @@
+import { THRESHOLDS } from './thresholds.js';
 import type { SkillEstimate } from './types.js';
 
 /** A difference in skill below this is not worth the trouble of a second way of reading. */
@@ -24,6 +25,8 @@ export function oneReadingLoses({
   const one = Math.max(0, oneReading.againstFrequencies);
   const both = Math.max(0, effective.againstFrequencies);
   const share = (value: number) => `${Math.round(value * 100)} %`;
+  if (Math.max(one, both) < THRESHOLDS.skillRough)
+    return `Neither way of reading takes away a useful part of the guesswork (one reading ${share(one)}, the effective reading ${share(both)}).`;
   if (both - one >= WORTH_A_WORD)
     return `One reading takes away ${share(one)} of the guesswork, the effective reading ${share(both)}: looking only once costs ${Math.round(both * 100) - Math.round(one * 100)} points.`;
   if (one - both >= WORTH_A_WORD)

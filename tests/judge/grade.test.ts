@@ -342,8 +342,13 @@ describe('oneReadingLoses', () => {
     ],
     [
       -0.2,
+      0.2,
+      'One reading takes away 0 % of the guesswork, the effective reading 20 %: looking only once costs 20 points.',
+    ],
+    [
+      -0.2,
       0.1,
-      'One reading takes away 0 % of the guesswork, the effective reading 10 %: looking only once costs 10 points.',
+      'Neither way of reading takes away a useful part of the guesswork (one reading 0 %, the effective reading 10 %).',
     ],
   ])('%f against %f', (one, both, says) => {
     expect(oneReadingLoses({ oneReading: skill(one), effective: skill(both) })).toBe(says);
