@@ -158,6 +158,29 @@ describe('oddsFigure', () => {
     expectClose(numbers(line.x)[1]!, scale.to, { rel: 1e-4, why: 'no upper bound' });
   });
 
+  it('draws a sure range by its rounded ends, a narrow one by its true ends, an empty one not at all', () => {
+    const { gauge } = fixtureGauge();
+    const level = gauge.effective!;
+    const ranges = level.sureRanges.map((range, k) =>
+      k === 2
+        ? { ...range, empty: false, from: 301, to: 303, roundedFrom: null, roundedTo: null }
+        : k === 3
+          ? { ...range, empty: false, from: 501, to: 559, roundedFrom: 510, roundedTo: 550 }
+          : { ...range, empty: true, from: null, to: null, roundedFrom: null, roundedTo: null },
+    );
+    const changed = { ...gauge, effective: { ...level, sureRanges: ranges } };
+    const scale = gaugeScale([gauge]);
+    const figure = oddsFigure(changed, { scale, reading: 'effective', timeZone: 'UTC' })!;
+    const bars = figure.data.filter(
+      (trace) => trace.yaxis === 'y3' && trace.fill === 'toself' && trace.fillcolor !== '#f4f5f5',
+    );
+    expect(bars.map((bar) => [Math.min(...numbers(bar.x)), Math.max(...numbers(bar.x))])).toEqual([
+      [301, 303],
+      [510, 550],
+    ]);
+    expect(bars.map((bar) => Math.round(numbers(bar.y)[0]!))).toEqual([2, 3]);
+  });
+
   it('shows both unit systems on one scale', () => {
     const { figure, scale } = odds();
     const [own, other] = [axis(figure.layout, 'xaxis'), axis(figure.layout, 'xaxis2')];

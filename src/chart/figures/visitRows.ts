@@ -23,8 +23,9 @@ export function sureTraces(
   return level.odds.classes.flatMap((word, k) => {
     const range = level.sureRanges.find((sure) => sure.class === word);
     if (range === undefined || range.empty) return [];
-    const from = drawn(Math.max(scale.from, range.roundedFrom ?? level.seen.from));
-    const to = drawn(Math.min(scale.to, range.roundedTo ?? level.seen.to));
+    // Where the rounded ends meet there are none, and the true ones are drawn: a narrow range must not look like an open one.
+    const from = drawn(Math.max(scale.from, range.roundedFrom ?? range.from ?? level.seen.from));
+    const to = drawn(Math.min(scale.to, range.roundedTo ?? range.to ?? level.seen.to));
     if (!(to > from)) return [];
     const look = looks[k]!;
     return [

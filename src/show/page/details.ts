@@ -115,15 +115,15 @@ export function edgesHtml(run: RunChart, gauge: GaugeChart, edges: readonly Edge
   );
 }
 
-/** What each feature looks like in each class, as creek.json tells it. */
-export function looksHtml(run: RunChart): Html {
+/** What each feature looks like in each class, as creek.json tells it; undefined where it does not. */
+export function looksHtml(run: RunChart): Html | undefined {
   const rows = run.features.flatMap((feature) => {
     const order = (word: string) => feature.classes.indexOf(word);
     return Object.entries(feature.looks ?? {})
       .sort(([a], [b]) => order(a) - order(b))
       .map(([word, looks]) => [feature.name, word, looks]);
   });
-  return table('What the features look like', ['Feature', 'Class', 'Looks'], rows);
+  return rows.length > 0 ? table('What the features look like', ['Feature', 'Class', 'Looks'], rows) : undefined;
 }
 
 /** Mismatch, blur, observers and ratings: how much of the doubt comes from where. */

@@ -126,6 +126,7 @@ function head(chart: CreekChart): Html {
 function runSection(chart: CreekChart, panels: readonly PanelContent[], index: number): Html {
   const run = chart.runs[index]!;
   const K = run.classes.length;
+  const looks = looksHtml(run);
   const sections = panels.map((content) => gaugeSection(content, chart.cautions));
   return html`<section class="run" id="run${index}" aria-labelledby="run${index}-name">
     <h2 id="run${index}-name">${run.name}</h2>
@@ -157,7 +158,7 @@ function runSection(chart: CreekChart, panels: readonly PanelContent[], index: n
         : sections
     }
     ${run.gauges.length > panels.length && html`<p class="note">${plural(run.gauges.length - panels.length, 'more gauge')} left out to keep the page small; see chart.json.</p>`}
-    ${fold('What the features look like', looksHtml(run))}
+    ${looks !== undefined && fold('What the features look like', looks)}
   </section>`;
 }
 
