@@ -89,7 +89,12 @@ export interface Gauge extends Partial<DelimitedMapping> {
   /** IANA zone of times without an offset in the files; default: the creek's. A fixed zone such as `UTC` or `Etc/GMT+5` works. */
   readonly timeZone?: string;
   /** Which series of a file that holds several: site number, parameter code, statistic, or column name. */
-  readonly series?: { readonly site?: string; readonly parameterCode?: string; readonly statisticCode?: string; readonly column?: string };
+  readonly series?: {
+    readonly site?: string;
+    readonly parameterCode?: string;
+    readonly statisticCode?: string;
+    readonly column?: string;
+  };
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
 }
