@@ -70,6 +70,11 @@ describe('leaveFloodOut', () => {
     const prior = priorDraws(15_000, 11);
     const aligned = syntheticAligned(visits, { classes: THREE });
     const left = leaveFloodOut(syntheticFit(aligned, posteriorDraws(visits, prior, 6000)), aligned);
+    // The test can tell: odds that have seen the flood lie further off than the tolerance below.
+    const seen = syntheticFit(aligned, posteriorDraws(visits, prior, 6000));
+    seen.draws.visitLogLik.fill(0);
+    const inSample = leaveFloodOut(seen, aligned).probability;
+    expect(Math.max(...inSample.map((p, i) => Math.abs(p - left.probability[i])))).toBeGreaterThan(0.1);
     for (let flood = 0; flood < 4; flood++) {
       const others = visits.filter((v) => v.flood !== flood);
       const refit = posteriorDraws(others, prior, 6000);
