@@ -1,7 +1,17 @@
 import { unitLabel } from '../../series/units.js';
 import { classPalette, INK, INK_SOFT } from '../palette.js';
 import type { GaugeChart } from '../types.js';
-import { axisStyle, axisTitle, baseLayout, drawn, type Figure, type PlotlyObject } from './figure.js';
+import {
+  axisStyle,
+  axisTitle,
+  baseLayout,
+  charPx,
+  drawn,
+  NARROW_PX,
+  WIDE_PX,
+  type Figure,
+  type PlotlyObject,
+} from './figure.js';
 import { axisTicks } from './axisTicks.js';
 import { axisPlace, type GaugeScale } from './gaugeScale.js';
 import { localStamp, wallClock } from './localTime.js';
@@ -37,13 +47,16 @@ export function hydrographFigure(
   const lagHours = gauge.oneReading?.reading.lagHours ?? 0;
   const clock = wallClock(timesMs, timeZone);
   const layout = (narrow: boolean) => {
-    const height = narrow ? 300 : 340;
-    const ticks = axisTicks(range, { kind: scale.kind, px: height - 96, across: false });
+    const rows = legendRows(classes, (narrow ? NARROW_PX : WIDE_PX) - 76);
+    const margin = { l: 64, r: 12, t: 14 + 20 * rows, b: 52 };
+    const plotHeight = narrow ? 210 : 250;
+    const height = plotHeight + margin.t + margin.b;
+    const ticks = axisTicks(range, { kind: scale.kind, px: plotHeight, across: false });
     return baseLayout({
       height,
       // A mouse may drag across to see one flood; on a phone the same movement must scroll the page.
       dragmode: narrow ? false : 'zoom',
-      margin: { l: 64, r: 12, t: 44, b: 52 },
+      margin,
       showlegend: true,
       legend: {
         orientation: 'h',
@@ -91,6 +104,12 @@ export function hydrographFigure(
     layout: layout(false),
     narrow: layout(true),
   };
+}
+
+/** Rows that the legend needs: its entries stand in columns as wide as the longest. */
+function legendRows(classes: readonly string[], px: number): number {
+  const entry = 46 + charPx(12) * Math.max(1, ...classes.map((word) => Math.min(16, word.length)));
+  return Math.ceil(classes.length / Math.max(1, Math.floor(px / entry)));
 }
 
 function markTraces(
