@@ -183,30 +183,39 @@ function splitMatched(
   const kept: Visit[] = [];
   const unmatched: { visit: string; row: number; reason: string }[] = [];
   const known = new Set([VERDICT, ...run.features.map((f) => f.id)]);
-  const ordered = visits.filter((v) => v.run === run.id).sort((a, b) => a.timeMs - b.timeMs || (a.id < b.id ? -1 : 1));
+  const byTime = (a: Visit, b: Visit): number => a.timeMs - b.timeMs || (a.id < b.id ? -1 : 1);
+  const ordered = visits.filter((v) => v.run === run.id).sort(byTime);
   for (const visit of ordered) {
     const sightings = visit.sightings.filter((s) => known.has(s.feature));
     if (sightings.length === 0) continue;
+    const timeMs = anchorTime(visit, sightings);
     const cursor: Cursor = { index: 0 };
     let found = 0;
     for (const lag of lags)
-      if (
-        Number.isFinite(lnAt(record.timesMs, single, visit.timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor }))
-      )
+      if (Number.isFinite(lnAt(record.timesMs, single, timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor })))
         found++;
-    if (found >= MIN_MATCHED_SHARE * lags.length) kept.push({ ...visit, sightings });
+    if (found >= MIN_MATCHED_SHARE * lags.length) kept.push({ ...visit, timeMs, sightings });
     else {
       const outside =
-        record.timesMs.length === 0 ||
-        visit.timeMs < record.timesMs[0] ||
-        visit.timeMs > record.timesMs[record.timesMs.length - 1];
+        record.timesMs.length === 0 || timeMs < record.timesMs[0] || timeMs > record.timesMs[record.timesMs.length - 1];
       const reason = outside
         ? `the record of gauge ${record.gauge} does not reach this time`
         : `gauge ${record.gauge} has a gap or refused readings around this time`;
       for (const s of sightings) unmatched.push({ visit: visit.id, row: s.row, reason });
     }
   }
-  return { kept, unmatched };
+  return { kept: kept.sort(byTime), unmatched };
+}
+
+/**
+ * The time that a visit's state belongs to: its own, unless its sightings differ in how exactly they are timed; then that of the most exactly
+ * timed one (the verdict before others), so that a look at a known minute is not smeared over somebody's afternoon.
+ */
+function anchorTime(visit: Visit, sightings: readonly Sighting[]): number {
+  const exactest = Math.min(...sightings.map((s) => s.giveOrTakeMin));
+  if (sightings.every((s) => s.giveOrTakeMin === exactest)) return visit.timeMs;
+  const candidates = sightings.filter((s) => s.giveOrTakeMin === exactest);
+  return (candidates.find((s) => s.feature === VERDICT) ?? candidates[0]).timeMs;
 }
 
 function usedFeatures(run: Run, visits: readonly Visit[]): AlignedFeature[] {

@@ -134,6 +134,18 @@ describe('alignVisits: windows of give-or-take', () => {
     }
   });
 
+  it('puts the visit where it is timed best: an exact look is not smeared over an afternoon', () => {
+    const looks = [
+      { saw: 2, giveOrTakeMin: 180 },
+      { feature: 'ledge', saw: 1, after: -4, giveOrTakeMin: 0 },
+    ];
+    const a = align(straight(0.1), [makeVisit('v', 100, looks)], { lagsHours: [0], ...single });
+    expect([...a.nodeWeight]).toEqual([1]);
+    expect(a.visitTimesMs[0]).toBe(FROM + 96 * HOUR);
+    expectClose(xAt(a, 0, { lag: 0 }), 2 + 0.1 * 96, { abs: 1e-12, why: 'the ledge was seen at 96 h sharp' });
+    expectClose(a.shift[0], 0.4, { abs: 1e-12, why: 'the verdict keeps its own place, four hours later' });
+  });
+
   it('integrates over the window: means of x and x² are those of even times', () => {
     const a = align(straight(0.1), [makeVisit('v', 100, [{ saw: 2, giveOrTakeMin: 180 }])], {
       lagsHours: [0, 4],
