@@ -42,7 +42,7 @@ export const STAFF = {
   noiseCm: 1.5,
 } as const;
 
-const LIP_EDGES = [1.5, 2.4, 5.8, 9.5];
+const LIP_EDGES = [1.4, 2.2, 5.8, 10];
 
 export const RUNS: readonly TrueRun[] = [
   {
@@ -100,7 +100,7 @@ export const RUNS: readonly TrueRun[] = [
     id: 'lower',
     name: 'Lower Quillmarrow: sawpit bridge to the lime kiln',
     catchmentAreaKm2: 60,
-    edgesM3s: [2.4, 3.8, 9.2, 15],
+    edgesM3s: [2.3, 3.6, 9.5, 16],
     blur: 0.08,
     features: [
       {

@@ -63,7 +63,7 @@ function makeStorms(seed: number): Storm[] {
       share: {
         upper: 0.17 * here,
         side: 0.17 * (0.8 * here + 0.6 * shares.normal()),
-        flashy: 0.25 * (0.3 * here + 0.95 * shares.normal()),
+        flashy: 0.18 * (0.3 * here + 0.95 * shares.normal()),
         larger: 0.12 * (0.6 * here + 0.8 * shares.normal()),
         regulated: 0.3 * shares.normal(),
       },
