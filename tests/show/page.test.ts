@@ -118,6 +118,7 @@ describe('chartPage', () => {
       expect(section).not.toContain('class="key"');
       expect(section).not.toContain('data-now');
       expect(section).not.toContain('What does the gauge read now?');
+      expect(section).not.toContain('Edges for looking back');
     }
     expect(Object.keys(dataOf(page).levels)).toEqual(['r0g0e', 'r0g0o', 'r0g1e', 'r0g1o']);
     expect(bodyOf(page)).toContain('not for use: no usable relation');

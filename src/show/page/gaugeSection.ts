@@ -104,6 +104,7 @@ function more(panel: Panel, figures: Figures): Html {
     html`${skillTexts(gauge).map((text) => html`<p>${sentence(text)}</p>`)} ${checksHtml(gauge)}`,
   )}
   ${
+    panel.usable &&
     gauge.confirmEdges.length > 0 &&
     fold(
       'Edges by the best lag of either sign (it confirms afterwards, it does not plan)',
