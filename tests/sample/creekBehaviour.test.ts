@@ -3,8 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { HOUR, localParts, RECORD_END, RECORD_START, VISITS_END } from '../../tools/sample/clock.js';
 import { OBSERVERS, RUNS } from '../../tools/sample/place.js';
 import { changesBetweenLooks, hoursToFallOneClass, median, runnableByMonth } from '../../tools/sample/report.js';
-import { makeVisits, trueClass } from '../../tools/sample/visits.js';
+import { makeVisits, trueClass, willingness } from '../../tools/sample/visits.js';
 import { flowAt, makeWorld } from '../../tools/sample/world.js';
+import { expectClose } from '../expectClose.js';
 
 const SEEDS = [7, 8, 41];
 
@@ -97,5 +98,24 @@ describe.each(SEEDS)('the creek of seed %i', (seed) => {
         Math.abs(Date.parse(`${stated.when}Z`) - Date.parse(`${localParts(visit.trueTimeMs).text}Z`)) / 60_000;
       expect(offMinutes, visit.id).toBeLessThanOrEqual(stated.giveOrTakeMin ?? 3);
     }
+  });
+});
+
+describe('willingness', () => {
+  const edges = [2.3, 3.6, 9.5, 16];
+
+  it('has no step anywhere, least of all at an edge', () => {
+    for (let flow = 0.1; flow < 40; flow *= 1.01) {
+      const ratio = willingness(flow * 1.01, edges) / willingness(flow, edges);
+      expect(Math.abs(Math.log(ratio)), `at ${flow}`).toBeLessThan(0.04);
+    }
+  });
+
+  it('is full when the run is high, half in the middle of low, next to nothing in a dry bed', () => {
+    expectClose(willingness(Math.sqrt(9.5 * 16), edges), 1, { abs: 1e-12, why: 'the knot of high' });
+    expectClose(willingness(Math.sqrt(2.3 * 3.6), edges), 0.45, { abs: 1e-12, why: 'the knot of low' });
+    expectClose(willingness(Math.sqrt(2.3 * 3.6) / 2, edges), 0.45 / 8, { abs: 1e-12, why: 'third power below' });
+    expect(willingness(0.1, edges)).toBe(0.004);
+    expect(willingness(100, edges)).toBe(0.9);
   });
 });
