@@ -17,7 +17,7 @@ const SPREAD_ROUNDS = 3;
 const GRID_TOLERANCE = 1e-3;
 
 /** Points of a set that are fitted at most. */
-const MAX_POINTS = 48;
+const MAX_POINTS = 32;
 
 /** Modes found so far on one problem's grid, and where more are worth finding. */
 export interface LevelGrid {
