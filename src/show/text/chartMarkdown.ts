@@ -2,10 +2,10 @@ import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/t
 import { VERDICT } from '../../series/visits.js';
 import { featureName } from './featureName.js';
 import { edgeTexts, unitColumns, type UnitsChoice } from './inUnits.js';
-import { gaugesBestFirst } from './gaugesBestFirst.js';
+import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
 import { plainStrings } from './plainText.js';
 import { staffRows } from './staffRows.js';
-import { evidenceText, plural, provenanceLines, skillTexts } from './trustTexts.js';
+import { evidenceText, plural, provenanceLines, TOO_THIN } from './trustTexts.js';
 
 /**
  * The chart as Markdown, for a club's page or a repository: the same content as the terminal table, the features' edges
@@ -57,12 +57,15 @@ function gaugeLines(
   return [
     `### ${md(gauge.gauge.name)} (${gauge.gauge.parameter}): ${trust.grade}`,
     '',
-    ...[...trust.reasons, evidenceText(gauge, timeZone), ...skillTexts(gauge)].map((text) => `- ${md(text)}`),
+    ...[...trust.reasons, evidenceText(gauge, timeZone)].map((text) => `- ${md(text)}`),
     ...(none ? [] : [`- ${md(gauge.lag.sentence)}`]),
     '',
     ...(none
       ? ['No levels are given: this gauge does not tell the classes of this run apart.', '']
-      : levels.flatMap((level) => levelLines(run, gauge, { level, units }))),
+      : [
+          ...(isUsable(trust.grade) ? [] : [TOO_THIN, '']),
+          ...levels.flatMap((level) => levelLines(run, gauge, { level, units })),
+        ]),
     ...(none || levels.length < 2 ? [] : [md(gauge.oneReadingLoses), '']),
   ];
 }

@@ -1,11 +1,11 @@
 import pc from 'picocolors';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { featureName } from './featureName.js';
-import { gaugesBestFirst } from './gaugesBestFirst.js';
+import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
 import { staffRows, type StaffRow } from './staffRows.js';
-import { evidenceText, plural } from './trustTexts.js';
+import { evidenceText, plural, TOO_THIN } from './trustTexts.js';
 import { padText, textWidth, wrapText } from './wrapText.js';
 
 export interface TableOptions {
@@ -103,8 +103,11 @@ function readingLines(run: RunChart, gauge: GaugeChart, pen: Pen): string[] {
     });
   const { effective, oneReading } = gauge;
   const same = effective !== undefined && oneReading !== undefined && effective.howToRead === oneReading.howToRead;
+  const none = oneReading === undefined && effective === undefined;
+  const warn = isUsable(gauge.trust.grade) || none ? [] : wrapText(TOO_THIN, { width: pen.width, first: '   ' });
   const both = effective !== undefined && oneReading !== undefined && !same;
   return [
+    ...bold(pen, warn),
     ...(effective === undefined || same ? [] : [...levelLines(run, gauge, effective, pen), '']),
     ...(oneReading === undefined ? [] : [...levelLines(run, gauge, oneReading, pen), '']),
     ...(both ? wrapText(gauge.oneReadingLoses, { width: pen.width, first: '   ' }) : []),

@@ -80,13 +80,18 @@ export function sureText(
   const low = lowest ? null : from;
   const high = highest ? null : to;
   // A range narrower than the rounding step has no rounded bounds; it is shown with 3 figures.
-  if (from === null || to === null)
-    return intervalText([lowest ? null : range.from, highest ? null : range.to], (value, side) =>
-      inward(convertUnit(value, column.own, column.unit), side),
-    );
+  if (from === null || to === null) return narrowText([lowest ? null : range.from, highest ? null : range.to], column);
   // As few digits as both bounds need: a bound that is the limit of what was seen may have asked for more.
   const needed = Math.max(...[low, high].map((bound) => (bound === null ? 0 : digitsNeeded(bound, digits))));
   return intervalText([low, high], (value) => value.toFixed(needed));
+}
+
+function narrowText([low, high]: Interval, column: UnitColumn): string {
+  const show = (value: number, side: 'low' | 'high') => inward(convertUnit(value, column.own, column.unit), side);
+  // Rounded inward, the bounds of a very narrow range meet or cross.
+  if (low !== null && high !== null && Number(show(low, 'low')) >= Number(show(high, 'high')))
+    return `about ${show((low + high) / 2, 'high')}`;
+  return intervalText([low, high], show);
 }
 
 function digitsNeeded(value: number, digits: number): number {

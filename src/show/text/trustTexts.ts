@@ -56,3 +56,6 @@ export function provenanceLines(chart: CreekChart): readonly string[] {
     ),
   ];
 }
+
+/** Said before the levels of a gauge whose grade does not carry a plan. */
+export const TOO_THIN = 'Too thin to plan with: the levels below are a first guess, to be filled with more visits.';

@@ -37,6 +37,16 @@ describe('chartMarkdown', () => {
     expect(text).toContain('- 2 rows: class-unknown');
   });
 
+  it('warns before the levels of a chart that is too thin', () => {
+    const chart = handChart();
+    const run = chart.runs[0]!;
+    const gauges = run.gauges.map((g) => ({ ...g, trust: { ...g.trust, grade: 'too thin' as const } }));
+    expect(chartMarkdown({ ...chart, runs: [{ ...run, gauges }] })).toContain(
+      'Too thin to plan with: the levels below',
+    );
+    expect(text).not.toContain('Too thin to plan with');
+  });
+
   it('gives no level for a gauge without a usable relation', () => {
     const far = text.slice(text.indexOf('### Far river'), text.indexOf('## Not used'));
     expect(far).toContain('No levels are given: this gauge does not tell the classes of this run apart.');

@@ -88,6 +88,12 @@ describe('chartTable', () => {
     expect(once).not.toContain('costs 0.11');
   });
 
+  it('warns before the levels of a chart that is too thin', () => {
+    const thin = chartTable(withGauge((g) => ({ ...g, trust: { ...g.trust, grade: 'too thin' } })));
+    expect(thin).toContain('   Too thin to plan with: the levels below are a first guess');
+    expect(chartTable(handChart())).not.toContain('Too thin to plan with');
+  });
+
   it('says what stands in the way when nothing could be fitted', () => {
     const none = chartTable(
       withGauge((g) => ({

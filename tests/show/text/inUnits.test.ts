@@ -88,6 +88,8 @@ describe('texts of one unit', () => {
     const narrow = { ...gauge.effective!.sureRanges[0]!, roundedFrom: null, roundedTo: null };
     expect(sureText(narrow, ft3!)).toBe('199 to 283');
     expect(sureText(narrow, ft3!, { lowest: true })).toBe('below 283');
+    // 136.2 to 136.9 m³/s: with 3 figures inward the bounds would cross, 137 to 136.
+    expect(sureText({ ...narrow, from: 136.2, to: 136.9 }, { unit: 'm3/s', label: '', own: 'm3/s' })).toBe('about 136');
   });
 
   it('never shows more as seen than was seen', () => {
