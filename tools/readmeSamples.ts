@@ -39,7 +39,7 @@ export function runSample(sample: Sample): { readonly path: string; readonly pri
   return { path, prints: run.stdout.trimEnd().split('\n') };
 }
 
-/** The block with its arrows replaced: one after each call of console.log, in order. */
+/** The block with its arrows replaced: after each call of console.log what it printed. At most one call stands in a loop. */
 function withPrints(sample: Sample, prints: readonly string[]): string {
   const left = [...prints];
   const lines = sample.text.split('\n').filter((line) => !line.startsWith(ARROW));
@@ -49,8 +49,9 @@ function withPrints(sample: Sample, prints: readonly string[]): string {
     .flatMap((line) => {
       if (!/^\s*(for .*)?console\.log\(/.test(line)) return [line];
       seen++;
-      // The last call may stand in a loop: it gets all that is left.
-      return [line, ...left.splice(0, seen === calls ? left.length : 1).map((print) => ARROW + print)];
+      // A call in a loop gets all but what the calls after it print.
+      const own = line.trimStart().startsWith('for ') ? left.length - (calls - seen) : 1;
+      return [line, ...left.splice(0, own).map((print) => ARROW + print)];
     })
     .join('\n');
 }
