@@ -1,7 +1,8 @@
 import { backSolve, choleskyLogDet } from '../kernel/cholesky.js';
 import { paretoSmooth } from '../kernel/pareto.js';
-import { createRandom } from '../kernel/random.js';
+import { createRandom, type Random } from '../kernel/random.js';
 import type { LevelGrid } from './levelGrid.js';
+import { drawFrom, learn, splitNormal, type Proposal } from './proposal.js';
 import { biasPriorChange, moveSpread, observerSpreadGrid, type Spread } from './observerSpread.js';
 
 /** Draws of all parameters with their grid point and each visit's ln likelihood; equally weighted after resampling. */
@@ -18,13 +19,12 @@ export interface PosteriorDraws {
   readonly effective: number;
 }
 
-const LN_SQRT_2PI = 0.9189385332046728;
-
 /** Proposals per draw kept: more proposals than draws, so that resampling repeats few of them. */
-const PROPOSALS_PER_DRAW = 1.5;
+const PROPOSALS_PER_DRAW = 1.2;
 
-/** The Laplace normals are widened a little: too narrow a proposal is what makes importance weights explode. */
-const WIDEN = 1.06;
+/** The proposal is improved this many times, each by this share of the draws asked for, before the draws that count. */
+const LEARNING_ROUNDS = 3;
+const LEARNING_SHARE = 0.3;
 
 /** Mixture components below this share are left out. */
 const SMALLEST_SHARE = 1e-4;
@@ -82,54 +82,35 @@ export function drawPosterior(
   const { problem } = grid;
   const { plan, aligned } = problem;
   const U = plan.size;
-  const F = plan.free.length;
   const n = aligned.visitIds.length;
   const random = createRandom(seed);
   const parts = components(grid, set);
-  const S = Math.ceil(count * PROPOSALS_PER_DRAW);
-
-  const partOf = systematic(
-    parts.map((c) => c.share),
-    S,
-    random.uniform(),
-  );
-  const us = new Float64Array(S * U);
-  const logLik = new Float64Array(S * n);
-  const logWeights = new Float64Array(S);
-  const z = new Float64Array(F);
-  for (let d = 0; d < S; d++) {
-    const { g, spread, logDet } = parts[partOf[d]];
-    const mode = grid.modes.get(g)!;
-    let square = 0;
-    for (let a = 0; a < F; a++) {
-      z[a] = random.normal();
-      square += z[a] * z[a];
-    }
-    const logQ = -0.5 * square - F * (LN_SQRT_2PI + Math.log(WIDEN)) + 0.5 * logDet;
-    backSolve(spread.factor, F, z);
-    const u = us.subarray(d * U, (d + 1) * U);
-    u.set(mode.u);
-    let squares = 0;
-    for (let a = 0; a < F; a++) {
-      const i = plan.free[a];
-      u[i] += spread.shift[a] + WIDEN * z[a];
-      if (i >= plan.bias) squares += u[i] * u[i];
-    }
-    const target =
-      problem.freshLogPosterior(u, g, logLik.subarray(d * n, (d + 1) * n)) +
-      biasPriorChange(problem, spread.omega, squares);
-    logWeights[d] = Number.isFinite(target) ? target - logQ - spread.logEvidence : -Infinity;
+  // Looked at for the likeliest component, used for all.
+  const likeliest = parts.reduce((best, other) => (other.share > best.share ? other : best));
+  const scratch = new Float64Array(U);
+  let proposal = splitNormal(plan.free.length, (z) => logTarget(grid, likeliest, { z, u: scratch }));
+  for (let round = 0; round < LEARNING_ROUNDS; round++) {
+    const { z, weights } = propose(grid, parts, {
+      proposal,
+      count: Math.max(100, Math.ceil(LEARNING_SHARE * count)),
+      random,
+    });
+    proposal = learn(proposal, { z, weights });
   }
-  const smooth = paretoSmooth(logWeights);
-  const chosen = systematic(Array.from(smooth.logWeights, Math.exp), count, random.uniform());
+  const { partOf, us, logLik, weights, paretoK, effective } = propose(grid, parts, {
+    proposal,
+    count: Math.ceil(count * PROPOSALS_PER_DRAW),
+    random,
+  });
+  const chosen = systematic(weights, count, random.uniform());
   const out = {
     count,
     g: new Int32Array(count),
     u: new Float64Array(count * U),
     omega: new Float64Array(count),
     visitLogLik: new Float64Array(count * n),
-    paretoK: smooth.k,
-    effective: smooth.effective,
+    paretoK,
+    effective,
   };
   for (let d = 0; d < count; d++) {
     const s = chosen[d];
@@ -141,9 +122,80 @@ export function drawPosterior(
   return out;
 }
 
+/** ln posterior of a component's grid point and ω at the whitened place z, whose parameters are written to `u`. */
+function logTarget(
+  { problem, modes }: LevelGrid,
+  { g, spread }: Component,
+  { z, u, visits }: { z: Float64Array; u: Float64Array; visits?: Float64Array },
+): number {
+  const { plan } = problem;
+  const F = plan.free.length;
+  const step = z.slice();
+  backSolve(spread.factor, F, step);
+  u.set(modes.get(g)!.u);
+  let squares = 0;
+  for (let a = 0; a < F; a++) {
+    const i = plan.free[a];
+    u[i] += spread.shift[a] + step[a];
+    if (i >= plan.bias) squares += u[i] * u[i];
+  }
+  return problem.freshLogPosterior(u, g, visits) + biasPriorChange(problem, spread.omega, squares);
+}
+
+/** Draws from the mixture by a proposal, with their normalised, Pareto-smoothed weights. */
+function propose(
+  grid: LevelGrid,
+  parts: readonly Component[],
+  { proposal, count, random }: { proposal: Proposal; count: number; random: Random },
+): {
+  partOf: Int32Array;
+  z: Float64Array;
+  us: Float64Array;
+  logLik: Float64Array;
+  weights: Float64Array;
+  paretoK: number;
+  effective: number;
+} {
+  const { plan, aligned } = grid.problem;
+  const U = plan.size;
+  const F = plan.free.length;
+  const n = aligned.visitIds.length;
+  const partOf = systematic(
+    parts.map((c) => c.share),
+    count,
+    random.uniform(),
+  );
+  const z = new Float64Array(count * F);
+  const us = new Float64Array(count * U);
+  const logLik = new Float64Array(count * n);
+  const logWeights = new Float64Array(count);
+  for (let d = 0; d < count; d++) {
+    const part = parts[partOf[d]];
+    const at = z.subarray(d * F, (d + 1) * F);
+    const logQ = drawFrom(random, proposal, at) + 0.5 * part.logDet;
+    const target = logTarget(grid, part, {
+      z: at,
+      u: us.subarray(d * U, (d + 1) * U),
+      visits: logLik.subarray(d * n, (d + 1) * n),
+    });
+    logWeights[d] = Number.isFinite(target) ? target - logQ - part.spread.logEvidence : -Infinity;
+  }
+  const smooth = paretoSmooth(logWeights);
+  return {
+    partOf,
+    z,
+    us,
+    logLik,
+    weights: smooth.logWeights.map(Math.exp),
+    paretoK: smooth.k,
+    effective: smooth.effective,
+  };
+}
+
 /** Systematic resampling: `count` indices in ascending order, each index as often as its weight says to within one. */
-function systematic(weights: readonly number[], count: number, u: number): Int32Array {
-  const total = weights.reduce((a, b) => a + b, 0);
+function systematic(weights: ArrayLike<number>, count: number, u: number): Int32Array {
+  let total = 0;
+  for (let s = 0; s < weights.length; s++) total += weights[s];
   const out = new Int32Array(count);
   let at = 0;
   let cumulative = weights[0] / total;
