@@ -27,7 +27,9 @@ function movingBar(columns: number): ProgressShow {
     barsize: BAR_WIDTH,
     barCompleteChar: '▓',
     barIncompleteChar: '░',
-    hideCursor: true,
+    // Ctrl-C must end the synchronous work at once, so no handler may stand in its way to show a hidden cursor again.
+    hideCursor: false,
+    gracefulExit: false,
     clearOnComplete: true,
     // The work is synchronous: no timer fires while it runs, so the bar has to draw itself on update.
     synchronousUpdate: true,
