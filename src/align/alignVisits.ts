@@ -11,8 +11,8 @@ import type { Aligned, AlignedFeature } from './types.js';
 const HOUR = 3_600_000;
 const MINUTE = 60_000;
 
-/** Storages tried, hours, about evenly spaced in how much they change a flood. Negative: the gauge is the slower one. */
-export const DEFAULT_STORAGES_HOURS: readonly number[] = [-24, -16, -10, -6, -3, 0, 3, 6, 12, 18, 24, 48];
+/** Storages tried, hours; neighbours differ by about half, which no sixty visits tell apart. Negative: the gauge is the slower one. */
+export const DEFAULT_STORAGES_HOURS: readonly number[] = [-24, -18, -12, -8, -5, -3, 0, 3, 5, 8, 12, 18, 24, 48];
 export const DEFAULT_LAG_HOURS = { min: -24, max: 48 } as const;
 export const LAG_STEP_HOURS = 0.5;
 

@@ -47,7 +47,7 @@ describe('lagGrid and storageGrid', () => {
 
   it('keeps storage 0 whatever the bounds', () => {
     expect(storageGrid()).toEqual([...DEFAULT_STORAGES_HOURS]);
-    expect(storageGrid({ min: -6, max: 6 })).toEqual([-6, -3, 0, 3, 6]);
+    expect(storageGrid({ min: -6, max: 6 })).toEqual([-5, -3, 0, 3, 5]);
     expect(storageGrid({ min: 10, max: 20 })).toEqual([0, 12, 18]);
   });
 });
