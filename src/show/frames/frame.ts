@@ -1,0 +1,64 @@
+import { DataFrame } from 'danfojs-node';
+import type { ColumnType, TidyCell, TidyTable } from './tidyTable.js';
+
+/** A danfojs frame that remembers which rows it was made of, for the compiler only. */
+export type TidyFrame<Row extends object> = DataFrame & { readonly __row?: Row };
+
+const DTYPES: Readonly<Record<ColumnType, string>> = { number: 'float32', text: 'string', truth: 'boolean' };
+
+/**
+ * A tidy table as a danfojs DataFrame, columns in the table's order. The values are kept as they are (danfojs calls numbers
+ * `float32` but stores doubles); a missing number becomes NaN, which is what danfojs counts as missing.
+ *
+ * @returns a frame; without rows, one with the columns and no rows.
+ * @example toFrame(edgesTable(chart)).query(…)
+ */
+export function toFrame<Row extends object>(table: TidyTable<Row>): TidyFrame<Row> {
+  const keys = Object.keys(table.columns) as (keyof Row & string)[];
+  const dtypes = keys.map((key) => DTYPES[table.columns[key]]);
+  const values = table.rows.map((row) =>
+    keys.map((key) => {
+      const cell = row[key] as TidyCell;
+      return cell === null && table.columns[key] === 'number' ? NaN : cell;
+    }),
+  );
+  return new DataFrame(values, { columns: keys, dtypes });
+}
+
+/**
+ * The rows of a danfojs DataFrame, with the columns of a tidy table: the way back after filtering, sorting and joining.
+ * Columns that the table does not have are left out; NaN and missing texts become null.
+ *
+ * @param frame a frame that has at least the table's columns.
+ * @param like a tidy table (of any rows) that says which columns there are and what they hold.
+ * @throws RangeError when the frame lacks a column; TypeError when a cell holds something else than the column says.
+ * @example fromFrame(frame.sortValues('median') , edgesTable(chart)).rows[0]!.median
+ */
+export function fromFrame<Row extends object>(
+  frame: { readonly columns: readonly string[]; readonly values: readonly unknown[] },
+  like: TidyTable<Row>,
+): TidyTable<Row> {
+  const keys = Object.keys(like.columns) as (keyof Row & string)[];
+  const places = keys.map((key) => frame.columns.indexOf(key));
+  const lacking = keys.filter((_, i) => places[i]! < 0);
+  if (lacking.length > 0)
+    throw new RangeError(
+      `fromFrame: the frame has no column ${lacking.join(', ')}; it has ${frame.columns.join(', ')}`,
+    );
+  const rows = frame.values.map((cells, r) => {
+    const list = Array.isArray(cells) ? (cells as readonly unknown[]) : [cells];
+    const pairs = keys.map((key, i) => [key, cellOf(list[places[i]!], { key, type: like.columns[key], row: r })]);
+    return Object.freeze(Object.fromEntries(pairs)) as Row;
+  });
+  return Object.freeze({ ...like, rows: Object.freeze(rows) });
+}
+
+function cellOf(cell: unknown, { key, type, row }: { key: string; type: ColumnType; row: number }): TidyCell {
+  if (cell === null || cell === undefined || Number.isNaN(cell)) return null;
+  const wanted = { number: 'number', text: 'string', truth: 'boolean' }[type];
+  // danfojs turns truths into 0 and 1 in some of its operations.
+  if (type === 'truth' && (cell === 0 || cell === 1)) return cell === 1;
+  if (typeof cell !== wanted)
+    throw new TypeError(`fromFrame: row ${row}, column ${key}: expected a ${wanted}, found ${String(cell)}`);
+  return cell as TidyCell;
+}

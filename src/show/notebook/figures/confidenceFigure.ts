@@ -1,0 +1,110 @@
+import { axisStyle, axisTitle, baseLayout, drawn, WIDE_PX, type Figure } from '../../../chart/figures/figure.js';
+import { axisPlace, gaugeAxes, type GaugeScale } from '../../../chart/figures/gaugeScale.js';
+import { plotlyText } from '../../../chart/figures/plotlyText.js';
+import { valueText } from '../../../chart/figures/valueText.js';
+import { classPalette, INK, PAPER } from '../../../chart/palette.js';
+import type { GaugeChart, LevelChart } from '../../../chart/types.js';
+import { unitLabel } from '../../../series/units.js';
+
+const MARGIN = { l: 62, r: 14, t: 44, b: 50 };
+
+/**
+ * How sure the odds themselves are: for every edge the odds of being above it, over the gauge value, with their 80 % band
+ * from the draws. Only between the lowest and the highest visit.
+ *
+ * @param gauge the gauge's chart; `options.reading` names which of its level charts to draw.
+ * @returns undefined where that level chart does not exist.
+ */
+export function confidenceFigure(
+  gauge: GaugeChart,
+  { scale, reading }: { scale: GaugeScale; reading: 'oneReading' | 'effective' },
+): Figure | undefined {
+  const level = gauge[reading];
+  if (level === undefined) return undefined;
+  const { classes, gaugeValues } = level.odds;
+  const looks = classPalette(classes.length);
+  const inside = gaugeValues.map((_, v) => v).filter((v) => within(level, gaugeValues[v]!));
+  const xs = inside.map((v) => drawn(gaugeValues[v]!));
+  const bands = level.odds.atLeast.map(({ low80, high80 }, k) => ({
+    type: 'scatter',
+    mode: 'lines',
+    x: [...xs, ...[...xs].reverse()],
+    y: [...inside.map((v) => drawn(low80[v]!)), ...inside.map((v) => drawn(high80[v]!)).reverse()],
+    line: { width: 0 },
+    fill: 'toself',
+    fillcolor: looks[k + 1]!.fill,
+    fillpattern: { ...looks[k + 1]!.pattern, fgcolor: looks[k + 1]!.mark, bgcolor: looks[k + 1]!.fill, fgopacity: 0.5 },
+    hoverinfo: 'skip',
+  }));
+  const lines = level.odds.atLeast.map(({ median }, k) => ({
+    type: 'scatter',
+    mode: 'lines',
+    name: `${plotlyText(classes[k + 1]!)} or more`,
+    x: xs,
+    y: inside.map((v) => drawn(median[v]!)),
+    line: { color: INK, width: 1.5 },
+    hovertemplate: '%{x}: %{y:.0%}<extra></extra>',
+  }));
+  const width = WIDE_PX - MARGIN.l - MARGIN.r;
+  const title = `${reading === 'effective' ? 'effective reading' : 'reading'} of ${plotlyText(gauge.gauge.name, { maxChars: 34 })}, ${unitLabel(scale.unit)}`;
+  const layout = baseLayout({
+    height: 360,
+    margin: MARGIN,
+    ...gaugeAxes(scale, { px: width, title, bottom: 'y', top: 'y' }),
+    yaxis: axisStyle({
+      range: [-0.03, 1.03],
+      tickvals: [0, 0.2, 0.4, 0.6, 0.8, 1],
+      ticktext: ['0', '20', '40', '60', '80', '100'],
+      title: axisTitle('odds of being above, %', 6),
+    }),
+    annotations: level.odds.atLeast.flatMap(({ median }, k) => {
+      // Higher up for higher edges: neighbouring labels then stand on a slope and not beside each other.
+      const height = 0.25 + (0.5 * (k + 0.5)) / level.odds.atLeast.length;
+      const at = inside.find((v) => median[v]! >= height);
+      if (at === undefined) return [];
+      return [
+        {
+          x: axisPlace(gaugeValues[at]!, scale.kind),
+          y: median[at]!,
+          xref: 'x',
+          yref: 'y',
+          text: `${plotlyText(classes[k + 1]!, { maxChars: 14 })}${k + 2 < classes.length ? ' or more' : ''}`,
+          showarrow: false,
+          font: { size: 13, color: INK },
+          bgcolor: PAPER,
+          borderpad: 2,
+        },
+      ];
+    }),
+  });
+  return {
+    kind: 'figure',
+    title: `How sure the odds of ${gauge.gauge.name} are`,
+    alt: confidenceAlt(level, unitLabel(scale.unit)),
+    data: [
+      ...bands,
+      ...lines,
+      { type: 'scatter', mode: 'markers', x: [1], y: [-9], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
+    ],
+    layout,
+    narrow: layout,
+  };
+}
+
+const within = (level: LevelChart, value: number) => value >= level.seen.from && value <= level.seen.to;
+
+/** The widest band of each edge, in words. */
+function confidenceAlt(level: LevelChart, unit: string): string {
+  const { classes, gaugeValues, atLeast } = level.odds;
+  const widest = atLeast.map(({ low80, high80 }, k) => {
+    const at = gaugeValues.reduce(
+      (best, value, v) =>
+        within(level, value) && (best < 0 || high80[v]! - low80[v]! > high80[best]! - low80[best]!) ? v : best,
+      -1,
+    );
+    if (at < 0) return '';
+    const percent = (p: number) => Math.round(100 * p);
+    return `${classes[k + 1]!}${k + 2 < classes.length ? ' or more' : ''}: widest at ${valueText(gaugeValues[at]!)} ${unit}, ${percent(low80[at]!)} to ${percent(high80[at]!)} %`;
+  });
+  return `Odds of being above each edge with their 80 % bands. ${widest.filter((text) => text !== '').join('; ')}.`;
+}

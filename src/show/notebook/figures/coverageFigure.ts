@@ -1,0 +1,83 @@
+import { axisStyle, axisTitle, baseLayout, type Figure } from '../../../chart/figures/figure.js';
+import { localStamp } from '../../../chart/figures/localTime.js';
+import { plotlyText } from '../../../chart/figures/plotlyText.js';
+import { classPalette, INK, INK_SOFT } from '../../../chart/palette.js';
+import type { CreekInput } from '../../../read/types.js';
+import { VERDICT, type Visit } from '../../../series/visits.js';
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/**
+ * When a run was looked at and what was seen: verdicts by month of the year (the creek's own calendar), stacked by class,
+ * and visits without a verdict on top.
+ *
+ * @param input the creek's folder as read; `options.run` is a run's id.
+ * @returns undefined where the run is unknown or has no visit.
+ */
+export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run: string }): Figure | undefined {
+  const run = creek?.runs.find((other) => other.id === id);
+  const mine = visits.filter((visit) => visit.run === id);
+  if (creek === undefined || run === undefined || mine.length === 0) return undefined;
+  const looks = classPalette(run.classes.length);
+  const kinds = [...run.classes.keys(), -1];
+  const counts = kinds.map((k) =>
+    MONTHS.map((_, m) => mine.filter((v) => verdictOf(v) === k && monthOf(v, creek.timeZone) === m).length),
+  );
+  const bases = kinds.map((_, i) =>
+    MONTHS.map((_month, m) => counts.slice(0, i).reduce((sum, row) => sum + row[m]!, 0)),
+  );
+  const highest = Math.max(...MONTHS.map((_, m) => counts.reduce((sum, row) => sum + row[m]!, 0)));
+  const layout = baseLayout({
+    height: 300,
+    margin: { l: 56, r: 12, t: 44, b: 34 },
+    barmode: 'overlay',
+    showlegend: true,
+    legend: {
+      orientation: 'h',
+      x: 0,
+      y: 1.01,
+      yanchor: 'bottom',
+      font: { size: 12 },
+      itemclick: false,
+      itemdoubleclick: false,
+    },
+    xaxis: axisStyle({ range: [-0.6, 11.6], tickvals: MONTHS.map((_, m) => m), ticktext: MONTHS, showgrid: false }),
+    yaxis: axisStyle({ range: [0, 1.05 * highest], title: axisTitle('visits', 6), nticks: 6 }),
+  });
+  const bars = kinds.map((k, i) => ({
+    type: 'bar',
+    name: k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: 16 }),
+    x: MONTHS.map((_, m) => m),
+    y: counts[i]!,
+    base: bases[i]!,
+    width: 0.8,
+    marker:
+      k < 0
+        ? { color: '#ffffff', line: { color: INK_SOFT, width: 1 } }
+        : {
+            color: looks[k]!.fill,
+            pattern: { ...looks[k]!.pattern, fgcolor: looks[k]!.mark, bgcolor: looks[k]!.fill },
+            line: { color: INK, width: 1 },
+          },
+    hovertemplate: '%{y}<extra></extra>',
+  }));
+  const total = (i: number) => counts[i]!.reduce((sum, n) => sum + n, 0);
+  const named = kinds.map((k, i) => `${total(i)} ${k < 0 ? 'without a verdict' : run.classes[k]!}`);
+  const empty = MONTHS.filter((_, m) => counts.every((row) => row[m] === 0));
+  return {
+    kind: 'figure',
+    title: `Visits to ${run.name} by month`,
+    alt: `${mine.length} visits: ${named.join(', ')}. ${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`,
+    data: bars,
+    layout,
+    narrow: layout,
+  };
+}
+
+function verdictOf(visit: Visit): number {
+  return visit.sightings.find(({ feature }) => feature === VERDICT)?.classIndex ?? -1;
+}
+
+function monthOf(visit: Visit, timeZone: string): number {
+  return Number(localStamp(visit.timeMs, timeZone).slice(5, 7)) - 1;
+}

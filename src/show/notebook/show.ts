@@ -1,0 +1,67 @@
+import type { Figure } from '../../chart/figures/figure.js';
+import { plotlySource } from '../cli/plotlySource.js';
+import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
+import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
+import { figureSvg } from './svg/figureSvg.js';
+import { tableHtml, tableText, type Table } from './table.js';
+import { tablesOf, type Tabular } from './tablesOf.js';
+
+/** What `show` knows how to show. */
+export type Showable = Figure | Table | Tabular | string;
+
+let figures = 0;
+
+/**
+ * Shows a figure, a table, a chart, a fit or a verdict in a notebook: interactive where the front end runs scripts, a static
+ * picture or an HTML table where it doesn't, plain text everywhere else. Outside a notebook it prints the text.
+ *
+ * The plot library is sent with the first figure of a notebook, from the installed package: nothing is asked of a network.
+ *
+ * @param thing a Figure, a Table, a CreekChart, GaugeChart, LevelChart, LevelFit or TrustSummary, a data frame, or a text;
+ *   undefined (a figure that could not be drawn) says so.
+ * @throws TypeError for anything else.
+ * @example show(oddsFigure(gauge, { scale: gaugeScale([gauge]), reading: 'effective', timeZone: 'UTC' }))
+ */
+export function show(thing: Showable | undefined): void {
+  for (const output of outputsOf(thing)) {
+    const write = kernelWriter();
+    if (write === undefined) process.stdout.write(`${output['text/plain']}\n`);
+    else {
+      if ('application/vnd.plotly.v1+json' in output && figures++ === 0) write(libraryOutput());
+      write(withHtml(output, figures));
+    }
+  }
+}
+
+function outputsOf(thing: Showable | undefined): readonly MimeBundle[] {
+  if (thing === undefined) return [{ 'text/plain': 'Nothing to draw: there is no such fit or record.' }];
+  if (typeof thing === 'string') return [{ 'text/plain': thing }];
+  if ('kind' in thing && thing.kind === 'figure') return [figureBundle(thing)];
+  const tables = 'kind' in thing && thing.kind === 'table' ? [thing] : tablesOf(thing);
+  return tables.map((shown) => ({ 'text/plain': tableText(shown), 'text/html': tableHtml(shown) }));
+}
+
+/** A figure in every form but HTML, which needs a place's name. */
+function figureBundle(figure: Figure): MimeBundle & { readonly figure: Figure } {
+  const { data, layout } = figure;
+  return {
+    'text/plain': `${figure.title}. ${figure.alt}`,
+    'image/svg+xml': figureSvg(figure),
+    'application/vnd.plotly.v1+json': { data, layout, config: PLOTLY_CONFIG },
+    figure,
+  };
+}
+
+function withHtml(output: MimeBundle & { readonly figure?: Figure }, place: number): DisplayData {
+  const { figure, ...data } = output;
+  const html = figure === undefined ? {} : { 'text/html': figureHtml(figure, `sightstage-figure-${place}`) };
+  return { data: { ...data, ...html }, metadata: {}, transient: {} };
+}
+
+function libraryOutput(): DisplayData {
+  return {
+    data: { 'text/plain': 'The plot library, for the figures below.', 'text/html': libraryHtml(plotlySource()) },
+    metadata: { sightstage: 'plot-library' },
+    transient: {},
+  };
+}
