@@ -24,3 +24,15 @@ export { chartCreek, chartRelation, notUsedIssues } from './chart/chartCreek.js'
 export type { ChartOptions, Relation } from './chart/chartCreek.js';
 export type * from './chart/types.js';
 export { loadCreekFolder } from './show/creekFolder.js';
+export { chartFolder } from './show/cli/chartFolder.js';
+export type { ChartFolderOptions, ChartFolderResult } from './show/cli/chartFolder.js';
+export { checkReport } from './show/cli/checkReport.js';
+export { newCreekFolder } from './show/cli/newCreekFolder.js';
+export { plotlySource } from './show/cli/plotlySource.js';
+export { chartPage } from './show/page/renderPage.js';
+export { chartCsv } from './show/text/chartCsv.js';
+export { chartMarkdown } from './show/text/chartMarkdown.js';
+export { chartTable } from './show/text/chartTable.js';
+export { issuesText } from './show/text/issuesText.js';
+export { notUsedCsv } from './show/text/notUsedCsv.js';
+export { writeOutputs } from './show/write/writeOutputs.js';

@@ -2,6 +2,7 @@ import { alignVisits, lagGrid, storageGrid, DEFAULT_LAG_HOURS } from '../align/a
 import type { Aligned } from '../align/types.js';
 import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
 import type { LevelFit, Link } from '../fit/types.js';
+import { GRADES } from '../judge/grade.js';
 import { oneReadingLoses } from '../judge/oneReadingLoses.js';
 import { trustSummary } from '../judge/trustSummary.js';
 import { splitSeed } from '../kernel/random.js';
@@ -197,8 +198,6 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
   };
 }
 
-const GRADE_ORDER = ['good guide', 'fair guide', 'rough guide', 'too thin', 'no usable relation'];
-
 function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
   const skill = (g: GaugeChart): number =>
     Math.max(
@@ -217,7 +216,7 @@ function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
       ...(f.looks === undefined ? {} : { looks: f.looks }),
     })),
     gauges: [...gauges].sort(
-      (a, b) => GRADE_ORDER.indexOf(a.trust.grade) - GRADE_ORDER.indexOf(b.trust.grade) || skill(b) - skill(a),
+      (a, b) => GRADES.indexOf(b.trust.grade) - GRADES.indexOf(a.trust.grade) || skill(b) - skill(a),
     ),
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };

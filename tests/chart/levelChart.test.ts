@@ -142,6 +142,21 @@ describe('edges', () => {
     }
   });
 
+  it('keep their order and stay above nothing, however vague (property)', () => {
+    const aligned = syntheticAligned(visits);
+    fc.assert(
+      fc.property(fc.double({ min: 0.1, max: 4, noNaN: true }), (size) => {
+        const all = edges(syntheticFit(aligned, spreadDraws(size)), aligned);
+        for (const read of [(e: (typeof all)[number]) => e.rounded, (e: (typeof all)[number]) => e.roundedOther]) {
+          const values = all.map(read);
+          expect(values[0]).toBeGreaterThan(0);
+          expect(values.every((v, k) => k === 0 || v > values[k - 1])).toBe(true);
+        }
+      }),
+      { seed: 5, numRuns: 60 },
+    );
+  });
+
   it('tell which were seen from both sides', () => {
     const noTooHigh = syntheticAligned(visits.map((v) => ({ ...v, saw: Math.min(v.saw, 2) })));
     const seen = edges(syntheticFit(noTooHigh, [oneDraw]), noTooHigh).map((e) => e.seenBothSides);
