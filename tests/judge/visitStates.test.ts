@@ -1,0 +1,57 @@
+import { describe, expect, it } from 'vitest';
+import { fitLevels } from '../../src/fit/fitLevels.js';
+import { gridPointOfDraws } from '../../src/judge/gridPoint.js';
+import { visitState } from '../../src/judge/visitStates.js';
+import { normalCdf } from '../../src/kernel/normal.js';
+import { simulateHistory } from '../../tools/shift/simulateHistory.js';
+import { expectClose } from '../expectClose.js';
+import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
+
+const grid = { half: 20, step: 0.05 };
+
+describe('visitState', () => {
+  it('of one class sighting is the closed form at every δ', () => {
+    const aligned = syntheticAligned([{ x: 1.3, saw: 1 }, { x: NaN, saw: 1 }], { classes: ['low', 'good', 'high'] }); // prettier-ignore
+    const fit = syntheticFit(aligned, [{ edges: [1, 2], mismatch: 0.3, blur: 0.2 }]);
+    const { logLik } = visitState(
+      { fit, aligned, visit: 0, draw: 0, point: 0 },
+      { grid, sigmaShares: [1, Math.sqrt(0.3)] },
+    );
+    for (let k = 0; k <= 40; k++)
+      for (const [r, part] of [1, 0.3].entries()) {
+        const sd = Math.sqrt(0.09 * part + 0.04);
+        const c = 1.3 + (k - 20) * 0.05;
+        const exact = normalCdf((2 - c) / sd) - normalCdf((1 - c) / sd);
+        expectClose(Math.exp(logLik[r * 41 + k]), exact, { rel: 1e-7, why: `δ number ${k}, σ² × ${part}` });
+      }
+    const none = visitState({ fit, aligned, visit: 1, draw: 0, point: 0 }, { grid, sigmaShares: [1] });
+    expect(none.residual).toBe(NaN);
+    expect(new Set(none.logLik)).toEqual(new Set([0]));
+  });
+
+  it('residual of one sighting is the mean of a normal between two probits', () => {
+    // E[c - x | c + blur > 1] with x = 0: σ²/t·φ(1/t)/(1 - Φ(1/t)), t² = σ² + s² = 1.
+    const aligned = syntheticAligned([{ x: 0, saw: 1 }], { classes: ['low', 'high'] });
+    const fit = syntheticFit(aligned, [{ edges: [1], mismatch: 0.8, blur: 0.6 }]);
+    const { residual } = visitState({ fit, aligned, visit: 0, draw: 0, point: 0 }, { grid, sigmaShares: [1] });
+    const density = Math.exp(-0.5) / Math.sqrt(2 * Math.PI);
+    expectClose(residual, (0.64 * density) / (1 - normalCdf(1)), { rel: 1e-6, why: 'by hand' });
+  });
+
+  it('at δ = 0 is the fit’s own likelihood: classes, a staff, several observers, time windows', () => {
+    const aligned = simulateHistory({ seed: 5, visitsEachSide: 12, staff: true, windowed: true });
+    const { effective: fit } = fitLevels(aligned, { modes: ['effective'], draws: 40 });
+    const points = gridPointOfDraws(aligned, fit.draws);
+    const n = aligned.visitIds.length;
+    for (let draw = 0; draw < 40; draw += 13)
+      for (let visit = 0; visit < n; visit++) {
+        const at = { fit, aligned, visit, draw, point: points[draw] };
+        const { logLik } = visitState(at, { grid, sigmaShares: [1] });
+        // The fit weighs its draws on coarser nodes (8e-4 at the very worst).
+        expectClose(logLik[20], fit.draws.visitLogLik[draw * n + visit], {
+          abs: 2e-3,
+          why: `draw ${draw}, visit ${visit}`,
+        });
+      }
+  });
+});
