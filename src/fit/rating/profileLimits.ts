@@ -19,9 +19,18 @@ export function profileLimits(
     term,
     t,
     standardError,
-  }: { diary: LevenbergDiary; n: number; term: number; t: number; standardError: number },
+    held = [],
+  }: {
+    diary: LevenbergDiary;
+    n: number;
+    term: number;
+    t: number;
+    standardError: number;
+    /** Parameters that were not fitted either. */
+    held?: readonly number[];
+  },
 ): { lower: number; upper: number } {
-  const df = n - diary.point.length;
+  const df = n - diary.point.length + held.length;
   const rise = (t * t * diary.rss) / df;
   if (!(rise > 0)) return { lower: diary.point[term], upper: diary.point[term] };
   const side = (sign: -1 | 1): number => {
@@ -31,9 +40,9 @@ export function profileLimits(
       const start = near.slice();
       start[term] = diary.point[term] + sign * offset;
       if (!residuals(start, new Float64Array(n))) return NaN;
-      const held = levenberg(residuals, start, { n, held: [term], maxIterations: 200 });
-      near = held.point;
-      return Math.sqrt(Math.max(0, held.rss - diary.rss)) - Math.sqrt(rise);
+      const best = levenberg(residuals, start, { n, held: [...held, term], maxIterations: 200 });
+      near = best.point;
+      return Math.sqrt(Math.max(0, best.rss - diary.rss)) - Math.sqrt(rise);
     };
     let inside = 0;
     let stride = FIRST_STRIDE * standardError;
