@@ -34,13 +34,13 @@ const STYLE = `
 :root{color-scheme:light}
 *{box-sizing:border-box}
 body{margin:0;background:${PAPER};color:${INK};font:1rem/1.55 ${FONT_STACK}}
-main{max-width:50rem;margin:0 auto;padding:2rem 1rem 4rem}
+main{max-width:56rem;margin:0 auto;padding:2rem 1rem 4rem}
 h1{font-size:2rem;line-height:1.2;margin:0 0 .6rem}
 h2{font-size:1.4rem;margin:2.2rem 0 .4rem;padding-top:1rem;border-top:3px solid ${INK}}
 p,ul,ol{margin:.6rem 0}
 a{color:inherit}
 .anchor-link,.prompt,.input_prompt,.out_prompt_overlay{display:none}
-code,pre{font:.85rem/1.45 ${MONO}}
+code,pre{font:.8rem/1.45 ${MONO}}
 .input_area{border-left:3px solid ${RULE};padding:.2rem 0 .2rem .8rem;margin:.8rem 0;background:#f6f7f7;overflow-x:auto}
 .input_area pre{margin:0}
 .output_text pre,.output_stream pre{margin:.4rem 0;overflow-x:auto;white-space:pre-wrap}

@@ -1,4 +1,5 @@
 import { estimate } from '../../chart/estimate.js';
+import { valueText } from '../../chart/figures/valueText.js';
 import type { CreekChart, Estimate, GaugeChart, LevelChart } from '../../chart/types.js';
 import type { LevelFit } from '../../fit/types.js';
 import type { TrustSummary } from '../../judge/types.js';
@@ -70,7 +71,8 @@ function levelTable(level: LevelChart, prefix: string): Table {
   };
   const between = (k: number) => {
     const [low, high] = edges[k]?.i80 ?? [null, null];
-    return k >= edges.length ? '' : `${low?.toPrecision(3) ?? 'open'} to ${high?.toPrecision(3) ?? 'open'}`;
+    const end = (value: number | null) => (value === null ? 'open' : valueText(value));
+    return k >= edges.length ? '' : `${end(low)} to ${end(high)}`;
   };
   return table(
     `${prefix}${level.howToRead}`,

@@ -123,9 +123,16 @@ function intervalAlt(
   rows: readonly IntervalRow[],
   { axis, times, digits }: { axis: string; times: number; digits: number },
 ): string {
-  const end = (value: number | null) => (value === null ? 'open' : (times * value).toFixed(digits));
+  // A rounded −0 would be read as a sign.
+  const end = (value: number | null) =>
+    value === null
+      ? 'open'
+      : (times * value)
+          .toFixed(digits)
+          .replace(/^-(0(?:\.0+)?)$/, '$1')
+          .replace('-', '−');
   const parts = rows.map(
-    ({ label, median, i80 }) => `${label} ${(times * median).toFixed(digits)} (80 %: ${end(i80[0])} to ${end(i80[1])})`,
+    ({ label, median, i80 }) => `${label} ${end(median)} (80 %: ${end(i80[0])} to ${end(i80[1])})`,
   );
   return `${axis}: ${parts.join('; ')}.`;
 }
