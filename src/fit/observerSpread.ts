@@ -5,6 +5,12 @@ import { WEAK_PRIORS } from './priors.js';
 
 const LN_2PI = 1.8378770664093453;
 
+/**
+ * Squared distance, in sds of the moved normal, beyond which it is no longer believed: so far from the mode the ln posterior is no parabola,
+ * and where the moved precision is nearly singular the shift runs away.
+ */
+const FARTHEST_MOVE = 9;
+
 /** Half-sd steps over ±3 prior sds of ln ω. */
 const STEPS = 13;
 
@@ -41,7 +47,7 @@ export interface Spread {
  * normal is a normal. With Λ the precision at the mode, b̂ its biases, Δ = 1/ω² - 1/ω̂²: precision Λ + Δ·I_b, shift
  * -(Λ + Δ·I_b)⁻¹ Δ b̂. Exact as far as Laplace's approximation is; importance weights take up the rest.
  *
- * @returns undefined where the moved precision is not positive definite.
+ * @returns undefined where the moved precision is not positive definite, or the move is too far for a parabola.
  */
 export function moveSpread(problem: GridProblem, mode: Mode, omega: number): Spread | undefined {
   const { plan, options } = problem;
@@ -63,6 +69,7 @@ export function moveSpread(problem: GridProblem, mode: Mode, omega: number): Spr
   choleskySolve(factor, F, shift);
   let gain = 0;
   for (let a = 0; a < F; a++) gain += pull[a] * shift[a];
+  if (!(gain <= FARTHEST_MOVE)) return undefined;
   const logEvidence =
     mode.value +
     biasPriorChange(problem, omega, square) +
