@@ -7,9 +7,11 @@ export interface ChartKey {
   readonly gauge: string;
   /** `effective` or `one-reading`. */
   readonly reading: string;
+  /** How far to trust the gauge: nobody plans with the numbers of one that has no usable relation. */
+  readonly grade: string;
 }
 
-const CHART_KEY = { run: 'text', gauge: 'text', reading: 'text' } as const;
+const CHART_KEY = { run: 'text', gauge: 'text', reading: 'text', grade: 'text' } as const;
 
 export interface EdgeRow extends ChartKey {
   readonly feature: string;
@@ -267,7 +269,15 @@ function levelsOf(
 ): readonly { readonly key: ChartKey; readonly gauge: GaugeChart; readonly level: LevelChart }[] {
   return gaugesOf(chart).flatMap(({ run, gauge }) =>
     [gauge.effective, gauge.oneReading].flatMap((level) =>
-      level === undefined ? [] : [{ key: { run: run.id, gauge: gauge.gauge.id, reading: level.mode }, gauge, level }],
+      level === undefined
+        ? []
+        : [
+            {
+              key: { run: run.id, gauge: gauge.gauge.id, reading: level.mode, grade: gauge.trust.grade },
+              gauge,
+              level,
+            },
+          ],
     ),
   );
 }

@@ -56,7 +56,7 @@ export function tableHtml(shown: Table): string {
   );
   return [
     '<table style="border-collapse:collapse">',
-    `<caption style="text-align:left;font-weight:600;padding:4px;white-space:nowrap">${escapeHtml(shown.caption)}</caption>`,
+    `<caption style="text-align:left;font-weight:600;padding:4px${shown.caption.length < 70 ? ';white-space:nowrap' : ''}">${escapeHtml(shown.caption)}</caption>`,
     `<thead><tr>${head.join('')}</tr></thead>`,
     '<tbody>',
     ...body,

@@ -58,8 +58,8 @@ export function confidenceFigure(
       title: axisTitle('odds of being above, %', 6),
     }),
     annotations: level.odds.atLeast.flatMap(({ median }, k) => {
-      // Higher up for higher edges: neighbouring labels then stand on a slope and not beside each other.
-      const height = 0.25 + (0.5 * (k + 0.5)) / level.odds.atLeast.length;
+      // Neighbouring labels take turns at two heights: they never stand beside each other.
+      const height = k % 2 === 0 ? 0.28 : 0.72;
       const at = inside.find((v) => median[v]! >= height);
       if (at === undefined) return [];
       return [
