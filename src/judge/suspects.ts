@@ -1,0 +1,215 @@
+import type { Aligned } from '../align/types.js';
+import type { LevelFit } from '../fit/types.js';
+import { paretoSmooth } from '../kernel/pareto.js';
+import { gridPointOfDraws, visitX } from './gridPoint.js';
+import { sightingSlips, TIME_SLIPS, ELSEWHERE_PRIOR, type Explanation } from './suspectSlips.js';
+import { visitState, type ShiftGrid } from './visitStates.js';
+
+/** A visit is suspect from odds of one in five that something is wrong with it. In simulation few sound visits get there: see docs/judging.md. */
+export const SUSPECT_BELOW = 0.8;
+/** δ up to ±5 ln units: any two readings of one gauge that a creek is paddled by. */
+const GRID: ShiftGrid = Object.freeze({ half: 50, step: 0.1 });
+const DRAWS = 50;
+/** A slip of the clock counts as tried when the record tells its reading under at least this share of the draws. */
+const LEAST_TOLD = 0.5;
+
+/** A visit that fits the gauge badly, and what would explain it. It is shown, never removed. */
+export interface Suspect {
+  readonly visit: string;
+  readonly timeMs: number;
+  /** Lines in visits.csv, and who wrote them. */
+  readonly rows: readonly number[];
+  readonly observers: readonly string[];
+  /** Probability that all is as written. */
+  readonly sound: number;
+  /** Likelihood of its sightings at the reading written down, against that at readings of other visits: below 1, another day would fit better. */
+  readonly againstOtherDays: number;
+  /** Everything that was tried, likeliest first; with `sound` the probabilities sum to 1. */
+  readonly explanations: readonly (Explanation & { readonly probability: number })[];
+}
+
+/** Visits with odds of one in five or more that something is wrong. */
+export interface Suspects {
+  readonly kind: 'suspects';
+  /** Least sound first. */
+  readonly suspects: readonly Suspect[];
+  /** Visits with a reading. */
+  readonly judged: number;
+  /** Slips of the clock that no visit could be tried for, because the lags aligned don't reach so far, hours. */
+  readonly hoursNotTried: readonly number[];
+}
+
+/**
+ * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a day off, an hour (clock
+ * change), a word meant for another feature, a number in another unit, or a visit that belongs to some other day.
+ *
+ *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
+ *
+ * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The shape of a time window is kept.
+ *
+ * @param fit draws of the level model.
+ * @param aligned the visits that the fit was made from.
+ * @param options.below visits that are less likely sound than this are listed; default SUSPECT_BELOW.
+ * @returns no suspects without draws.
+ * @throws RangeError when fit and aligned hold different numbers of visits.
+ */
+export function suspectsOf(
+  fit: LevelFit,
+  aligned: Aligned,
+  { below = SUSPECT_BELOW }: { below?: number } = {},
+): Suspects {
+  const n = aligned.visitIds.length;
+  const D = fit.draws.count;
+  if (D > 0 && fit.draws.visitLogLik.length !== D * n)
+    throw new RangeError(
+      `suspectsOf: aligned holds ${n} visits, the fit another number; give the visits the fit was made from`,
+    );
+  const take = Math.min(DRAWS, D);
+  const chosen = Array.from({ length: take }, (_, k) => Math.floor(((k + 0.5) * D) / take));
+  const points = gridPointOfDraws(aligned, fit.draws);
+  const tried = new Set<number>();
+  const suspects: Suspect[] = [];
+  let judged = 0;
+  for (let visit = 0; visit < n; visit++) {
+    const terms = timeTerms({ fit, aligned, visit }, { chosen, points });
+    if (terms === null) continue;
+    judged++;
+    for (const { hours } of terms.slips) tried.add(hours!);
+    const more = sightingSlips(aligned, visit).map(({ slip, changed, lnScale }) => ({
+      ...slip,
+      likelihood: terms.weights.reduce((sum, w, at) => {
+        const draw = terms.draws[at];
+        const { logLik } = visitState(
+          { fit, aligned: changed, visit, draw, point: points[draw] },
+          { grid: { half: 0, step: GRID.step }, sigmaShares: [1] },
+        );
+        return sum + w * Math.exp(logLik[0] + lnScale);
+      }, 0),
+    }));
+    const { sound, explanations } = weighed({ ...terms, slips: [...terms.slips, ...more] });
+    if (!(sound < below)) continue;
+    const rows = Array.from(
+      { length: aligned.sightingStart[visit + 1] - aligned.sightingStart[visit] },
+      (_, k) => aligned.sightingStart[visit] + k,
+    );
+    suspects.push(
+      Object.freeze({
+        visit: aligned.visitIds[visit],
+        timeMs: aligned.visitTimesMs[visit],
+        rows: Object.freeze(rows.map((j) => aligned.sightingRow[j])),
+        observers: Object.freeze([...new Set(rows.map((j) => aligned.observers[aligned.sightingObserver[j]]))]),
+        sound,
+        againstOtherDays: terms.sound / terms.elsewhere,
+        explanations: Object.freeze(explanations),
+      }),
+    );
+  }
+  suspects.sort((a, b) => a.sound - b.sound);
+  return Object.freeze({
+    kind: 'suspects',
+    suspects: Object.freeze(suspects),
+    judged,
+    hoursNotTried: Object.freeze(TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h))),
+  });
+}
+
+type Weighed = Explanation & { readonly likelihood: number };
+
+interface Terms {
+  readonly draws: readonly number[];
+  /** Without the visit; sum to 1. */
+  readonly weights: readonly number[];
+  readonly sound: number;
+  readonly elsewhere: number;
+  readonly slips: readonly Weighed[];
+}
+
+/** Likelihoods of a visit as written, on other days, and with slips of the clock; null without a reading. */
+function timeTerms(
+  { fit, aligned, visit }: { fit: LevelFit; aligned: Aligned; visit: number },
+  { chosen, points }: { chosen: readonly number[]; points: Int32Array },
+): Terms | null {
+  const stateX = (draw: number, point: number, of = visit): number => {
+    const slope = aligned.slope[point * aligned.visitIds.length + of];
+    return visitX(aligned, { visit: of, point }) + (slope === slope ? fit.draws.limb[draw] * slope : 0);
+  };
+  const draws = chosen.filter((draw) => stateX(draw, points[draw]) === stateX(draw, points[draw]));
+  if (draws.length === 0) return null;
+  const tables = draws.map(
+    (draw) => visitState({ fit, aligned, visit, draw, point: points[draw] }, { grid: GRID, sigmaShares: [1] }).logLik,
+  );
+  // A draw under which the visit is impossible would weigh without end: the smoothing needs a finite number.
+  const here = tables.map((table) => Math.max(table[GRID.half], -700));
+  const weights = Array.from(paretoSmooth(Float64Array.from(here, (v) => -v)).logWeights, Math.exp);
+  const nLag = aligned.lagsHours.length;
+  let elsewhere = 0;
+  const others = aligned.visitIds.map((_, i) => i).filter((i) => i !== visit);
+  draws.forEach((draw, at) => {
+    const x = stateX(draw, points[draw]);
+    let sum = 0;
+    let count = 0;
+    for (const other of others) {
+      const moved = stateX(draw, points[draw], other) - x;
+      if (!(moved === moved)) continue;
+      sum += Math.exp(readAt(tables[at], moved));
+      count++;
+    }
+    elsewhere += count > 0 ? (weights[at] * sum) / count : 0;
+  });
+  const slips: Weighed[] = [];
+  for (const slip of TIME_SLIPS) {
+    let likelihood = 0;
+    let told = 0;
+    draws.forEach((draw, at) => {
+      const point = points[draw];
+      const lag = aligned.lagsHours[point % nLag] - slip.hours!;
+      const place = aligned.lagsHours.findIndex((l) => Math.abs(l - lag) < 1e-9);
+      if (place < 0) return;
+      const moved = stateX(draw, point - (point % nLag) + place) - stateX(draw, point);
+      if (!(moved === moved)) return;
+      likelihood += weights[at] * Math.exp(readAt(tables[at], moved));
+      told += weights[at];
+    });
+    if (told >= LEAST_TOLD) slips.push({ ...slip, likelihood: likelihood / told });
+  }
+  return {
+    draws,
+    weights,
+    sound: here.reduce((sum, v, at) => sum + weights[at] * Math.exp(v), 0),
+    elsewhere,
+    slips,
+  };
+}
+
+/** Posterior of "as written", every slip, and another day. */
+function weighed({ sound, elsewhere, slips }: Terms): {
+  sound: number;
+  explanations: (Explanation & { probability: number })[];
+} {
+  const all: Weighed[] = [
+    ...slips,
+    {
+      kind: 'another-day',
+      sentence: 'Belongs to some other day, or to another run.',
+      prior: ELSEWHERE_PRIOR,
+      likelihood: elsewhere,
+    },
+  ];
+  const right = (1 - all.reduce((sum, { prior }) => sum + prior, 0)) * sound;
+  const total = right + all.reduce((sum, { prior, likelihood }) => sum + prior * likelihood, 0);
+  return {
+    sound: right / total,
+    explanations: all
+      .map(({ likelihood, ...slip }) => Object.freeze({ ...slip, probability: (slip.prior * likelihood) / total }))
+      .sort((a, b) => b.probability - a.probability),
+  };
+}
+
+/** ln L at δ between the grid's points by a straight line, beyond them its end value. */
+function readAt(table: Float64Array, delta: number): number {
+  const position = Math.min(2 * GRID.half, Math.max(0, delta / GRID.step + GRID.half));
+  const low = Math.min(2 * GRID.half - 1, Math.floor(position));
+  const part = position - low;
+  if (part === 0) return table[low];
+  return (1 - part) * table[low] + part * table[low + 1];
+}

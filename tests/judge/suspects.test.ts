@@ -1,0 +1,104 @@
+import { describe, expect, it } from 'vitest';
+import type { Aligned } from '../../src/align/types.js';
+import { fitLevels } from '../../src/fit/fitLevels.js';
+import { suspectsOf } from '../../src/judge/suspects.js';
+import { sightingSlips } from '../../src/judge/suspectSlips.js';
+import { normalCdf } from '../../src/kernel/normal.js';
+import { expectClose } from '../expectClose.js';
+import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
+import { suspectWorld } from '../../tools/suspects/suspectWorld.js';
+import { tallySuspects } from '../../tools/suspects/tallySuspects.js';
+
+const fitOf = (aligned: Aligned, seed = 1) => fitLevels(aligned, { modes: ['effective'], draws: 200, seed }).effective;
+
+describe('suspectsOf', () => {
+  it('by hand: one draw, one slip of the clock', () => {
+    const lags = [-12, 0];
+    const visits = [
+      { x: (lag: number) => (lag === 0 ? 4 : 1.5), saw: 1 },
+      { x: 1.5, saw: 1 },
+      { x: 0.5, saw: 0 },
+      { x: 2.5, saw: 2 },
+    ];
+    const aligned = syntheticAligned(visits, { classes: ['low', 'good', 'high'], lags });
+    const fit = syntheticFit(aligned, [{ edges: [1, 2], mismatch: 0.4, blur: 0.3 }]);
+    const { suspects, judged, hoursNotTried } = suspectsOf(fit, aligned);
+    expect([judged, hoursNotTried]).toEqual([4, [-12, 24, -24, 1, -1]]);
+    expect(suspects.map((s) => s.visit)).toEqual(['v0']);
+    const good = (x: number) => normalCdf((2 - x) / 0.5) - normalCdf((1 - x) / 0.5);
+    const sound = (1 - 0.005 - 0.02) * good(4);
+    const late = 0.005 * good(1.5);
+    const other = (0.02 * (good(1.5) + good(0.5) + good(2.5))) / 3;
+    const total = sound + late + other;
+    const [s] = suspects;
+    expectClose(s.sound, sound / total, { rel: 1e-4, why: 'as written' });
+    expect(s.explanations.map((e) => e.kind)).toEqual(['another-day', 'clock']);
+    expectClose(s.explanations[1].probability, late / total, { rel: 1e-4, why: '12 h later' });
+    expectClose(s.sound + s.explanations.reduce((sum, e) => sum + e.probability, 0), 1, { abs: 1e-12, why: 'all' });
+    expect([s.rows, s.observers]).toEqual([[2], ['Ann']]);
+  });
+
+  // The small twin of tools/simulateSuspects.ts, whose 60 logs stand in validation/suspects.json.
+  it('finds most damaging slips of the clock and leaves the sound visits alone', () => {
+    const { damaging, caught, sound, accused } = tallySuspects(7, { firstSeed: 1, wrong: 0.05 });
+    expect(damaging).toBeGreaterThanOrEqual(6);
+    // Where 85 % are caught on average, fewer than half of these few come about once in 100 tries.
+    expect(caught / damaging).toBeGreaterThanOrEqual(0.5);
+    expect(accused / sound).toBeLessThanOrEqual(0.02);
+  });
+
+  it('names a number in another unit, and a word meant for another feature', () => {
+    const { aligned } = suspectWorld(3, { visits: 30, wrong: 0, staff: true });
+    // A visit in the middle of the staff's range, read in inches.
+    const inches = 20;
+    const value = aligned.sightingValue[inches * 3 + 2] / 2.54;
+    const mixed = { ...aligned, sightingValue: aligned.sightingValue.with(inches * 3 + 2, value) };
+    const { suspects } = suspectsOf(fitOf(mixed), mixed);
+    const its = suspects.find((s) => s.visit === 'v20')!;
+    expect(its.explanations[0]).toMatchObject({ kind: 'unit', row: inches * 3 + 4 });
+    expect(its.explanations[0].sentence).toBe(`Line 64: ${value} is in in, not in cm.`);
+  });
+
+  it('is quiet without draws or readings, and refuses another log', () => {
+    const aligned = syntheticAligned([{ x: NaN, saw: 1 }, { x: 1, saw: 2 }, { x: 2, saw: 2 }]); // prettier-ignore
+    const draw = { edges: [0, 0.7, 1.5, 3], mismatch: 0.3, blur: 0.2 };
+    expect(suspectsOf(syntheticFit(aligned, []), aligned)).toMatchObject({
+      suspects: [],
+      judged: 0,
+      hoursNotTried: [],
+    });
+    expect(suspectsOf(syntheticFit(aligned, [draw]), aligned).judged).toBe(2);
+    const shorter = syntheticAligned([{ x: 1, saw: 2 }]);
+    expect(() => suspectsOf(syntheticFit(aligned, [draw]), shorter)).toThrow(
+      'suspectsOf: aligned holds 1 visits, the fit another number',
+    );
+  });
+});
+
+describe('sightingSlips', () => {
+  it('tries words that another feature knows, and shares the prior', () => {
+    const { aligned } = suspectWorld(1, { visits: 3, staff: true });
+    const twins = {
+      ...aligned,
+      features: aligned.features.map((f) =>
+        f.id === 'ledge' ? { ...f, classes: ['too low', 'good', 'x', 'y', 'z'] } : f,
+      ),
+      sightingClass: aligned.sightingClass.with(3, 2),
+    };
+    const slips = sightingSlips(twins, 1);
+    const words = slips.filter(({ slip }) => slip.kind === 'feature');
+    expect(words.map(({ slip }) => slip.sentence)).toContain(
+      'Line 5: "good" was seen at the ledge, not at the verdict.',
+    );
+    const [first] = words;
+    expect([first.changed.sightingFeature[3], first.changed.sightingClass[3]]).toEqual([1, 1]);
+    const units = slips.filter(({ slip }) => slip.kind === 'unit');
+    expect(units.map(({ slip }) => slip.prior)).toEqual([0.01 / 3, 0.01 / 3, 0.01 / 3]);
+    const feet = units.find(({ slip }) => slip.sentence.includes('is in ft'))!;
+    expectClose(feet.changed.sightingValue[5], aligned.sightingValue[5] * 30.48, {
+      rel: 1e-12,
+      why: '1 ft = 30.48 cm',
+    });
+    expectClose(feet.lnScale, Math.log(30.48), { rel: 1e-12, why: 'density' });
+  });
+});
