@@ -33,7 +33,7 @@ export interface RuleDays {
   readonly good: readonly [number, number];
   /** Lowest class that counts as too high; one past the last where there is none above good. */
   readonly tooHighFrom: number;
-  /** Share of the verdicts' weight without a reading there. */
+  /** Share of the verdicts' weight without a reading there; NaN without verdicts. */
   readonly unmatchedShare: number;
 }
 
