@@ -6,8 +6,8 @@ import { WEAK_PRIORS } from './priors.js';
 const LN_2PI = 1.8378770664093453;
 
 /**
- * Squared distance, in sds of the moved normal, beyond which it is no longer believed: so far from the mode the ln posterior is no parabola,
- * and where the moved precision is nearly singular the shift runs away.
+ * Squared distance, in sds of the moved normal, beyond which a move to a larger ω is no longer believed: so far from the mode the ln posterior
+ * is no parabola, and where the moved precision is nearly singular the shift runs away. A move to a smaller ω only draws the biases in.
  */
 const FARTHEST_MOVE = 9;
 
@@ -69,7 +69,7 @@ export function moveSpread(problem: GridProblem, mode: Mode, omega: number): Spr
   choleskySolve(factor, F, shift);
   let gain = 0;
   for (let a = 0; a < F; a++) gain += pull[a] * shift[a];
-  if (!(gain <= FARTHEST_MOVE)) return undefined;
+  if (delta < 0 && !(gain <= FARTHEST_MOVE)) return undefined;
   const logEvidence =
     mode.value +
     biasPriorChange(problem, omega, square) +
