@@ -154,8 +154,8 @@ const FEWEST_GROUPS = 5;
 /**
  * Percentile bootstrap band of the monotone steps, point by point: rows (or whole groups of them) are drawn with replacement and
  * fitted again. A rough picture, no confidence statement: for steps the plain bootstrap is known to be inconsistent (B. Sen,
- * M. Banerjee & M. Woodroofe, Ann. Statist. 38 (2010) 1953-1977) and near the ends it is too narrow. In a simulation of the tests (n = 60) it
- * covered a smooth truth about as often as stated.
+ * M. Banerjee & M. Woodroofe, Ann. Statist. 38 (2010) 1953-1977) and near the ends it is too narrow. In the tests
+ * (n = 60, a smooth truth) it covered about as often as stated.
  * @returns with fewer than 5 groups the status is `too-few-rows` and the band's ends NaN
  * @throws RangeError as `isotonicStep`, and for resamples or a level out of range
  * @example isotonicBand(stage, discharge, { at: [1, 2], seed: 1 }).rows[0].lower

@@ -16,7 +16,7 @@ function load(name: string): Check {
 }
 
 /** Number of correct significant digits, at most the 11 that are certified. */
-export function correctDigits(got: number, certified: number): number {
+function correctDigits(got: number, certified: number): number {
   const off = Math.abs(got - certified) / Math.abs(certified);
   return off !== off ? 0 : Math.max(0, Math.min(11, -Math.log10(Math.max(off, 1e-11))));
 }
@@ -95,7 +95,7 @@ const MODELS: Readonly<Record<string, CurveModel>> = {
 };
 
 /** Digits asked of parameters and standard deviations; those that the reference asks (6, or 4 for the hard ones) are fewer. */
-const DIGITS = { parameter: 8, sd: 7 };
+const DIGITS = { parameter: 9, sd: 9 };
 
 describe.each(Object.keys(MODELS))('NIST StRD nonlinear, certified: %s', (name) => {
   const { data, expected } = load(`nist-nls-${name}`);
@@ -108,6 +108,7 @@ describe.each(Object.keys(MODELS))('NIST StRD nonlinear, certified: %s', (name) 
     const rss = correctDigits(fit.rss, +expected.residual_sum_of_squares);
     const s = correctDigits(fit.residualSd, +expected.residual_sd);
     const report = `${name} ${from}: parameters ${parameter.toFixed(1)}, sd ${sd.toFixed(1)}, rss ${rss.toFixed(1)}, s ${s.toFixed(1)}, ${fit.iterations} iterations`;
+    // SHOW_DIGITS=1 prints the table of docs/ratings.md.
     if (process.env.SHOW_DIGITS) process.stdout.write(`${report}\n`);
     expect(parameter, report).toBeGreaterThanOrEqual(DIGITS.parameter);
     expect(sd, report).toBeGreaterThanOrEqual(DIGITS.sd);
