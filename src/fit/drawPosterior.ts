@@ -26,7 +26,7 @@ const PROPOSALS_PER_DRAW = 1.2;
 const LEARNING_ROUNDS = 3;
 const LEARNING_SHARE = 0.3;
 
-/** Mixture components below this share are left out. */
+/** Grid points below this share of the likeliest, and values of ω below this share of a point, are left out. */
 const SMALLEST_SHARE = 1e-4;
 
 /** Posterior probability of each point of a set by evidence; points without a mode have none. */
@@ -58,14 +58,28 @@ function components(grid: LevelGrid, set: readonly number[]): Component[] {
   const F = problem.plan.free.length;
   const spreads = observerSpreadGrid(problem);
   const out: Component[] = [];
-  for (const [g, p] of [...gridProbability(grid, set)].sort((a, b) => a[0] - b[0])) {
-    if (p < SMALLEST_SHARE) continue;
-    for (let j = 0; j < spreads.omega.length; j++) {
-      const spread = moveSpread(problem, grid.modes.get(g)!, spreads.omega[j]);
-      if (spread === undefined) continue;
-      const share = p * Math.exp(spread.logEvidence + spreads.logPrior[j] - grid.logEvidence.get(g)!);
-      if (share > SMALLEST_SHARE) out.push({ g, share, spread, logDet: choleskyLogDet(spread.factor, F) });
+  const probability = gridProbability(grid, set);
+  const least = SMALLEST_SHARE * Math.max(...probability.values());
+  // Points that borrowed a mode share its normals, ω by ω; only their heights differ.
+  const known = new Map<Float64Array, (Omit<Component, 'g' | 'share'> & { readonly weight: number })[]>();
+  for (const [g, p] of [...probability].sort((a, b) => a[0] - b[0])) {
+    if (p < least) continue;
+    const mode = grid.modes.get(g)!;
+    let moved = known.get(mode.hessian);
+    if (moved === undefined) {
+      moved = [];
+      for (let j = 0; j < spreads.omega.length; j++) {
+        const spread = moveSpread(problem, mode, spreads.omega[j]);
+        if (spread === undefined) continue;
+        const weight = Math.exp(spread.logEvidence + spreads.logPrior[j] - grid.logEvidence.get(g)!);
+        if (weight < SMALLEST_SHARE) continue;
+        const relative = { ...spread, logEvidence: spread.logEvidence - mode.value };
+        moved.push({ spread: relative, weight, logDet: choleskyLogDet(spread.factor, F) });
+      }
+      known.set(mode.hessian, moved);
     }
+    for (const { spread, weight, logDet } of moved)
+      out.push({ g, share: p * weight, spread: { ...spread, logEvidence: spread.logEvidence + mode.value }, logDet });
   }
   return out;
 }

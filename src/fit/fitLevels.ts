@@ -236,7 +236,7 @@ function diary(
 ): LevelFit['diagnostics'] {
   return Object.freeze({
     gridPoints: set.length,
-    gridPointsFitted: set.filter((g) => grid.modes.has(g)).length,
+    gridPointsFitted: set.filter((g) => grid.climbed.has(g)).length,
     iterations: grid.iterations,
     gradient,
     condition,

@@ -6,9 +6,9 @@ import { moveSpread, observerSpreadGrid } from './observerSpread.js';
 /** Grid points this far (ln likelihood) below the best of their set by the screen are given no weight. */
 const SCREEN_MARGIN = 9;
 
-/** Lag steps between the points looked at, first to find a reference, then to choose points. */
-const COARSE = 4;
-const FINE = 2;
+/** Hours of lag between the points looked at, first to find a reference, then to choose points. */
+const COARSE_HOURS = 2;
+const FINE_HOURS = 1;
 
 /** Times ω̂ is improved before the grid is fitted. */
 const SPREAD_ROUNDS = 3;
@@ -25,9 +25,11 @@ export interface LevelGrid {
   readonly modes: Map<number, Mode>;
   /** ln evidence of each point with a mode, the observers' spread averaged over. */
   readonly logEvidence: Map<number, number>;
-  /** The points of each set asked for that carry its weight, evenly spaced in the lag; same order as asked. */
+  /** The points of each set asked for that carry its weight; same order as asked. */
   sets: readonly (readonly number[])[];
   iterations: number;
+  /** Points that were climbed at; the others borrowed a mode. */
+  climbed: ReadonlySet<number>;
 }
 
 /**
@@ -45,7 +47,7 @@ export function fitGrid(
   const all = [...new Set(sets.flat())].sort((a, b) => a - b);
   const first = referencePoint(problem, all);
   let reference = findMode(problem, first, problem.start(first), { tolerance: GRID_TOLERANCE });
-  let prospects = screen(problem, all, reference, COARSE);
+  let prospects = screen(problem, all, reference, COARSE_HOURS);
   const best = bestOf(all, prospects);
   if (best !== first)
     reference = findMode(problem, best, carry(problem, reference.u, prospects.get(best)!), {
@@ -57,9 +59,16 @@ export function fitGrid(
     problem = createGridProblem(problem.aligned, { ...problem.options, observerSd: omega });
     reference = findMode(problem, best, reference.u, { tolerance: GRID_TOLERANCE });
   }
-  prospects = screen(problem, all, reference, FINE);
+  prospects = screen(problem, all, reference, FINE_HOURS);
 
-  const grid: LevelGrid = { problem, modes: new Map(), logEvidence: new Map(), sets: [], iterations: 0 };
+  const grid: LevelGrid = {
+    problem,
+    modes: new Map(),
+    logEvidence: new Map(),
+    sets: [],
+    iterations: 0,
+    climbed: new Set(),
+  };
   const keep = (mode: Mode): void => {
     grid.iterations += mode.iterations;
     grid.modes.set(mode.g, mode);
@@ -67,18 +76,32 @@ export function fitGrid(
   };
   keep(reference);
 
-  const chosen = sets.map((set) => choosePoints(set, prospects, problem.aligned.lagsHours.length));
-  const wanted = new Set(chosen.flat());
+  const promising = sets.map((set) => promisingPoints(set, prospects));
+  const wanted = new Set(
+    promising.flatMap((points) => thinned(points, bestOf(points, prospects), problem.aligned.lagsHours.length)),
+  );
   // From the best point outwards, so that every climb starts beside one that is done.
   const nL = problem.aligned.lagsHours.length;
   const apart = (g: number): number => Math.abs(rowOf(g, nL) - rowOf(best, nL)) * nL + Math.abs((g % nL) - (best % nL));
   const order = [...wanted].filter((g) => !grid.modes.has(g)).sort((a, b) => apart(a) - apart(b) || a - b);
   let done = 0;
   for (const g of order) {
-    keep(findMode(problem, g, nearestMode(grid, g, nL).u, { tolerance: GRID_TOLERANCE }));
+    keep(findMode(problem, g, nearestMode(grid.modes, g, nL).u, { tolerance: GRID_TOLERANCE }));
     onPoint?.({ done: ++done, total: order.length });
   }
-  grid.sets = chosen;
+  // The points left out take the mode of their nearest neighbour, at the height that the posterior has there at their own point. Importance
+  // weights are worked out at each draw's own point, so this only has to be near.
+  const climbed = new Map(grid.modes);
+  for (const g of new Set(promising.flat())) {
+    if (climbed.has(g)) continue;
+    const near = nearestMode(climbed, g, nL);
+    const rise = problem.freshLogPosterior(near.u, g) - problem.freshLogPosterior(near.u, near.g);
+    if (!Number.isFinite(rise)) continue;
+    grid.modes.set(g, { ...near, g, value: near.value + rise, logEvidence: near.logEvidence + rise });
+    grid.logEvidence.set(g, grid.logEvidence.get(near.g)! + rise);
+  }
+  grid.climbed = new Set(climbed.keys());
+  grid.sets = promising.map((points) => points.filter((g) => grid.modes.has(g)));
   return grid;
 }
 
@@ -99,13 +122,15 @@ function referencePoint(problem: GridProblem, all: readonly number[]): number {
 }
 
 /**
- * Prospects of all points; with `stride` > 1 only every so many lags are looked at and the ones between take the better neighbour's: the
- * evidence is smooth in the lag over hours.
+ * Prospects of all points; only lags about `hours` apart are looked at, and the ones between take the better neighbour's: the evidence is
+ * smooth in the lag over an hour or two.
  */
-function screen(problem: GridProblem, all: readonly number[], reference: Mode, stride = 1): Map<number, Prospect> {
+function screen(problem: GridProblem, all: readonly number[], reference: Mode, hours: number): Map<number, Prospect> {
   const look = createScreen(problem, reference);
   const out = new Map<number, Prospect>();
-  const nL = problem.aligned.lagsHours.length;
+  const { lagsHours } = problem.aligned;
+  const nL = lagsHours.length;
+  const stride = nL > 1 ? Math.max(1, Math.floor((hours * (nL - 1)) / (lagsHours[nL - 1] - lagsHours[0]) + 1e-9)) : 1;
   let previous: { row: number; prospect: Prospect } | undefined;
   const skipped: number[] = [];
   for (const g of all) {
@@ -132,17 +157,29 @@ function screen(problem: GridProblem, all: readonly number[], reference: Mode, s
   return out;
 }
 
-/**
- * The points of a set within the margin of its best. Where these are very many (a gauge that says little prefers no lag) only every
- * second, fourth, … lag is taken, counted from the best one, so that the rest still stands for an even grid.
- */
-function choosePoints(set: readonly number[], prospects: ReadonlyMap<number, Prospect>, lags: number): number[] {
+/** The points of a set within the margin of its best. */
+function promisingPoints(set: readonly number[], prospects: ReadonlyMap<number, Prospect>): number[] {
   const best = bestOf(set, prospects);
   const enough = prospects.get(best)!.logLik - SCREEN_MARGIN;
-  let points = set.filter((g) => g === best || prospects.get(g)!.logLik > enough);
-  for (let stride = 2; points.length > MAX_POINTS && stride < lags; stride *= 2)
-    points = points.filter((g) => ((g % lags) - (best % lags)) % stride === 0);
-  return points;
+  return set.filter((g) => g === best || prospects.get(g)!.logLik > enough);
+}
+
+/**
+ * Of very many points (a gauge that says little prefers no lag) a lattice around the best: every second, fourth, … lag, then every second
+ * storage, until few enough are left to climb at. The others borrow from their neighbours.
+ */
+function thinned(points: readonly number[], best: number, lags: number): number[] {
+  let lagStride = 1;
+  let rowStride = 1;
+  const kept = (): number[] =>
+    points.filter(
+      (g) => ((g % lags) - (best % lags)) % lagStride === 0 && (rowOf(g, lags) - rowOf(best, lags)) % rowStride === 0,
+    );
+  while (kept().length > MAX_POINTS && lagStride < lags) {
+    if (lagStride > 4 * rowStride) rowStride *= 2;
+    else lagStride *= 2;
+  }
+  return kept();
 }
 
 function bestOf(set: readonly number[], prospects: ReadonlyMap<number, Prospect>): number {
@@ -156,17 +193,17 @@ function rowOf(g: number, nL: number): number {
 }
 
 /** The fitted mode nearest on the grid: a step in storage counts as much as six in lag, about what they do to x. */
-function nearestMode(grid: LevelGrid, g: number, nL: number): Mode {
+function nearestMode(modes: ReadonlyMap<number, Mode>, g: number, nL: number): Mode {
   let best: Mode | undefined;
   let least = Infinity;
-  for (const [other, mode] of grid.modes) {
+  for (const [other, mode] of modes) {
     const far = 6 * Math.abs(rowOf(other, nL) - rowOf(g, nL)) + Math.abs((other % nL) - (g % nL));
     if (far < least && mode.status === 'converged') {
       least = far;
       best = mode;
     }
   }
-  return best ?? grid.modes.values().next().value!;
+  return best ?? modes.values().next().value!;
 }
 
 /** The ω of the spread grid with the highest evidence at a mode. */

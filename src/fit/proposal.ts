@@ -12,6 +12,9 @@ const MOST_SCALE = 2.5;
 /** Effective draws at which what was learnt counts as much as what was there. */
 const TRUST_HALF = 12;
 
+/** Effective draws below which weights are flattened before anything is learnt from them. */
+const LEAST_EFFECTIVE = 40;
+
 /** A proposal in whitened coordinates: independent split normals with these modes and sds above and below (F each). */
 export interface Proposal {
   readonly centre: Float64Array;
@@ -48,15 +51,33 @@ function bounded(scale: number): number {
   return Math.min(MOST_SCALE, Math.max(LEAST_SCALE, scale));
 }
 
+function effectiveCount(weights: Float64Array): number {
+  let square = 0;
+  for (const w of weights) square += w * w;
+  return 1 / square;
+}
+
+/** Weights flattened by a power until enough draws carry them: two heavy draws say little, the direction they lie in says more. */
+function tempered(weights: Float64Array): Float64Array {
+  let out = weights;
+  for (const power of [0.7, 0.5, 0.35, 0.25, 0.15]) {
+    if (effectiveCount(out) >= LEAST_EFFECTIVE) break;
+    const raised = weights.map((w) => w ** power);
+    const total = raised.reduce((sum, w) => sum + w, 0);
+    out = raised.map((w) => w / total);
+  }
+  return out;
+}
+
 /**
  * A better proposal from weighted draws: the mean over the posterior is not its mode, and in thirty directions small offsets multiply.
  * Mean and sd of each whitened axis under the weights, drawn back towards the old proposal where few draws carry the weight.
  */
-export function learn(old: Proposal, { z, weights }: { z: Float64Array; weights: Float64Array }): Proposal {
+export function learn(old: Proposal, { z, weights: raw }: { z: Float64Array; weights: Float64Array }): Proposal {
   const F = old.centre.length;
-  let square = 0;
-  for (const w of weights) square += w * w;
-  const trust = 1 / square / (1 / square + TRUST_HALF);
+  const weights = tempered(raw);
+  const effective = effectiveCount(weights);
+  const trust = effective / (effective + TRUST_HALF);
   const centre = new Float64Array(F);
   const up = new Float64Array(F);
   const down = new Float64Array(F);

@@ -1,3 +1,4 @@
+import { DEFAULT_STORAGES_HOURS } from '../../src/align/alignVisits.js';
 import { effectiveSeries } from '../../src/align/effectiveSeries.js';
 import { lnAt } from '../../src/align/interpolate.js';
 import { createRandom, splitSeed, type Random } from '../../src/kernel/random.js';
@@ -8,6 +9,8 @@ import type { Sighting, Visit } from '../../src/series/visits.js';
 const HOUR = 3_600_000;
 const START = Date.UTC(2020, 0, 1);
 const HOURS = 9_000;
+/** What the expert of such a creek would write into creek.json: the water is never more than half a day apart. */
+const BOUNDS = { min: -12, max: 12 };
 const CLASSES = ['too low', 'low', 'good', 'high', 'too high'];
 
 /**
@@ -43,14 +46,14 @@ interface FeatureTruth {
 export function makeCreek(world: World, { visits, seed }: { visits: number; seed: number }): SimulatedCreek {
   const random = createRandom(splitSeed(seed, `${world}/${visits}`));
   const record = rainRecord(random);
-  const lagHours = 8 * random.uniform();
-  const storageHours = pick(random, [-12, -8, -4, 0, 0, 0, 4, 8, 15]);
+  const fromPriors = world === 'priors';
+  const lagHours = fromPriors ? random.integer(2 * BOUNDS.max + 1) / 2 : 8 * random.uniform();
+  const storageHours = pick(random, fromPriors ? DEFAULT_STORAGES_HOURS : [-12, -8, -4, 0, 0, 0, 4, 8, 15]);
   const ln = effectiveSeries(record, storageHours).map(Math.log);
   const cursor = { index: 0 };
   const x = (timeMs: number): number =>
     lnAt(record.timesMs, ln, timeMs - lagHours * HOUR, { maxGapMs: record.maxGapMs, cursor });
 
-  const fromPriors = world === 'priors';
   const logNormal = (median: number, sdLn: number): number => median * Math.exp(sdLn * random.normal());
   const mismatch = fromPriors ? logNormal(0.2, 0.7) : 0.1 + 0.4 * random.uniform();
   const observerSd = fromPriors ? logNormal(0.1, 0.7) : 0.08;
@@ -111,6 +114,7 @@ export function makeCreek(world: World, { visits, seed }: { visits: number; seed
     schema: 1,
     name: 'simulated',
     timeZone: 'UTC',
+    lagHours: BOUNDS,
     runs: [run],
     gauges: [{ id: 'g', name: 'g', parameter: 'discharge', unit: 'm3/s', files: [], format: 'delimited' }],
   };
