@@ -1,5 +1,5 @@
 import { choleskyLogDet } from '../kernel/cholesky.js';
-import { maximise, type MaximumDiary } from '../kernel/newton.js';
+import { maximise, type MaximumDiary, type Objective } from '../kernel/newton.js';
 import type { GridProblem } from './gridProblem.js';
 
 /** The mode of the posterior at one grid point, with Laplace's approximation around it. */
@@ -22,11 +22,20 @@ export interface Mode {
 const LN_2PI = 1.8378770664093453;
 
 /** Times the nodes are laid anew around the point reached. */
-const NODE_ROUNDS = 4;
+const NODE_ROUNDS = 8;
+
+/** From this round on, steps that the nodes held do not allow are looked for first. */
+const FREE_ROUND = 2;
+
+/** Share of 1 + |value| by which the value on nodes held may differ from that on nodes laid anew. */
+const HELD_ERROR = 1e-6;
 
 /**
  * Climb from `start` (all parameters) to the mode at grid point `g`. Nodes of the inner integral are laid at the start, held while
- * Newton's method climbs, and laid again where it has moved far enough for that to matter.
+ * Newton's method climbs, and laid again until they no longer hold it back: where a precise staff leaves each visit a narrow window, the top
+ * may lie outside of all of them, and the climb goes on with nodes laid for every step.
+ *
+ * @returns status `iteration-limit` where the nodes never settled.
  */
 export function findMode(
   problem: GridProblem,
@@ -39,39 +48,51 @@ export function findMode(
   const F = plan.free.length;
   const u = start.slice();
   const full = { gradient: new Float64Array(U), hessian: new Float64Array(U * U) };
-  const objective = (free: Float64Array, gradient?: Float64Array, hessian?: Float64Array): number => {
-    for (let a = 0; a < F; a++) u[plan.free[a]] = free[a];
-    if (gradient === undefined || hessian === undefined) return problem.logPosterior(u, g);
-    const value = problem.logPosterior(u, g, full);
-    for (let a = 0; a < F; a++) {
-      gradient[a] = full.gradient[plan.free[a]];
-      for (let b = 0; b < F; b++) hessian[a * F + b] = full.hessian[plan.free[a] * U + plan.free[b]];
-    }
-    return value;
-  };
+  const objective =
+    ({ held }: { held: boolean }): Objective =>
+    (free, gradient, hessian) => {
+      for (let a = 0; a < F; a++) u[plan.free[a]] = free[a];
+      const laid = held ? undefined : problem.setNodes(u, g);
+      if (gradient === undefined || hessian === undefined) return laid ?? problem.logPosterior(u, g);
+      const value = problem.logPosterior(u, g, full);
+      for (let a = 0; a < F; a++) {
+        gradient[a] = full.gradient[plan.free[a]];
+        for (let b = 0; b < F; b++) hessian[a * F + b] = full.hessian[plan.free[a] * U + plan.free[b]];
+      }
+      return value;
+    };
   let iterations = 0;
-  let diary: MaximumDiary | undefined;
-  for (let round = 0; round < NODE_ROUNDS; round++) {
-    problem.setNodes(u, g);
+  const climb = (held: boolean, riseTolerance: number): MaximumDiary => {
     const from = Float64Array.from(plan.free, (i) => u[i]);
-    // A rise promised below the tolerance is below what the integral's own nodes leave uncertain.
-    diary = maximise(objective, from, {
+    const diary = maximise(objective({ held }), from, {
       maxIterations,
       gradientTolerance: 1e-9,
-      riseTolerance: tolerance * 1e-2,
+      riseTolerance,
       maxStep: 1.5,
     });
     iterations += diary.iterations;
     for (let a = 0; a < F; a++) u[plan.free[a]] = diary.point[a];
-    let moved = 0;
-    for (let a = 0; a < F; a++) moved = Math.max(moved, Math.abs(diary.point[a] - from[a]));
-    if (moved < 0.05 || diary.status === 'singular') break;
+    return diary;
+  };
+  problem.setNodes(u, g);
+  let diary: MaximumDiary | undefined;
+  let settled = false;
+  for (let round = 0; round < NODE_ROUNDS && !settled; round++) {
+    // Values on nodes laid anew each time are exact to about 1e-6: that far, and no further, they can lead.
+    if (round === FREE_ROUND) {
+      climb(false, HELD_ERROR);
+      problem.setNodes(u, g);
+    }
+    // A rise promised below the tolerance is below what the integral's own nodes leave uncertain.
+    diary = climb(true, tolerance * 1e-2);
+    const laid = problem.setNodes(u, g);
+    settled = Math.abs(laid - diary.value) <= HELD_ERROR * (1 + Math.abs(laid)) || diary.status === 'singular';
   }
   const d = diary!;
   return {
     g,
     u,
-    status: d.status,
+    status: settled ? d.status : 'iteration-limit',
     iterations,
     gradient: d.gradient,
     value: d.value,

@@ -119,12 +119,17 @@ export function fitLevels(
     ? fitGrid(createGridProblem(aligned, { ...grid.problem.options, limb: true }), [sets.effective])
     : grid;
 
-  const fit = (mode: FitMode, on: LevelGrid, set: readonly number[]): LevelFit =>
+  const fit = (
+    mode: FitMode,
+    on: LevelGrid,
+    { set, points }: { set: readonly number[]; points: readonly number[] },
+  ): LevelFit =>
     modes.includes(mode)
       ? drawnFit(context, {
           mode,
           grid: on,
           set,
+          points: points.length,
           limb: mode === 'effective' ? limb : { keep: false, logBayesFactor: 0 },
         })
       : emptyFit(context, mode, 'converged');
@@ -132,9 +137,12 @@ export function fitLevels(
   for (const [g, p] of gridProbability(grid, all)) surface[g] = p;
   return Object.freeze({
     kind: 'level-fits' as const,
-    oneReading: fit('one-reading', grid, oneReading),
-    effective: fit('effective', effectiveGrid, limb.keep ? effectiveGrid.sets[0] : effective),
-    anyLag: fit('any-lag', grid, anyLag),
+    oneReading: fit('one-reading', grid, { set: oneReading, points: sets.oneReading }),
+    effective: fit('effective', effectiveGrid, {
+      set: limb.keep ? effectiveGrid.sets[0] : effective,
+      points: sets.effective,
+    }),
+    anyLag: fit('any-lag', grid, { set: anyLag, points: sets.anyLag }),
     surface,
   });
 }
@@ -178,11 +186,16 @@ function unitScale(aligned: Aligned, set: readonly number[]): number {
   return Math.min(1, Math.max(0.005, sd || 1));
 }
 
-/** Evidence for the limb term at the likeliest grid point of a set. */
+/** The likeliest point of a set at which a mode was climbed to; undefined where none has an evidence. */
+function bestClimbed(grid: LevelGrid, set: readonly number[]): number | undefined {
+  const climbed = [...gridProbability(grid, set)].filter(([g]) => grid.climbed.has(g));
+  return climbed.sort((a, b) => b[1] - a[1] || a[0] - b[0])[0]?.[0];
+}
+
+/** Evidence for the limb term at the likeliest grid point of a set; both sides of the comparison are climbed to. */
 function limbEvidence(grid: LevelGrid, set: readonly number[]): { keep: boolean; logBayesFactor: number } {
-  const [best] = [...gridProbability(grid, set)].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
-  if (best === undefined) return { keep: false, logBayesFactor: 0 };
-  const [g] = best;
+  const g = bestClimbed(grid, set);
+  if (g === undefined) return { keep: false, logBayesFactor: 0 };
   const withLimb = createGridProblem(grid.problem.aligned, { ...grid.problem.options, limb: true });
   const mode = findMode(withLimb, g, grid.modes.get(g)!.u, { tolerance: 1e-5 });
   const logBayesFactor = spreadEvidence(withLimb, mode) - grid.logEvidence.get(g)!;
@@ -195,13 +208,21 @@ function drawnFit(
     mode,
     grid,
     set,
+    points,
     limb,
-  }: { mode: FitMode; grid: LevelGrid; set: readonly number[]; limb: { keep: boolean; logBayesFactor: number } },
+  }: {
+    mode: FitMode;
+    grid: LevelGrid;
+    /** Points that carry weight, and how many this mode could have taken. */
+    set: readonly number[];
+    points: number;
+    limb: { keep: boolean; logBayesFactor: number };
+  },
 ): LevelFit {
   const { aligned } = context;
   const probability = gridProbability(grid, set);
-  if (probability.size === 0) return emptyFit(context, mode, 'singular');
-  const [[bestPoint]] = [...probability].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
+  const bestPoint = bestClimbed(grid, set);
+  if (bestPoint === undefined) return emptyFit(context, mode, 'singular');
   const best = grid.modes.get(bestPoint)!;
   const posterior = drawPosterior(grid, set, {
     // The any-lag fit only shows edges and a lag: half the draws do.
@@ -215,11 +236,12 @@ function drawnFit(
     status,
     grid: gridOf(aligned, grid, { set, probability }),
     ...tidyDraws(grid.problem, posterior),
-    logEvidence: averageEvidence(grid, set),
+    logEvidence: averageEvidence(grid, { set, points }),
     limbKept: limb.keep,
     limbLogBayesFactor: limb.logBayesFactor,
     diagnostics: diary(grid, posterior, {
       set,
+      points,
       gradient: best.gradient,
       condition: conditionNumber(
         best.hessian.map((h) => -h),
@@ -232,10 +254,10 @@ function drawnFit(
 function diary(
   grid: LevelGrid,
   posterior: PosteriorDraws,
-  { set, gradient, condition }: { set: readonly number[]; gradient: number; condition: number },
+  { set, points, gradient, condition }: { set: readonly number[]; points: number; gradient: number; condition: number },
 ): LevelFit['diagnostics'] {
   return Object.freeze({
-    gridPoints: set.length,
+    gridPoints: points,
     gridPointsFitted: set.filter((g) => grid.climbed.has(g)).length,
     iterations: grid.iterations,
     gradient,
@@ -245,11 +267,11 @@ function diary(
   });
 }
 
-/** ln of the evidence averaged over a set under even weights. */
-function averageEvidence(grid: LevelGrid, set: readonly number[]): number {
+/** ln of the evidence averaged over all points of a mode under even weights; those outside `set` have next to none. */
+function averageEvidence(grid: LevelGrid, { set, points }: { set: readonly number[]; points: number }): number {
   const terms = set.flatMap((g) => grid.logEvidence.get(g) ?? []);
   const top = Math.max(...terms);
-  return top + Math.log(terms.reduce((sum, t) => sum + Math.exp(t - top), 0) / set.length);
+  return top + Math.log(terms.reduce((sum, t) => sum + Math.exp(t - top), 0) / points);
 }
 
 function gridOf(

@@ -37,7 +37,8 @@ export interface GridProblem {
   start(g: number): Float64Array;
   /** ln posterior (unnormalised) at u; nodes must be set. Fills gradient and Hessian over all of u where given. */
   logPosterior(u: Float64Array, g: number, out?: { gradient: Float64Array; hessian: Float64Array }): number;
-  setNodes(u: Float64Array, g: number): void;
+  /** Lays the nodes for u; returns the ln posterior there. */
+  setNodes(u: Float64Array, g: number): number;
   /** ln posterior with nodes of its own; `visits` gets each visit's ln likelihood. */
   freshLogPosterior(u: Float64Array, g: number, visits?: Float64Array): number;
   natural(u: Float64Array): Float64Array;
@@ -155,7 +156,7 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     },
     setNodes: (u, g) => {
       toNatural(plan, u, nat);
-      likelihood.setNodes(nat, side(g));
+      return likelihood.setNodes(nat, side(g)) + logPrior(plan, priors(g), u);
     },
     logPosterior: (u, g, out) => {
       toNatural(plan, u, nat);

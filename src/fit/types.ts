@@ -2,7 +2,7 @@ import type { GaugeUnit, Parameter } from '../series/units.js';
 
 export type Link = 'probit' | 'logit';
 
-/** How a fit ended. Only `converged` and `separated` have draws to go on with. */
+/** How a fit ended. `converged`, `separated` and `iteration-limit` have draws; those of the last are not to be relied on. */
 export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limit' | 'too-few-rows' | 'constant-gauge';
 
 /** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
@@ -52,7 +52,7 @@ export interface LevelFit {
     /** Posterior probability of each grid point; sums to 1. */
     readonly probability: Float64Array;
   };
-  /** ln marginal likelihood of the mode averaged over the grid, and of a model in which the gauge says nothing. */
+  /** ln marginal likelihood of the mode averaged over its part of the grid. */
   readonly logEvidence: number;
   readonly limbKept: boolean;
   readonly limbLogBayesFactor: number;
@@ -82,6 +82,7 @@ export interface FittedFeature {
 
 /** The optimiser's and the sampler's diary. */
 export interface FitDiagnostics {
+  /** Points of the grid that this mode could take, and those of them that were climbed at. */
   readonly gridPoints: number;
   readonly gridPointsFitted: number;
   readonly iterations: number;

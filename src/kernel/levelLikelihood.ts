@@ -23,8 +23,8 @@ export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/leve
  */
 export interface LevelLikelihood {
   readonly layout: NaturalLayout;
-  /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. */
-  setNodes(natural: Float64Array, side: GaugeSide): void;
+  /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. Returns ln L on them. */
+  setNodes(natural: Float64Array, side: GaugeSide): number;
   /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L. */
   derivatives(
     natural: Float64Array,
@@ -102,12 +102,24 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     return nodeCount[i];
   };
 
-  const setNodes = (natural: Float64Array, side: GaugeSide): void => {
+  /** ln of the integral over the integrand at the workspace's nodes. */
+  const lnIntegral = (lnFactor: number): number => {
+    const { integrand, count, step } = work;
+    let sum = 0;
+    for (let k = 0; k < count; k++) sum += integrand[k];
+    return Math.log(sum * step) + lnFactor;
+  };
+
+  const setNodes = (natural: Float64Array, side: GaugeSide): number => {
     begin(work, natural, side);
     const { integrand } = work;
+    let total = 0;
     for (let i = 0; i < n; i++) {
-      if (isExact(i)) continue;
-      layWindow(work, i, CLIMB);
+      if (isExact(i)) {
+        total += exactValue(i);
+        continue;
+      }
+      total += lnIntegral(layWindow(work, i, CLIMB));
       const { lo, step, count } = work;
       let peak = 0;
       for (let k = 0; k < count; k++) if (integrand[k] > peak) peak = integrand[k];
@@ -120,14 +132,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
       nodeStep[i] = step;
       nodeCount[i] = last - first + 1 + 2 * SPARE_NODES;
     }
-  };
-
-  /** ln of the integral over the integrand at the workspace's nodes. */
-  const lnIntegral = (lnFactor: number): number => {
-    const { integrand, count, step } = work;
-    let sum = 0;
-    for (let k = 0; k < count; k++) sum += integrand[k];
-    return Math.log(sum * step) + lnFactor;
+    return total;
   };
 
   const value = (natural: Float64Array, side: GaugeSide): number => {
