@@ -1,43 +1,83 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { validateFolder } from '../../tools/validate/validateFolder.js';
+import type { GaugeValidation } from '../../tools/validate/validateGauge.js';
+import { expectClose } from '../expectClose.js';
 
-/**
+/*
  * Charts of real records beside what the hidden record of the creek says: four folders of official readings that are not part of the
- * project. The bounds are what a plain point-estimate version of the model reached (skill 0.60 and 0.70 on later days, edges within 0.15 and
- * 0.25 ln units); `npm run validate` prints the figures, validation/*.json keeps them.
+ * project (../shared/real). The bounds are what a plain point-estimate version of the model reached: skill 0.60 and 0.70 on later days, edges
+ * within 0.15 and 0.25 ln units. `npm run validate` prints the figures, validation/real-*.json keeps them.
  */
 const real = fileURLToPath(new URL('../../../shared/real/', import.meta.url));
 const missing = !existsSync(real);
-if (missing) console.log(`validation on real records skipped: ${real} is not there`);
+if (missing) process.stderr.write(`skipped: validation on real records, ${real} is missing\n`);
 
-const of = (folder: string, gauges?: readonly string[]) => validateFolder(real + folder, { gauges }).gauges;
+/**
+ * With the chart's 1000 draws the draws' own noise on the skill of set B is 0.003, as much as what lies between it and its bound. Set C only
+ * has to be refused, and its later record is long.
+ */
+const DRAWS: Readonly<Record<string, number>> = { b: 3000, c: 400 };
+
+const SETS = { a: 'a-steep-valley', b: 'b-gauge-leads', c: 'c-unrelated', d: 'd-town-streams' } as const;
+const done = new Map<string, readonly GaugeValidation[]>();
+const of = (set: keyof typeof SETS): readonly GaugeValidation[] => {
+  if (!done.has(set)) done.set(set, validateFolder(real + SETS[set], { draws: DRAWS[set] }).gauges);
+  return done.get(set)!;
+};
 
 describe.skipIf(missing)('charts of real records', () => {
-  it('set A, the creek leads: skill on later days, edges, what one reading loses', () => {
-    const [v] = of('a-steep-valley', ['larger']);
-    expect(v.later!.skill!.effective).toBeGreaterThanOrEqual(0.6);
-    expect(v.meanAbsEdgeError.verdict!).toBeLessThanOrEqual(0.15);
-    // 0.08 was hoped for. The single reading does 0.54 here, where the plain version had 0.50, so there is less left to gain.
-    expect(v.later!.gain!.oneReading.difference).toBeGreaterThanOrEqual(0.07);
-    expect(v.later!.gain!.oneReading.i80[0]).toBeGreaterThan(0);
-    expect(v.grade).toMatch(/fair|good/);
+  it('set A, the creek leads: skill on later days and edges', () => {
+    const [flow, stage] = of('a');
+    expect([flow.gauge, stage.gauge]).toEqual(['larger', 'larger-stage']);
+    for (const v of [flow, stage]) {
+      expect(v.later!.skill!.effective, v.gauge).toBeGreaterThanOrEqual(0.6);
+      expect(v.meanAbsEdgeError.verdict!, v.gauge).toBeLessThanOrEqual(0.15);
+      expect(v.grade).toMatch(/fair|good/);
+    }
+  });
+
+  it('set A: what the effective reading adds to the gauge as it stands at that moment', () => {
+    const [flow, stage] = of('a').map((v) => v.later!.gain!.asItStands);
+    expect(stage.difference).toBeGreaterThanOrEqual(0.08);
+    // 0.08 was hoped for by flow too; it comes out at 0.077. The gauge as it stands does 0.54 here, where the plain version had 0.50.
+    expect(flow.difference).toBeGreaterThanOrEqual(0.07);
+    expect(flow.i80[0]).toBeGreaterThan(0);
   });
 
   it('set B, the gauge leads: skill on later days, edges, what the gauge as it stands loses', () => {
-    const [v] = of('b-gauge-leads');
+    const [v] = of('b');
     expect(v.later!.skill!.effective).toBeGreaterThanOrEqual(0.7);
     expect(v.meanAbsEdgeError.verdict!).toBeLessThanOrEqual(0.25);
     expect(v.later!.gain!.asItStands.difference).toBeGreaterThanOrEqual(0.08);
+    // A single reading at its own lag takes part of that back: 0.065 is what storage itself adds here.
+    expect(v.later!.gain!.oneReading.difference).toBeGreaterThanOrEqual(0.05);
+    expect(v.later!.notScoredShare).toBeLessThan(0.1);
     expect(v.grade).toMatch(/fair|good/);
   });
 
   it('set C, two gauges that only share the seasons: no usable relation', () => {
-    expect(of('c-unrelated').map((v) => v.grade)).toEqual(['no usable relation', 'no usable relation']);
+    expect(of('c').map((v) => v.grade)).toEqual(['no usable relation', 'no usable relation']);
   });
 
   it('set D, three weeks of summer storms: too thin', () => {
-    expect(of('d-town-streams').map((v) => v.grade)).toEqual(['too thin']);
+    expect(of('d').map((v) => v.grade)).toEqual(['too thin']);
+  });
+
+  it.each(Object.keys(SETS) as (keyof typeof SETS)[])('validation/real-%s.json is what the tool says now', (set) => {
+    const kept = JSON.parse(readFileSync(new URL(`../../validation/real-${set}.json`, import.meta.url), 'utf8')) as {
+      gauges: GaugeValidation[];
+    };
+    const now = of(set);
+    expect(kept.gauges.map((v) => [v.gauge, v.grade])).toEqual(now.map((v) => [v.gauge, v.grade]));
+    kept.gauges.forEach((v, i) => {
+      // Where there is no relation the numbers wander with the draws, and nobody reads them.
+      if (v.grade === 'no usable relation' || v.grade === 'too thin') return;
+      const why = `${v.gauge}; if it moved on purpose: npm run validate -- <folder> --write validation/real-${set}.json`;
+      expectClose(v.later!.skill!.effective, now[i].later!.skill!.effective, { abs: 0.015, why });
+      expectClose(v.later!.skill!.oneReading, now[i].later!.skill!.oneReading, { abs: 0.015, why });
+      expectClose(v.meanAbsEdgeError.verdict!, now[i].meanAbsEdgeError.verdict!, { abs: 0.03, why });
+    });
   });
 });

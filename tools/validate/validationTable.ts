@@ -1,44 +1,60 @@
-import type { Compared, GaugeValidation } from './validateGauge.js';
+import { padText } from '../../src/show/text/wrapText.js';
+import type { Compared, EdgeCompared, GaugeValidation } from './validateGauge.js';
 
-/** One gauge's validation as lines of at most 80 columns. */
+/** One gauge's validation as a table of at most 80 columns. */
 export function validationTable(v: GaugeValidation): string {
-  const out = [
-    `${v.run} by ${v.gauge}: ${v.grade}, ${v.visits} visits in ${v.floods} floods`,
-    '  edge (single reading, any lag)            error ln   80 %  95 %  width 80 %',
+  const { later, meanAbsEdgeError: mean } = v;
+  const lines = [
+    `${v.run} by ${v.gauge}: ${v.grade} (${v.visits} visits, ${v.floods} floods)`,
+    row('', 'error', 'width 80 %', 'in 80 %', 'in 95 %'),
+    ...v.edges.map((e) => compared(edgeName(e), e)),
+    ...(v.edges.some((e) => !e.seenBothSides) ? ['  * no visit on one side of this edge'] : []),
+    compared('lag, one reading, h', v.lag),
+    compared('storage at lead 0, h', v.storage.leadZero),
+    compared('storage at any lag, h', v.storage.anyLag),
+    compared('ln mismatch, one reading', v.mismatch),
+    `  mean |edge error|: verdict ${fixed(mean.verdict)}, features ${fixed(mean.features)}`,
+    `  skill with floods left out: effective ${fixed(v.leftOutSkill.effective)}, one reading ${fixed(v.leftOutSkill.oneReading)}`,
   ];
-  for (const e of v.edges)
-    out.push(`  ${pad(`${e.feature}: ${e.between.join(' | ')}${e.seenBothSides ? '' : ' *'}`, 40)}${row(e)}`);
-  out.push(
-    `  mean |error|: verdict ${show(v.meanAbsEdgeError.verdict, 3)}, features ${show(v.meanAbsEdgeError.features, 3)}`,
-    `  ${pad('lag, h (any lag)', 40)}${row(v.lag)}`,
-    `  ${pad('storage, h (lead 0)', 40)}${row(v.storage.leadZero)}`,
-    `  ${pad('storage, h (any lag)', 40)}${row(v.storage.anyLag)}`,
-    `  ${pad('mismatch, ln ratio', 40)}${row(v.mismatch)}`,
-    `  skill with floods left out: effective ${show(v.leftOutSkill.effective, 3)}, one reading ${show(v.leftOutSkill.oneReading, 3)}`,
+  if (later === null) return [...lines, '  no later record', ''].join('\n');
+  lines.push(
+    `  later days: ${later.hours} h, ${(100 * later.notScoredShare).toFixed(1)} % could not be scored, ${later.floods} floods`,
   );
-  const { later } = v;
-  if (later !== null && later.skill !== null && later.gain !== null) {
-    const gain = (way: 'oneReading' | 'asItStands') =>
-      `${show(later.gain![way].difference, 3)} (${later.gain![way].i80.map((b) => show(b, 3)).join(' to ')})`;
-    out.push(
-      `  later days, ${later.hoursScored} of ${later.hours} hours in ${later.floods} floods, skill against the logged shares:`,
-      `    effective ${show(later.skill.effective, 3)}, one reading ${show(later.skill.oneReading, 3)}, as it stands ${show(later.skill.asItStands, 3)}`,
-      `    effective over one reading ${gain('oneReading')}`,
-      `    effective over the gauge as it stands ${gain('asItStands')}`,
+  if (later.skill !== null && later.gain !== null) {
+    const { effective, oneReading, asItStands } = later.skill;
+    const gain = (name: keyof typeof later.gain) => {
+      const { difference, i80 } = later.gain![name];
+      return `${signed(difference)} (80 %: ${signed(i80[0])} to ${signed(i80[1])})`;
+    };
+    lines.push(
+      `  skill there: effective ${fixed(effective)}, one reading ${fixed(oneReading)}, as it stands ${fixed(asItStands)}`,
+      `  effective over one reading:         ${gain('oneReading')}`,
+      `  effective over gauge as it stands:  ${gain('asItStands')}`,
     );
   }
-  return out.join('\n');
+  return [...lines, ''].join('\n');
 }
 
-function row({ error, inside80, inside95, width80 }: Compared): string {
-  const yes = (inside: boolean | null): string => (inside === null ? '-' : inside ? 'in' : 'out').padStart(6);
-  return `${show(error, 2).padStart(10)}${yes(inside80)}${yes(inside95)}${show(width80, 2).padStart(12)}`;
+const WIDTHS = [34, 9, 12, 10, 10];
+
+function row(...cells: readonly string[]): string {
+  return `  ${cells.map((cell, i) => padText(cell, WIDTHS[i], { left: i > 0 })).join('')}`.trimEnd();
 }
 
-function show(value: number | null, digits: number): string {
-  return value === null || !Number.isFinite(value) ? '-' : value.toFixed(digits);
+function edgeName({ feature, between, seenBothSides }: EdgeCompared): string {
+  const name = `${feature}: ${between.join(' | ')}${seenBothSides ? '' : ' *'}`;
+  return name.length < WIDTHS[0] ? name : `${name.slice(0, WIDTHS[0] - 2)}…`;
 }
 
-function pad(text: string, width: number): string {
-  return text.length > width ? `${text.slice(0, width - 1)}…` : text.padEnd(width);
+function compared(name: string, { error, width80, inside80, inside95 }: Compared): string {
+  const said = (inside: boolean | null) => (inside === null ? '-' : inside ? 'yes' : 'no');
+  return row(name, error === null ? '-' : signed(error), fixed(width80), said(inside80), said(inside95));
+}
+
+function fixed(value: number | null): string {
+  return value === null ? '-' : value.toFixed(3);
+}
+
+function signed(value: number | null): string {
+  return value === null ? '-' : `${value < 0 ? '-' : '+'}${Math.abs(value).toFixed(3)}`;
 }
