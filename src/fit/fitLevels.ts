@@ -175,7 +175,7 @@ function gridSets(
 
 /**
  * How much ln units of this gauge move per ln unit of discharge: 1 for discharge; for stage the spread of the visits' x, at most 1, since over
- * visits ln discharge typically spreads by about 1.
+ * visits ln discharge typically spreads by about 1. A stage counted from far below (metres above the sea) spreads by less than a thousandth.
  */
 function unitScale(aligned: Aligned, set: readonly number[]): number {
   if (aligned.parameter === 'discharge') return 1;
@@ -183,7 +183,7 @@ function unitScale(aligned: Aligned, set: readonly number[]): number {
   const x = Array.from(aligned.x.subarray(set[0] * N, (set[0] + 1) * N)).filter((v) => v === v);
   const mean = x.reduce((a, b) => a + b, 0) / x.length;
   const sd = Math.sqrt(x.reduce((a, b) => a + (b - mean) ** 2, 0) / Math.max(1, x.length - 1));
-  return Math.min(1, Math.max(0.005, sd || 1));
+  return Math.min(1, Math.max(1e-6, sd || 1));
 }
 
 /** The likeliest point of a set at which a mode was climbed to; undefined where none has an evidence. */

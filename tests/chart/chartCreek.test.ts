@@ -1,0 +1,435 @@
+import { describe, expect, it } from 'vitest';
+import { alignVisits } from '../../src/align/alignVisits.js';
+import { chartCreek, notUsedIssues, unmatchedIssues } from '../../src/chart/chartCreek.js';
+import type { CreekChart } from '../../src/chart/types.js';
+import { GRADES } from '../../src/judge/grade.js';
+import { createRandom } from '../../src/kernel/random.js';
+import { readCreek } from '../../src/read/readCreek.js';
+import { CAUTIONS } from '../../src/series/cautions.js';
+import type { Run } from '../../src/series/creek.js';
+import type { Issue } from '../../src/series/issue.js';
+import { VERSION } from '../../src/series/version.js';
+import { stableJson } from '../../src/show/write/stableJson.js';
+import { DAY, FROM, HOUR } from '../align/makeRecord.js';
+import { expectClose } from '../expectClose.js';
+import { makeWorld } from '../fit/world.js';
+import {
+  complaints,
+  EDGE_CASES,
+  inputOf,
+  notFinite,
+  QUICK,
+  withRecord,
+  withSightings,
+  withVisits,
+} from './chartCreekCases.js';
+
+const only = (chart: CreekChart) => chart.runs[0].gauges[0];
+const world = makeWorld({ seed: 41, visits: 24, ledge: true, staff: true });
+const input = inputOf(world);
+const chart = chartCreek(input, QUICK);
+
+describe('chartCreek: finite and honest at the edges', () => {
+  it.each(EDGE_CASES)('$name: $status', ({ world: made, status, options = QUICK }) => {
+    const edge = chartCreek(inputOf(made()), options);
+    const { oneReading, effective, trust, lag, storage, surface, confirmEdges } = only(edge);
+    expect(complaints(edge).filter((c) => !/(lag|storage)\/(medianHours|i80|i95)|VisitMs/.test(c))).toEqual([]);
+    if (status === 'too-few-rows' || status === 'constant-gauge') {
+      // Nothing was fitted: nothing is shown, and what has no value is null in the file.
+      expect([oneReading, effective, confirmEdges]).toEqual([undefined, undefined, []]);
+      expect(trust.grade).toBe('too thin');
+      expect(lag.sentence).toBe('The lag is unknown.');
+      expect([...lag.probability, ...storage.probability, ...surface.probability.flat()].every((p) => p === 0)).toBe(
+        true,
+      );
+    } else {
+      expect([oneReading?.status, effective === undefined]).toEqual([status, false]);
+      expect(notFinite(edge)).toEqual([]);
+      expect(oneReading!.leadHours).toBe(options.leadHours ?? 0);
+    }
+    expect(JSON.parse(stableJson(edge))).toMatchObject({ kind: 'creek-chart', schema: 1 });
+    expect(stableJson(edge)).not.toMatch(/NaN|Infinity|undefined/);
+  });
+
+  it('a class nobody saw keeps its place, and its edges are said to come from one side at most', () => {
+    const { world: made } = EDGE_CASES.find((c) => c.name === 'only one class seen')!;
+    const { oneReading } = only(chartCreek(inputOf(made()), QUICK));
+    expect(oneReading!.edges.map((e) => e.seenBothSides)).toEqual([false, false, false, false]);
+    expect(only(chartCreek(inputOf(made()), QUICK)).trust.grade).toBe('too thin');
+  });
+
+  it('a gauge read backwards, or one that hardly moves, is no usable relation', () => {
+    for (const name of ['verdicts against the gauge', 'a gauge that hardly moves']) {
+      const { world: made } = EDGE_CASES.find((c) => c.name === name)!;
+      expect(only(chartCreek(inputOf(made()), QUICK)).trust.grade).toBe('no usable relation');
+    }
+  });
+
+  it('the datum of a stage gauge is no matter: 312 m above it, the same grade and the same edges in metres', () => {
+    const top = Math.max(...world.record.values);
+    const stage = (offset: number) =>
+      only(
+        chartCreek(
+          inputOf(
+            withRecord(world, {
+              parameter: 'stage',
+              unit: 'm',
+              values: world.record.values.map((v) => offset + 0.9 * Math.sqrt(v / top)),
+            }),
+          ),
+          QUICK,
+        ),
+      );
+    const [near, far] = [stage(0.4), stage(312.4)];
+    expect([far.trust.grade, far.oneReading!.status]).toEqual([near.trust.grade, near.oneReading!.status]);
+    near.oneReading!.edges.forEach((e, k) => {
+      const width = e.i80[1]! - e.i80[0]!;
+      expectClose(far.oneReading!.edges[k].median - 312, e.median, { abs: 0.5 * width, why: `edge ${k}` });
+      const there = far.oneReading!.edges[k].i80;
+      expectClose(there[1]! - there[0]!, width, { rel: 0.6, why: `width of edge ${k}` });
+    });
+    expect(far.visits.map((v) => v.limb)).toEqual(only(chart).visits.map((v) => v.limb));
+  });
+});
+
+describe('chartCreek: what it carries', () => {
+  it('is frozen all the way down, finite, with cautions', () => {
+    expect(complaints(chart)).toEqual([]);
+    expect(chart.cautions).toEqual(CAUTIONS);
+    expect(Object.isFrozen(chart) && Object.isFrozen(only(chart).oneReading!.odds.probability[3])).toBe(true);
+    expect(() => {
+      (chart.runs as unknown[]).push(1);
+    }).toThrow(TypeError);
+  });
+
+  it('records seed, options, files, approval and version', () => {
+    const { provenance } = chartCreek(input, { ...QUICK, seed: 7, link: 'logit', leadHours: 1 });
+    expect(provenance).toEqual({
+      tool: 'sightstage',
+      version: VERSION,
+      seed: 7,
+      options: {
+        leadHours: 1,
+        link: 'logit',
+        draws: 200,
+        lagMinHours: -4,
+        lagMaxHours: 12,
+        storageMinHours: expect.any(Number) as number,
+        storageMaxHours: expect.any(Number) as number,
+      },
+      files: input.files,
+      approval: [{ gauge: 'weir', approved: world.record.values.length, provisional: 0, unknown: 0 }],
+    });
+    const { storageMinHours, storageMaxHours } = provenance.options as Record<string, number>;
+    expect(storageMinHours).toBeGreaterThanOrEqual(-6);
+    expect(storageMaxHours).toBeLessThanOrEqual(6);
+  });
+
+  it('takes the creek’s bounds where the options give none, and the options’ where they do', () => {
+    const bounded = {
+      ...input,
+      creek: { ...world.creek, lagHours: { min: 0, max: 4 }, storageHours: { min: 0, max: 0 } },
+    };
+    const rest = { draws: 200, seed: 1 };
+    const own = chartCreek(bounded, rest).provenance.options;
+    expect([own.lagMinHours, own.lagMaxHours, own.storageMinHours, own.storageMaxHours]).toEqual([0, 4, 0, 0]);
+    const asked = chartCreek(bounded, { ...rest, lagHours: { min: 1, max: 2 } }).provenance.options;
+    expect([asked.lagMinHours, asked.lagMaxHours]).toEqual([1, 2]);
+  });
+
+  it('describes runs and features as creek.json has them', () => {
+    const [run] = chart.runs;
+    expect([run.id, run.name, run.classes]).toEqual(['gorge', 'the gorge', world.run.classes]);
+    expect(run.features).toEqual([
+      { id: 'ledge', name: 'first ledge', classes: ['dry', 'wet', 'covered'] },
+      { id: 'staff', name: 'painted staff', classes: [], unit: 'cm' },
+    ]);
+    expect(only(chart).gauge).toEqual({
+      id: 'weir',
+      name: 'the weir',
+      parameter: 'discharge',
+      unit: 'm3/s',
+      otherUnit: 'ft3/s',
+    });
+    expect(only(chart).visits).toHaveLength(24);
+    expect(only(chart).oneReading!.ratings.map((r) => [r.feature, r.unit])).toEqual([['staff', 'cm']]);
+  });
+
+  it('refuses an input without a creek', () => {
+    expect(() => chartCreek({ ...input, creek: undefined })).toThrow(
+      new RangeError('chartCreek: creek.json could not be read; see the issues of the input'),
+    );
+  });
+
+  it('refuses a lead beyond every lag', () => {
+    expect(() => chartCreek(input, { ...QUICK, leadHours: 24 })).toThrow(
+      new RangeError('fitLevels: a lead of 24 h is longer than the largest lag of the grid, 12 h'),
+    );
+  });
+});
+
+describe('chartCreek: the same input gives the same bytes', () => {
+  it('twice, and whatever the order of the visits', () => {
+    const text = stableJson(chart);
+    expect(stableJson(chartCreek(input, QUICK))).toBe(text);
+    const turned = { ...input, visits: [...input.visits].reverse() };
+    expect(stableJson(chartCreek(turned, QUICK))).toBe(text);
+  });
+
+  it('another seed gives other draws and the same medians within their noise', () => {
+    const other = chartCreek(input, { ...QUICK, seed: 2 });
+    expect(stableJson(other)).not.toBe(stableJson(chart));
+    only(chart).oneReading!.edges.forEach((e, k) => {
+      const there = only(other).oneReading!.edges[k];
+      const spread = (e.i80[1]! - e.i80[0]!) / 2.56;
+      expectClose(there.median, e.median, { abs: 0.5 * spread, why: `edge ${k}` });
+    });
+  });
+
+  it('a chart of one run and gauge is the same alone and among others', () => {
+    const second: Run = { ...world.run, id: 'gorge-2', name: 'second gorge' };
+    const more = {
+      ...input,
+      creek: { ...world.creek, runs: [second, world.run] },
+      records: [{ ...world.record, gauge: 'other', name: 'another weir' }, world.record],
+    };
+    const both = chartCreek(more, { ...QUICK, runs: ['gorge'] });
+    expect(both.runs.map((r) => r.id)).toEqual(['gorge']);
+    expect(both.runs[0].gauges.find((g) => g.gauge.id === 'weir')).toEqual(only(chart));
+    const filtered = chartCreek(more, { ...QUICK, runs: ['gorge'], gauges: ['weir'] });
+    expect(filtered.runs[0]).toEqual(chart.runs[0]);
+  });
+
+  it('moving record and visits by whole years changes nothing but the times', () => {
+    const by = 4 * 365.25 * DAY;
+    const moved = chartCreek(
+      inputOf({
+        ...withVisits(world, (v) => ({
+          ...withSightings(v, (s) => ({ timeMs: s.timeMs + by })),
+          timeMs: v.timeMs + by,
+        })),
+        record: { ...world.record, timesMs: world.record.timesMs.map((t) => t + by) },
+      }),
+      QUICK,
+    );
+    const bare = (c: CreekChart) => {
+      const { oneReading, effective, lag, storage, surface, trust } = only(c);
+      return { oneReading, effective, lag, storage, surface, grade: trust.grade, classCounts: trust.classCounts };
+    };
+    expect(bare(moved)).toEqual(bare(chart));
+    expect(only(moved).visits.map((v) => v.timeMs - by)).toEqual(only(chart).visits.map((v) => v.timeMs));
+    expect(only(moved).trust.firstVisitMs - by).toBe(only(chart).trust.firstVisitMs);
+  });
+
+  it('a gauge in other units has edges in other units and the same odds', () => {
+    const factor = 3.2808;
+    const other = chartCreek(inputOf(withRecord(world, { values: world.record.values.map((v) => factor * v) })), QUICK);
+    const [a, b] = [only(chart).oneReading!, only(other).oneReading!];
+    a.edges.forEach((e, k) => expectClose(b.edges[k].median, factor * e.median, { rel: 1e-5, why: `edge ${k}` }));
+    a.odds.probability.forEach((row, v) =>
+      row.forEach((p, k) => expectClose(b.odds.probability[v][k], p, { abs: 1e-5, why: `odds ${v}, ${k}` })),
+    );
+    expect(b.howToRead).toBe(a.howToRead);
+  });
+});
+
+describe('chartCreek: several gauges', () => {
+  const still = { ...world.record, gauge: 'still', name: 'a still pond', values: world.record.values.map(() => 1) };
+  const turned = {
+    ...world.record,
+    gauge: 'turned',
+    name: 'turned round',
+    values: world.record.values.map((v) => 1 / v),
+  };
+
+  it('puts the best gauge first, by grade and then by skill', () => {
+    const { runs } = chartCreek({ ...input, records: [still, turned, world.record] }, QUICK);
+    const { gauges } = runs[0];
+    expect(gauges.map((g) => g.gauge.id)).toEqual(['weir', 'turned', 'still']);
+    const places = gauges.map((g) => GRADES.indexOf(g.trust.grade));
+    expect(places).toEqual([...places].sort((a, b) => b - a));
+    expect(places[0]).toBeGreaterThan(GRADES.indexOf('no usable relation'));
+    expect(gauges.slice(1).map((g) => g.trust.grade)).toEqual(['no usable relation', 'too thin']);
+  });
+
+  it('puts the more skilful of two with the same grade first', () => {
+    const random = createRandom(1);
+    const worse = {
+      ...world.record,
+      gauge: 'worse',
+      values: world.record.values.map((v) => v * Math.exp(0.15 * random.normal())),
+    };
+    const { gauges } = chartCreek({ ...input, records: [worse, world.record] }, QUICK).runs[0];
+    const skill = (g: (typeof gauges)[number]) =>
+      Math.max(g.trust.skill.effective!.againstFrequencies, g.trust.skill.oneReading!.againstFrequencies);
+    expect(new Set(gauges.map((g) => g.trust.grade)).size).toBe(1);
+    expect(skill(gauges[0])).toBeGreaterThan(skill(gauges[1]));
+  });
+
+  it('reports its progress upwards to the number of pairs', () => {
+    const seen: { done: number; total: number; label: string }[] = [];
+    chartCreek({ ...input, records: [still, world.record] }, { ...QUICK, onProgress: (p) => seen.push(p) });
+    expect(seen.every((p, i) => p.total === 2 && (i === 0 || p.done >= seen[i - 1].done))).toBe(true);
+    expect(seen[0]).toEqual({ done: 0, total: 2, label: 'the gorge by a still pond' });
+    expect(seen[seen.length - 1]).toEqual({ done: 2, total: 2, label: 'the gorge by the weir' });
+  });
+
+  it('makes a chart without gauges and without runs', () => {
+    const none = chartCreek({ ...input, records: [] }, QUICK);
+    expect(none.runs.map((r) => r.gauges)).toEqual([[]]);
+    expect(chartCreek(input, { ...QUICK, runs: [] }).runs).toEqual([]);
+  });
+});
+
+describe('chartCreek: rows not used', () => {
+  const early = { ...world.visits[0], id: 'early', timeMs: FROM - 20 * DAY };
+  const outside = withSightings(early, () => ({ timeMs: FROM - 20 * DAY }));
+  const visits = [outside, ...world.visits];
+  const issue = (code: Issue['code'], severity: Issue['severity'], count?: number): Issue => ({
+    code,
+    severity,
+    file: 'visits.csv',
+    found: 'x',
+    expected: 'y',
+    hint: 'z',
+    ...(count === undefined ? {} : { count }),
+  });
+
+  it('counts by code what the reader refused and what found no reading; notes are no refusals', () => {
+    const issues = [
+      issue('class-unknown', 'warning'),
+      issue('class-unknown', 'warning'),
+      issue('value-refused', 'warning', 40),
+      issue('time-ambiguous', 'note', 3),
+    ];
+    const { notUsed } = chartCreek({ ...input, visits, issues }, QUICK);
+    // The early visit has three sightings.
+    expect(notUsed).toEqual([
+      { code: 'class-unknown', rows: 2 },
+      { code: 'unmatched', rows: 3 },
+      { code: 'value-refused', rows: 40 },
+    ]);
+    expect(chart.notUsed).toEqual([]);
+  });
+
+  it('lists each unmatched sighting with its row and what it lacked', () => {
+    const aligned = alignVisits({ creek: world.creek, run: world.run, record: world.record, visits });
+    const [first, ...rest] = unmatchedIssues([aligned]);
+    expect(first).toEqual({
+      code: 'unmatched',
+      severity: 'warning',
+      file: 'visits.csv',
+      row: outside.sightings[0].row,
+      found: 'visit early',
+      expected: 'a reading of gauge weir around its time',
+      hint: 'Not used with this gauge: the record of gauge weir does not reach this time.',
+    });
+    expect(rest).toHaveLength(2);
+  });
+
+  it('notUsedIssues gives the same rows without fitting anything', () => {
+    const refused = issue('class-unknown', 'warning');
+    const all = notUsedIssues({ ...input, visits, issues: [refused] }, QUICK);
+    expect(all.map((i) => i.code)).toEqual(['class-unknown', 'unmatched', 'unmatched', 'unmatched']);
+    expect(notUsedIssues({ ...input, visits, issues: [refused] }, { gauges: [] })).toEqual([refused]);
+    expect(notUsedIssues({ ...input, creek: undefined, issues: [refused] })).toEqual([refused]);
+  });
+});
+
+describe('chartCreek: a run that nobody gives verdicts', () => {
+  it('takes its classes from a feature by verdictFrom, from the files to the chart', () => {
+    const bytes = (text: string) => new TextEncoder().encode(text);
+    const iso = (ms: number) => new Date(ms).toISOString();
+    const creekJson = {
+      schema: 1,
+      name: 'Invented Creek',
+      timeZone: 'UTC',
+      runs: [
+        {
+          id: 'gorge',
+          name: 'the gorge',
+          classes: ['low', 'good', 'high'],
+          features: [{ id: 'ledge', name: 'first ledge', classes: ['dry', 'wet', 'covered'] }],
+          verdictFrom: { feature: 'ledge', classes: { dry: 'low', wet: 'good', covered: 'high' } },
+        },
+      ],
+      gauges: [
+        {
+          id: 'weir',
+          name: 'the weir',
+          parameter: 'discharge',
+          unit: 'm3/s',
+          files: ['weir.csv'],
+          format: 'delimited',
+          columns: { time: 'time', value: 'flow' },
+        },
+      ],
+    };
+    const made = makeWorld({ seed: 5, visits: 20, ledge: true, days: 90 });
+    const rows = made.visits.map((v, i) => {
+      const { classIndex } = v.sightings.find((s) => s.feature === 'ledge')!;
+      return `${iso(v.timeMs)},gorge,ledge,${['dry', 'wet', 'covered'][classIndex]},observer ${i % 7}`;
+    });
+    const readings = Array.from(made.record.values, (v, i) => `${iso(made.record.timesMs[i])},${v}`);
+    const read = readCreek({
+      creekJson: { name: 'creek.json', bytes: bytes(JSON.stringify(creekJson)) },
+      visits: { name: 'visits.csv', bytes: bytes(`when,run,feature,saw,observer\n${rows.join('\n')}\n`) },
+      gaugeFiles: [{ name: 'weir.csv', bytes: bytes(`time,flow\n${readings.join('\n')}\n`) }],
+    });
+    expect(read.issues.filter((i) => i.severity !== 'note')).toEqual([]);
+    const [run] = chartCreek(read, QUICK).runs;
+    expect(run.verdictFrom).toBe('ledge');
+    expect(run.gauges[0].oneReading!.edges.map((e) => [e.feature, ...e.between])).toEqual([
+      ['verdict', 'low', 'good'],
+      ['verdict', 'good', 'high'],
+    ]);
+    // The ledge's edges in the world: -0.5 and 0.6 ln units around the mean.
+    [-0.5, 0.6].forEach((edge, k) => {
+      const { i95 } = run.gauges[0].oneReading!.edges[k];
+      const truth = Math.exp(edge + made.mean);
+      expect(i95[0]!).toBeLessThan(truth);
+      expect(i95[1]!).toBeGreaterThan(truth);
+    });
+    expect(run.gauges[0].trust.classCounts.reduce((a, b) => a + b, 0)).toBe(20);
+  });
+});
+
+describe('chartCreek: the lead', () => {
+  it('plans with lags from the lead on', () => {
+    const late = chartCreek(input, { ...QUICK, leadHours: 6 });
+    for (const level of [only(late).oneReading!, only(late).effective!]) {
+      expect(level.reading.lagHours).toBeGreaterThanOrEqual(6);
+      expect(Math.min(...level.lag.hours)).toBe(6);
+    }
+  });
+
+  it('never reads the gauge later than that: changed readings of the last six hours change nothing', () => {
+    const apart = withVisits(makeWorld({ seed: 6, visits: 20, days: 150 }), (v, i) => {
+      const timeMs = FROM + (100 + 150 * i) * HOUR;
+      return { ...withSightings(v, () => ({ timeMs })), timeMs };
+    });
+    const values = apart.record.values.slice();
+    for (const v of apart.visits) {
+      const at = (v.timeMs - FROM) / HOUR;
+      for (let t = at - 5; t <= at; t++) values[t] *= 3;
+    }
+    const options = { ...QUICK, leadHours: 6, storageHours: { min: 0, max: 0 } };
+    const before = only(chartCreek(inputOf(apart), { ...options, lagHours: { min: -2, max: 12 } }));
+    const after = only(
+      chartCreek(inputOf(withRecord(apart, { values })), { ...options, lagHours: { min: -2, max: 12 } }),
+    );
+    expect(before.oneReading!.status).toBe('converged');
+    // Where the climb starts is chosen on the whole grid, so draws may differ; what they are drawn from may not.
+    const [a, b] = [before.oneReading!, after.oneReading!];
+    expect(b.seen).toEqual(a.seen);
+    a.lag.probability.forEach((p, l) =>
+      expectClose(b.lag.probability[l], p, { abs: 0.03, why: `lag ${a.lag.hours[l]}` }),
+    );
+    a.edges.forEach((e, k) => {
+      const sd = (e.i80[1]! - e.i80[0]!) / 2.56;
+      expectClose(b.edges[k].median, e.median, { abs: 0.4 * sd, why: `edge ${k}` });
+    });
+    // The fit that confirms afterwards does see them.
+    expect(after.lag.probability).not.toEqual(before.lag.probability);
+  });
+});
