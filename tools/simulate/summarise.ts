@@ -23,12 +23,15 @@ export function coverage(hits: readonly { readonly in80: boolean; readonly in95:
 }
 
 /** One block of the committed summary: a world at a number of visits. */
-export function summarise(outcomes: readonly Outcome[]): Record<string, unknown> {
+export function summarise(all: readonly Outcome[]): Record<string, unknown> {
+  // A fit that found no proper maximum says so and draws no chart: it has no intervals to be right or wrong.
+  const outcomes = all.filter((o) => o.edges.length > 0);
   const names = ['too low | low', 'low | good', 'good | high', 'high | too high'];
-  const all = outcomes.flatMap((o) => o.edges);
+  const edges = outcomes.flatMap((o) => o.edges);
   const ks = outcomes.map((o) => o.paretoK).sort((a, b) => a - b);
   return {
-    creeks: outcomes.length,
+    creeks: all.length,
+    withoutChart: all.length - outcomes.length,
     edges: Object.fromEntries(
       names.map((name, k) => {
         const these = outcomes.map((o) => o.edges[k]);
@@ -42,8 +45,8 @@ export function summarise(outcomes: readonly Outcome[]): Record<string, unknown>
         ];
       }),
     ),
-    edgesSeenFromBothSides: coverage(all.filter((e) => e.seenBothSides)),
-    edgesSeenFromOneSide: all.some((e) => !e.seenBothSides) ? coverage(all.filter((e) => !e.seenBothSides)) : null,
+    edgesSeenFromBothSides: coverage(edges.filter((e) => e.seenBothSides)),
+    edgesSeenFromOneSide: edges.some((e) => !e.seenBothSides) ? coverage(edges.filter((e) => !e.seenBothSides)) : null,
     lag: {
       ...coverage(outcomes.map((o) => o.lag)),
       within1h: round(outcomes.filter((o) => Math.abs(o.lag.error) <= 1).length / outcomes.length),
