@@ -1,28 +1,32 @@
 /**
  * Do 80 % intervals hold 80 % of the time? 200 seeded creeks each with 25 and 80 visits, in three worlds (see makeCreek). Two processes;
- * every finished creek is a line of out/simulation.jsonl, so that a run that was stopped goes on where it was. Writes
- * validation/simulation.json. `npm run simulate -- --creeks 30` for a first look (written to out/ only).
+ * every finished creek is a line of a checkpoint in out/, so that a run that was stopped goes on where it was (not across a change of the
+ * code). Writes validation/simulation.json. `npm run simulate -- --creeks 30` for a first look, written to out/ only.
  */
 import { fork } from 'node:child_process';
 import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { VERSION } from '../src/series/version.js';
+import { stableJson } from '../src/show/write/stableJson.js';
+import { fingerprint } from './simulate/fingerprint.js';
 import { fitCreek, type Outcome } from './simulate/fitCreek.js';
 import type { World } from './simulate/makeCreek.js';
 import { summarise } from './simulate/summarise.js';
+import { roundAll } from './validate/roundAll.js';
 
 const WORLDS: readonly World[] = ['model', 'priors', 'broken'];
 const VISITS = [25, 80];
 const FULL = 200;
-const CHECKPOINT = 'out/simulation.jsonl';
-const DRAWS = 600;
+const WORKERS = 2;
+/** As many as a chart takes. */
+const DRAWS = 1000;
 
 const { values } = parseArgs({
   options: {
     creeks: { type: 'string', default: String(FULL) },
     part: { type: 'string' },
-    fresh: { type: 'boolean', default: false },
+    checkpoint: { type: 'string', default: `out/simulation-${fingerprint()}.jsonl` },
   },
 });
 const creeks = Number(values.creeks);
@@ -32,15 +36,19 @@ if (!Number.isInteger(creeks) || !(creeks > 0))
 if (values.part !== undefined) work(Number(values.part));
 else await direct();
 
-/** The cases of this run, in the order they are done. */
+/** The cases of this run, in the order they are done: all blocks grow together, so that a stopped run has something to say of each. */
 function cases(): { world: World; visits: number; seed: number }[] {
-  return WORLDS.flatMap((world) =>
-    VISITS.flatMap((visits) => Array.from({ length: creeks }, (_, i) => ({ world, visits, seed: i + 1 }))),
+  return Array.from({ length: creeks }, (_, i) => i + 1).flatMap((seed) =>
+    WORLDS.flatMap((world) => VISITS.map((visits) => ({ world, visits, seed }))),
   );
 }
 
+function key({ world, visits, seed }: { world: World; visits: number; seed: number }): string {
+  return `${world}/${visits}/${seed}`;
+}
+
 function finished(): Map<string, Outcome> {
-  const lines = existsSync(CHECKPOINT) ? readFileSync(CHECKPOINT, 'utf8').trim().split('\n') : [];
+  const lines = existsSync(values.checkpoint) ? readFileSync(values.checkpoint, 'utf8').trim().split('\n') : [];
   // A last line cut short by a kill is done again.
   const outcomes = lines.flatMap((line) => {
     try {
@@ -52,66 +60,55 @@ function finished(): Map<string, Outcome> {
   return new Map(outcomes.map((o) => [key(o), o]));
 }
 
-function key({ world, visits, seed }: { world: World; visits: number; seed: number }): string {
-  return `${world}/${visits}/${seed}`;
-}
-
-/** One of two workers: every second case that isn't done. */
+/** One of the workers: its share of the cases that aren't done. */
 function work(part: number): void {
   const done = finished();
   cases().forEach((c, i) => {
-    if (i % 2 !== part || done.has(key(c))) return;
-    appendFileSync(CHECKPOINT, `${JSON.stringify(fitCreek(c.world, { ...c, draws: DRAWS }))}\n`);
+    // Neighbours differ in their number of visits, so shares are dealt by pairs.
+    if (Math.floor(i / VISITS.length) % WORKERS !== part || done.has(key(c))) return;
+    appendFileSync(values.checkpoint, `${JSON.stringify(fitCreek(c.world, { ...c, draws: DRAWS }))}\n`);
     process.send?.(key(c));
   });
 }
 
 async function direct(): Promise<void> {
   mkdirSync('out', { recursive: true });
-  if (values.fresh) writeFileSync(CHECKPOINT, '');
-  const total = cases().length;
-  let done = [...finished().keys()].filter((k) => cases().some((c) => key(c) === k)).length;
+  const all = cases();
+  const before = finished();
+  let done = all.filter((c) => before.has(key(c))).length;
+  if (done > 0) console.error(`${done} of ${all.length} are done already`);
   await Promise.all(
-    [0, 1].map(
-      (part) =>
+    Array.from(
+      { length: WORKERS },
+      (_, part) =>
         new Promise<void>((resolve, reject) => {
-          const child = fork(fileURLToPath(import.meta.url), ['--part', String(part), '--creeks', String(creeks)], {
-            execArgv: ['--import', 'tsx'],
-          });
+          const args = ['--part', String(part), '--creeks', String(creeks), '--checkpoint', values.checkpoint];
+          const child = fork(fileURLToPath(import.meta.url), args, { execArgv: ['--import', 'tsx'] });
           child.on('message', () => {
-            done++;
-            if (done % 20 === 0) console.error(`${done} of ${total}`);
+            if (++done % 20 === 0) console.error(`${done} of ${all.length}`);
           });
           child.on('exit', (code) => (code === 0 ? resolve() : reject(new Error(`worker ${part} ended with ${code}`))));
         }),
     ),
   );
-  const all = finished();
+  const outcomes = finished();
+  const block = (world: World, visits: number) =>
+    summarise(all.filter((c) => c.world === world && c.visits === visits).map((c) => outcomes.get(key(c))!));
   const summary = {
-    command: 'npm run simulate',
+    kind: 'simulation',
+    command: `npm run simulate${creeks === FULL ? '' : ` -- --creeks ${creeks}`}`,
     version: VERSION,
     creeksPerBlock: creeks,
     drawsPerFit: DRAWS,
     worlds: Object.fromEntries(
       WORLDS.map((world) => [
         world,
-        Object.fromEntries(
-          VISITS.map((visits) => [
-            `${visits} visits`,
-            summarise(
-              cases()
-                .filter((c) => c.world === world && c.visits === visits)
-                .map((c) => all.get(key(c))!),
-            ),
-          ]),
-        ),
+        Object.fromEntries(VISITS.map((visits) => [`${visits} visits`, block(world, visits)])),
       ]),
     ),
   };
-  const text = `${JSON.stringify(summary, null, 2)}\n`;
   const file = creeks === FULL ? 'validation/simulation.json' : 'out/simulation.json';
   mkdirSync('validation', { recursive: true });
-  writeFileSync(file, text);
-  console.log(text);
+  writeFileSync(file, stableJson(roundAll(summary)));
   console.log(`Written to ${file}.`);
 }

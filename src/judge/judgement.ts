@@ -1,0 +1,333 @@
+import type { Link } from '../fit/types.js';
+import type { GaugeUnit } from '../series/units.js';
+import type { Measured } from './floodRatios.js';
+import type { Rule } from './rule.js';
+import type { Grade, Interval, TrustCheck } from './types.js';
+
+/** A way of deciding by one gauge: its effective reading, one reading at the best lag, or the reading of the moment (no lag, no storage). */
+export type Way = 'effective' | 'one-reading' | 'as-it-stands';
+
+/**
+ * How far to trust one run against one gauge: the whole judgement, one entry of trust.json. Plain data for JSON: no typed arrays, no NaN; null where
+ * something can't be said, and then a sentence says why.
+ */
+export interface Judgement {
+  readonly kind: 'judgement';
+  readonly run: string;
+  readonly runName: string;
+  readonly gauge: string;
+  readonly gaugeName: string;
+  readonly unit: GaugeUnit;
+  /** Verdict classes, lowest first. */
+  readonly classes: readonly string[];
+  readonly leadHours: number;
+  /** The better way of reading by skill, which everything below is about unless it says otherwise; null where nothing could be fitted. */
+  readonly way: 'effective' | 'one-reading' | null;
+  readonly grade: Grade;
+  readonly reasons: readonly string[];
+  /** At most three plain sentences, most useful first: what would make it better. */
+  readonly improve: readonly string[];
+  readonly checks: readonly TrustCheck[];
+  /** `full`: every flood left out by a fit of its own, lead curve, sensitivity. `quick`: floods left out by importance weights, and those parts left away. */
+  readonly depth: 'full' | 'quick';
+  readonly evidence: JudgedEvidence;
+  readonly scores: JudgedScores | null;
+  readonly rules: JudgedRules | null;
+  readonly leadCurve: JudgedLeadCurve | null;
+  readonly observers: JudgedObservers;
+  readonly shift: JudgedShift;
+  readonly suspects: JudgedSuspects;
+  readonly nextLook: JudgedNextLook | null;
+  readonly influence: JudgedInfluence | null;
+  readonly sensitivity: JudgedSensitivity | null;
+}
+
+export interface JudgedEvidence {
+  readonly visits: number;
+  readonly verdicts: number;
+  readonly floods: number;
+  readonly firstVisitMs: number | null;
+  readonly lastVisitMs: number | null;
+  /** Days from the last visit to the gauge's last reading: how stale the log is by the record's own end. */
+  readonly ageDays: number | null;
+  /** Gauge values of the visits, in the gauge's unit, and of the whole record (5 % to 95 %). */
+  readonly span: Interval;
+  readonly recordSpan: Interval;
+  readonly classCounts: readonly number[];
+  /** Visits per calendar month, January first, in the creek's zone. */
+  readonly monthCounts: readonly number[];
+  readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
+  /** Share of the readings approved by the agency; null where the file doesn't say. */
+  readonly approvedShare: number | null;
+  /** What is missing, a plain sentence each, worst first; empty if nothing is. */
+  readonly missing: readonly string[];
+}
+
+export interface WayScore {
+  readonly way: Way;
+  /** Mean ranked probability score, of the classes' number minus one: lower is better. */
+  readonly rps: Measured;
+  readonly skill: {
+    readonly againstFrequencies: Measured;
+    readonly againstMonth: Measured;
+    /** Against the same gauge read at the moment, without lag and storage; null for that way itself. */
+    readonly againstNoLag: Measured | null;
+  };
+  /** Mean -ln of the odds of what was seen, nats. */
+  readonly logScore: Measured;
+  /** What the chart saves in log score against the logged frequencies. */
+  readonly logGain: Measured;
+}
+
+export interface JudgedScores {
+  /** How visits were grouped into floods, in a sentence. */
+  readonly floodRule: string;
+  readonly method: 'refits' | 'weights';
+  /** Plain sentence about the dependability of the method; for weights with the worst k̂. */
+  readonly methodSentence: string;
+  readonly ways: readonly WayScore[];
+  readonly oneReadingLoses: string;
+  readonly reliability: {
+    readonly bins: readonly {
+      readonly from: number;
+      readonly to: number;
+      readonly stated: number;
+      readonly seen: Measured;
+      readonly ifRight80: readonly [number, number];
+      readonly weight: number;
+      readonly floods: number;
+    }[];
+    readonly gap: number | null;
+    readonly gapIfRight: number | null;
+    readonly gapTail: number | null;
+    readonly sentence: string;
+  };
+  readonly sharpness: {
+    readonly meanTop: Measured;
+    readonly sure: Measured;
+    readonly sureRight: Measured;
+    readonly entropyBits: Measured;
+    readonly loggedEntropyBits: Measured;
+  };
+  readonly confusion: {
+    /** Verdicts by weight: rows what was said, columns what was seen, lowest class first. */
+    readonly table: readonly (readonly number[])[];
+    readonly right: Measured;
+    readonly withinOne: Measured;
+    /** The creek was higher than said: the direction that hurts. */
+    readonly seenHigher: Measured;
+    readonly seenLower: Measured;
+  };
+  /** How often the chart will be wrong, and in which direction: the paddler's answer in a sentence or two. */
+  readonly sentence: string;
+  /** One row a flood that holds a verdict. */
+  readonly floods: readonly {
+    readonly firstMs: number;
+    readonly lastMs: number;
+    readonly verdicts: number;
+    readonly rps: number;
+    readonly rpsFrequencies: number;
+    /** k̂ of the weights that would stand for leaving it out. */
+    readonly paretoK: number | null;
+  }[];
+}
+
+export interface JudgedRules {
+  readonly rate: number;
+  /** The reading that the rule looks at. */
+  readonly reading: { readonly lagHours: number; readonly storageHours: number };
+  readonly chosen: {
+    readonly rule: Rule;
+    /** The rule rounded to the safer side: A up, B down. */
+    readonly rounded: Rule;
+    readonly cost: JudgedCost;
+    /** With the rule for each flood chosen without that flood: the honest figure. */
+    readonly costLeftOut: JudgedCost;
+  } | null;
+  /** Cost of going within the sure range of good, where there is one. */
+  readonly sureGood: { readonly rule: Rule; readonly cost: JudgedCost } | null;
+  readonly frontier: readonly {
+    readonly atLeast: number;
+    readonly atMost: number;
+    readonly tooHigh: number;
+    readonly wasted: number;
+    readonly missed: number;
+  }[];
+  readonly sentence: string;
+}
+
+export interface JudgedCost {
+  readonly days: number;
+  readonly goDays: number;
+  readonly goodDays: number;
+  /** Of the days gone. */
+  readonly wasted: Measured;
+  readonly tooHigh: Measured;
+  /** Of the good days. */
+  readonly missed: Measured;
+}
+
+export interface JudgedLeadCurve {
+  readonly points: readonly {
+    readonly leadHours: number;
+    readonly effective: Measured;
+    readonly oneReading: Measured;
+  }[];
+  readonly sentence: string;
+}
+
+export interface JudgedObservers {
+  readonly rows: readonly {
+    readonly observer: string;
+    readonly sightings: number;
+    readonly visits: number;
+    /** b_o, ln units of the gauge: positive, says a higher class than the others at the same water. */
+    readonly biasMedian: number;
+    readonly bias80: readonly [number, number];
+    readonly bias95: readonly [number, number];
+    /** Probability that the bias is above 0. */
+    readonly above: number;
+    readonly sentence: string;
+  }[];
+  readonly agreement: readonly {
+    readonly feature: string;
+    readonly name: string;
+    readonly sharedVisits: number;
+    /** Krippendorff's α (ordinal for classes, interval for numbers); null where it can't be worked out. */
+    readonly alpha: number | null;
+    readonly i80: Interval;
+  }[];
+  readonly pairs: readonly {
+    readonly feature: string;
+    readonly observers: readonly [string, string];
+    readonly shared: number;
+    readonly kappa: number | null;
+    readonly i80: Interval;
+    readonly secondHigherBy: number;
+  }[];
+  /** The verdict's edges when one observer's sightings are left out (full depth only). */
+  readonly without: readonly {
+    readonly observer: string;
+    readonly edges: readonly EdgeMove[];
+    /** The largest move, in shares of the edge's 80 % interval. */
+    readonly largestMove: number;
+    readonly sentence: string;
+  }[];
+}
+
+/** An edge of the verdict in two charts, gauge unit. */
+export interface EdgeMove {
+  readonly between: readonly [string, string];
+  readonly from: number;
+  readonly to: number;
+  readonly i80: Interval;
+  /** (ln to - ln from) over the ln width of the chart's own 80 % interval; on the offset scale for stage. */
+  readonly move: number;
+}
+
+export interface JudgedShift {
+  readonly status: 'judged' | 'too-few';
+  readonly probability: number | null;
+  readonly found: boolean;
+  readonly pettittP: number | null;
+  readonly step: {
+    readonly betweenMs: readonly [number, number];
+    readonly date80Ms: readonly [number, number];
+    /** ln units of the gauge: positive, the creek now stands higher at the same reading. */
+    readonly sizeMedian: number;
+    readonly size80: readonly [number, number];
+    readonly visitsBefore: number;
+    readonly visitsAfter: number;
+  } | null;
+  /** State minus gauge of each visit with a reading, ascending in time. */
+  readonly residuals: readonly { readonly visit: string; readonly timeMs: number; readonly residual: number }[];
+  /** The verdict's edges by the visits before and after (full depth, and only where a shift was found). */
+  readonly before: readonly JudgedEdge[] | null;
+  readonly after: readonly JudgedEdge[] | null;
+  readonly sentence: string;
+}
+
+export interface JudgedEdge {
+  readonly between: readonly [string, string];
+  readonly median: number;
+  readonly i80: Interval;
+  readonly i95: Interval;
+}
+
+export interface JudgedSuspects {
+  readonly judged: number;
+  readonly rows: readonly {
+    readonly visit: string;
+    readonly timeMs: number;
+    readonly rows: readonly number[];
+    readonly observers: readonly string[];
+    /** Probability that all is as written. */
+    readonly sound: number;
+    /** Likeliest explanation first, in words, with its probability. */
+    readonly explanations: readonly {
+      readonly kind: string;
+      readonly sentence: string;
+      readonly probability: number;
+    }[];
+  }[];
+  readonly sentence: string;
+}
+
+export interface JudgedNextLook {
+  /** Expected shrinkage of the edges of the good range by one more verdict at each gauge value: 0.1, the intervals get 10 % narrower on (geometric) average. */
+  readonly byValue: readonly { readonly gaugeValue: number; readonly shrinkage: number }[];
+  /** The same for one more sighting of a feature at its own best gauge value; the verdict first. */
+  readonly byFeature: readonly {
+    readonly feature: string;
+    readonly name: string;
+    readonly gaugeValue: number;
+    readonly shrinkage: number;
+  }[];
+  /** The three most useful looks, in words. */
+  readonly looks: readonly {
+    readonly feature: string;
+    readonly from: number;
+    readonly to: number;
+    readonly shrinkage: number;
+    readonly sentence: string;
+  }[];
+}
+
+export interface JudgedInfluence {
+  /** One row an edge of the verdict: the visit whose leaving out moves it most. */
+  readonly rows: readonly {
+    readonly between: readonly [string, string];
+    readonly visit: string;
+    readonly timeMs: number;
+    readonly rows: readonly number[];
+    readonly from: number;
+    readonly to: number;
+    /** In shares of the edge's 80 % interval, on the ln scale. */
+    readonly move: number;
+    readonly method: 'refit' | 'weights';
+    readonly sentence: string;
+  }[];
+}
+
+export interface JudgedSensitivity {
+  readonly variants: readonly {
+    readonly variant: 'priors-half' | 'priors-double' | 'other-link' | 'other-interpolation';
+    readonly says: string;
+    readonly link: Link;
+    readonly edges: readonly EdgeMove[];
+    /** Largest |move| of its edges. */
+    readonly largestMove: number;
+    /** An edge moves by more than a quarter of its interval. */
+    readonly flagged: boolean;
+  }[];
+  readonly sentence: string;
+}
+
+/** Everything in trust.json: the judgement of every run against every gauge, best first within a run. */
+export interface CreekTrust {
+  readonly kind: 'creek-trust';
+  readonly schema: 1;
+  readonly creek: { readonly name: string; readonly timeZone: string };
+  readonly runs: readonly { readonly id: string; readonly name: string; readonly gauges: readonly Judgement[] }[];
+  readonly cautions: readonly string[];
+}
