@@ -15,8 +15,9 @@ export interface Evidence {
   readonly floods: number;
   /** Visits with a verdict in the fullest flood, as a share of all of them. */
   readonly fullestFloodShare: number;
-  readonly firstVisitMs: number;
-  readonly lastVisitMs: number;
+  /** UTC; null without visits. */
+  readonly firstVisitMs: number | null;
+  readonly lastVisitMs: number | null;
   /** Days from the first to the last verdict. */
   readonly spanDays: number;
   /** Verdicts of each class, lowest first (two verdicts of one visit count a half each). */
@@ -34,7 +35,7 @@ export interface Evidence {
 
 /**
  * Counts the evidence of a run against one gauge: visits, floods, classes, seasons, limbs, both sides of the good range's edges.
- * Without visits the times are NaN and the counts 0.
+ * Without visits the times are null and the counts 0.
  */
 export function evidenceOf(aligned: Aligned): Evidence {
   const cases = verdictCases(aligned);
@@ -57,8 +58,8 @@ export function evidenceOf(aligned: Aligned): Evidence {
     verdicts,
     floods: cases.floods,
     fullestFloodShare: verdicts > 0 ? Math.max(...perFlood.values()) / verdicts : 0,
-    firstVisitMs: times.length > 0 ? times.reduce((a, b) => Math.min(a, b)) : NaN,
-    lastVisitMs: times.length > 0 ? times.reduce((a, b) => Math.max(a, b)) : NaN,
+    firstVisitMs: times.length > 0 ? times.reduce((a, b) => Math.min(a, b)) : null,
+    lastVisitMs: times.length > 0 ? times.reduce((a, b) => Math.max(a, b)) : null,
     spanDays:
       verdictTimes.length > 0
         ? (verdictTimes.reduce((a, b) => Math.max(a, b)) - verdictTimes.reduce((a, b) => Math.min(a, b))) / DAY

@@ -1,13 +1,10 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
-import { splitSeed } from '../kernel/random.js';
 import { evidenceOf } from './evidence.js';
 import { gradeRelation } from './grade.js';
 import { lagWorthInClasses } from './lagWorth.js';
-import { leaveFloodOut } from './leaveFloodOut.js';
-import type { LeftOut } from './leaveFloodOut.js';
-import { skillOf } from './skill.js';
 import type { TrustSummary } from './types.js';
+import { bestWay, waysOfReading, type WaysOfReading } from './waysOfReading.js';
 
 /**
  * The first judgement of a run against one gauge: evidence, skill of both ways of reading with floods left out, grade with reasons and checks.
@@ -30,22 +27,30 @@ export function trustSummary(
   }: {
     effective?: LevelFit;
     oneReading?: LevelFit;
-    approval?: { readonly approved: number; readonly provisional: number; readonly unknown: number };
+    approval?: Approval;
     seed: number;
   },
 ): TrustSummary {
+  const ways = waysOfReading(aligned, { effective, oneReading, seed });
+  return summaryOfWays(aligned, { ways, approval, statusSentence: (effective ?? oneReading)?.statusSentence });
+}
+
+/** The same from ways of reading that are scored already. */
+export function summaryOfWays(
+  aligned: Aligned,
+  {
+    ways,
+    approval,
+    statusSentence,
+  }: {
+    ways: WaysOfReading;
+    approval?: Approval | undefined;
+    /** Said first where nothing could be fitted. */
+    statusSentence?: string | undefined;
+  },
+): TrustSummary {
   const evidence = evidenceOf(aligned);
-  const judged = (fit: LevelFit | undefined) => {
-    if (fit === undefined || !(fit.draws.count > 0)) return null;
-    const left: LeftOut = leaveFloodOut(fit, aligned);
-    // Both ways are resampled with the same floods, so that their difference is not drawn by lot.
-    const skill = skillOf(left, { seed: splitSeed(seed, 'floods') });
-    return skill === null ? null : { fit, left, skill };
-  };
-  const ways = { effective: judged(effective), oneReading: judged(oneReading) };
-  const e = ways.effective;
-  const o = ways.oneReading;
-  const best = e !== null && (o === null || e.skill.againstFrequencies >= o.skill.againstFrequencies) ? e : o;
+  const best = bestWay(ways);
   const { grade, reasons, checks } = gradeRelation({
     evidence,
     skill: best?.skill ?? null,
@@ -53,7 +58,7 @@ export function trustSummary(
     unmatchedShare: best?.left.unmatchedShare ?? 0,
     lagWorth: best === null ? NaN : lagWorthInClasses(best.fit, aligned),
   });
-  const noFit = best === null ? (effective ?? oneReading)?.statusSentence : undefined;
+  const noFit = best === null ? statusSentence : undefined;
   return Object.freeze({
     grade,
     reasons: noFit === undefined ? reasons : Object.freeze([noFit, ...reasons]),
@@ -62,15 +67,20 @@ export function trustSummary(
     firstVisitMs: evidence.firstVisitMs,
     lastVisitMs: evidence.lastVisitMs,
     classCounts: evidence.classCounts,
-    skill: Object.freeze({ effective: e?.skill ?? null, oneReading: o?.skill ?? null }),
+    skill: Object.freeze({ effective: ways.effective?.skill ?? null, oneReading: ways.oneReading?.skill ?? null }),
     checks,
     approvedShare: approvedShare(approval),
   });
 }
 
-function approvedShare(
-  approval: { readonly approved: number; readonly provisional: number; readonly unknown: number } | undefined,
-): number | null {
+interface Approval {
+  readonly approved: number;
+  readonly provisional: number;
+  readonly unknown: number;
+}
+
+/** Share of the readings approved by the agency; null where no file says. */
+export function approvedShare(approval: Approval | undefined): number | null {
   if (approval === undefined) return null;
   const known = approval.approved + approval.provisional;
   return known > 0 ? approval.approved / (known + approval.unknown) : null;

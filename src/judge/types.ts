@@ -9,8 +9,9 @@ export interface TrustSummary {
   readonly reasons: readonly string[];
   readonly visits: number;
   readonly floods: number;
-  readonly firstVisitMs: number;
-  readonly lastVisitMs: number;
+  /** UTC; null without visits. */
+  readonly firstVisitMs: number | null;
+  readonly lastVisitMs: number | null;
   /** Count of visits in each verdict class. */
   readonly classCounts: readonly number[];
   /** Ranked probability skill with floods left out, effective / one reading, against how often each class was logged, and against the month. */

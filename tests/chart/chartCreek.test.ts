@@ -218,7 +218,7 @@ describe('chartCreek: the same input gives the same bytes', () => {
     };
     expect(bare(moved)).toEqual(bare(chart));
     expect(only(moved).visits.map((v) => v.timeMs - by)).toEqual(only(chart).visits.map((v) => v.timeMs));
-    expect(only(moved).trust.firstVisitMs - by).toBe(only(chart).trust.firstVisitMs);
+    expect(only(moved).trust.firstVisitMs! - by).toBe(only(chart).trust.firstVisitMs);
   });
 
   it('a gauge in other units has edges in other units and the same odds', () => {

@@ -292,7 +292,7 @@ describe('evidenceOf', () => {
       visits: 0,
       verdicts: 0,
       floods: 0,
-      firstVisitMs: NaN,
+      firstVisitMs: null,
       spanDays: 0,
     });
   });

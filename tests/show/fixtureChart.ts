@@ -256,8 +256,8 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
       ],
       visits: visits.length,
       floods: new Set(visits.map((v) => v.flood)).size,
-      firstVisitMs: visits[0]?.timeMs ?? NaN,
-      lastVisitMs: visits[visits.length - 1]?.timeMs ?? NaN,
+      firstVisitMs: visits[0]?.timeMs ?? null,
+      lastVisitMs: visits[visits.length - 1]?.timeMs ?? null,
       classCounts: classes.map((_, k) => visits.filter((v) => v.classIndex === k).length),
       skill: fitted
         ? {

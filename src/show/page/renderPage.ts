@@ -98,7 +98,7 @@ function head(chart: CreekChart): Html {
   const span =
     trusts.length === 0
       ? ''
-      : `, ${day(Math.min(...trusts.map((trust) => trust.firstVisitMs)))} to ${day(Math.max(...trusts.map((trust) => trust.lastVisitMs)))}`;
+      : `, ${day(Math.min(...trusts.map((trust) => trust.firstVisitMs ?? Infinity)))} to ${day(Math.max(...trusts.map((trust) => trust.lastVisitMs ?? -Infinity)))}`;
   return html`<header class="top">
     <p class="kicker">Level chart</p>
     <h1>${chart.creek.name}</h1>

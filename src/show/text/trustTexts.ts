@@ -2,9 +2,9 @@ import { Temporal } from 'temporal-polyfill';
 import type { CreekChart, GaugeChart, SkillEstimate } from '../../chart/types.js';
 import { intervalText } from './inUnits.js';
 
-/** Calendar day of a moment in a zone, `yyyy-mm-dd`. */
-export function dayText(timeMs: number, timeZone: string): string {
-  if (!Number.isFinite(timeMs)) return 'never';
+/** Calendar day of a moment in a zone, `yyyy-mm-dd`; `never` for none. */
+export function dayText(timeMs: number | null, timeZone: string): string {
+  if (timeMs === null || !Number.isFinite(timeMs)) return 'never';
   return Temporal.Instant.fromEpochMilliseconds(Math.round(timeMs))
     .toZonedDateTimeISO(timeZone)
     .toPlainDate()
