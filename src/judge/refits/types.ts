@@ -1,0 +1,113 @@
+import type { Aligned } from '../../align/types.js';
+import type { LevelFits } from '../../fit/fitLevels.js';
+import type { FitStatus } from '../../fit/types.js';
+import type { Creek, Run } from '../../series/creek.js';
+import type { GaugeRecord } from '../../series/gaugeRecord.js';
+import type { Visit } from '../../series/visits.js';
+import type {
+  JudgedEdge,
+  JudgedInfluence,
+  JudgedLeadCurve,
+  JudgedObservers,
+  JudgedSensitivity,
+} from '../judgement.js';
+import type { LeftOut } from '../leaveFloodOut.js';
+import type { ShiftFinding } from '../shift.js';
+
+/** One run against one gauge, with everything that fits of its own are made from. */
+export interface JudgedRelation {
+  readonly creek: Creek;
+  readonly run: Run;
+  readonly record: GaugeRecord;
+  /** The creek's visits as read; those of other runs are passed over. */
+  readonly visits: readonly Visit[];
+  /** The visits that `fits` was made from. */
+  readonly aligned: Aligned;
+  readonly fits: LevelFits;
+  /** Null where it was not looked for. */
+  readonly shift: ShiftFinding | null;
+}
+
+export interface PlanOptions {
+  /** Whole number; default 1. */
+  readonly seed?: number;
+  /** The way of reading whose edges are looked at (observers, influence, sensitivity, shift); default 'effective'. */
+  readonly way?: 'effective' | 'one-reading';
+  /** `floods`: every flood left out and nothing else, for a gauge that is no use or too thin. Default 'full'. */
+  readonly depth?: 'full' | 'floods';
+  /** Hours of the lead curve; those below the chart's own lead and beyond the largest lag are passed over. Default 0, 1, 2, 4, 8, 12. */
+  readonly leads?: readonly number[];
+}
+
+/** One fit of its own: small plain data, so that it can go to another core. `id` is unique within its relation. */
+export type JudgeTask =
+  | { readonly kind: 'flood'; readonly id: string; readonly flood: number }
+  | { readonly kind: 'observer'; readonly id: string; readonly observer: string }
+  | { readonly kind: 'visit'; readonly id: string; readonly visit: number }
+  | { readonly kind: 'variant'; readonly id: string; readonly variant: Variant }
+  | { readonly kind: 'span'; readonly id: string; readonly span: 'before' | 'after' };
+
+export type Variant = JudgedSensitivity['variants'][number]['variant'];
+
+/** What came of one task; plain data. `status` says why where there is nothing. */
+export type JudgeResult = FloodResult | EdgesResult;
+
+/** The odds of a flood's verdicts by fits that never saw it. */
+export interface FloodResult {
+  readonly kind: 'flood';
+  readonly id: string;
+  readonly status: FitStatus;
+  readonly flood: number;
+  /** One entry a question of the plan (a way of reading at a lead), in the plan's order; empty without a fit. */
+  readonly answers: readonly {
+    /** P(class) of each case of the flood, the share without a reading left out: probability[c·K + k]. */
+    readonly probability: Float64Array;
+    /** Share of the odds of each case that found no reading. */
+    readonly missing: Float64Array;
+    readonly paretoK: number;
+  }[];
+}
+
+/** The verdict's edges by one fit. */
+export interface EdgesResult {
+  readonly kind: 'edges';
+  readonly id: string;
+  readonly status: FitStatus;
+  /** Visits that took part. */
+  readonly visits: number;
+  /** Empty without a fit. */
+  readonly edges: readonly JudgedEdge[];
+}
+
+/** A way of reading at a lead. `as-it-stands`: the reading of the moment of deciding, no storage. */
+export interface Question {
+  readonly way: 'effective' | 'one-reading' | 'as-it-stands';
+  readonly leadHours: number;
+}
+
+/** All that the fits of one relation told. */
+export interface RelationRefits {
+  /** Floods left out by fits of their own, at the chart's lead; null where a way could not be fitted or nobody gave a verdict. */
+  readonly leftOut: {
+    readonly effective: LeftOut | null;
+    readonly oneReading: LeftOut | null;
+    readonly asItStands: LeftOut | null;
+  };
+  readonly leadCurve: JudgedLeadCurve | null;
+  readonly without: JudgedObservers['without'];
+  readonly influence: JudgedInfluence | null;
+  readonly sensitivity: JudgedSensitivity | null;
+  readonly before: readonly JudgedEdge[] | null;
+  readonly after: readonly JudgedEdge[] | null;
+  /** Plain sentences: what could not be fitted, and how often. */
+  readonly problems: readonly string[];
+}
+
+/*
+ * How the pieces go together:
+ *   planRelation(relation: JudgedRelation, options?: PlanOptions): RelationPlan                         judge/refits/planRelation.ts
+ *   runJudgeTask(plan.context, task): JudgeResult                                                       judge/refits/runJudgeTask.ts
+ *   runJudgeTasks(plans, { onProgress }): readonly (readonly JudgeResult[])[]                            judge/refits/runJudgeTasks.ts (here and now)
+ *   runJudgeTasksOnCores(plans, { cores, onProgress, signal }): Promise<same>                           show/workers/runJudgeTasksOnCores.ts
+ *   finishRelation(plan, results[i]): RelationRefits                                                    judge/refits/finishRelation.ts
+ */
