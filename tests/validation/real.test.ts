@@ -57,6 +57,24 @@ describe.skipIf(missing)('charts of real records', () => {
     expect(v.grade).toMatch(/fair|good/);
   });
 
+  it('sets A and B by the log alone: looking once loses by much, and the calendar explains next to nothing', () => {
+    for (const v of [...of('a'), ...of('b')]) {
+      expect(v.leftOutSkill.effective!, v.gauge).toBeGreaterThan(0.45);
+      expect(v.leftOutSkill.effective! - v.leftOutSkill.oneReading!, v.gauge).toBeGreaterThan(0.08);
+      expect(v.statedAndMeasured!.skill.againstMonth.stated.value!, v.gauge).toBeGreaterThan(0.35);
+    }
+  });
+
+  it('sets A and B: what the log states of days to come is of the size of what came', () => {
+    for (const v of [...of('a'), ...of('b')]) {
+      const { skill, rule, reliability } = v.statedAndMeasured!;
+      // Of few floods on either side: the difference has to be no surprise, not to be 0.
+      expect(skill.againstFrequencies.agree80, v.gauge).toBe(true);
+      expect(rule!.tooHigh.agree80, v.gauge).toBe(true);
+      expect(reliability.gap.measured!, v.gauge).toBeLessThan(0.06);
+    }
+  });
+
   it('set C, two gauges that only share the seasons: no usable relation', () => {
     expect(of('c').map((v) => v.grade)).toEqual(['no usable relation', 'no usable relation']);
   });

@@ -35,7 +35,7 @@ export function laterOdds(
   const found = new Float64Array(H);
   const ascending = (values: Iterable<number>) => [...new Set(values)].sort((a, b) => a - b);
   const aligned = alignVisits(
-    { ...at, visits: Array.from(at.timesMs, (timeMs, h) => moment(timeMs, h, at.run)) },
+    { ...at, visits: momentsAsVisits(at.timesMs, at.run) },
     { lagsHours: ascending(draws.lagHours), storagesHours: ascending([0, ...draws.storageHours]) },
   );
   const points = gridPointOfDraws(aligned, draws);
@@ -60,7 +60,11 @@ export function laterOdds(
   return { odds, found };
 }
 
-/** A moment dressed as a visit; the class is never looked at. */
+/** Moments dressed as visits with an exact time, named by their number; the class is never looked at. */
+export function momentsAsVisits(timesMs: Float64Array, run: Run): Visit[] {
+  return Array.from(timesMs, (timeMs, h) => moment(timeMs, h, run));
+}
+
 function moment(timeMs: number, h: number, run: Run): Visit {
   const sighting = {
     row: h + 1,

@@ -7,6 +7,8 @@ import { storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval, LagSummary } from '../../src/chart/types.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
+import { leaveFloodOut } from '../../src/judge/leaveFloodOut.js';
+import { skillOf } from '../../src/judge/skill.js';
 import type { Grade } from '../../src/judge/types.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
 import { splitSeed } from '../../src/kernel/random.js';
@@ -18,6 +20,7 @@ import { laterOdds } from './laterOdds.js';
 import { laterSkill, type LaterSkill, type Way } from './laterSkill.js';
 import type { LaterClasses } from './readLater.js';
 import type { GaugeTruth } from './readTruth.js';
+import { statedAndMeasured, type StatedAndMeasured } from './statedMeasured.js';
 
 /** A number of the chart beside the truth; errors are chart minus truth. Null where the truth, or the chart, has none. */
 export interface Compared {
@@ -54,6 +57,8 @@ export interface GaugeValidation {
   /** Skill with floods left out, from the visits alone, as the chart prints it. */
   readonly leftOutSkill: { readonly effective: number | null; readonly oneReading: number | null };
   readonly later: LaterSkill | null;
+  /** What the log states about days to come, held against them; null without a later record or a usable relation. */
+  readonly statedAndMeasured: StatedAndMeasured | null;
   /** Largest k̂ of the three fits. */
   readonly worstParetoK: number;
 }
@@ -104,6 +109,10 @@ export function validateGauge(
       later === undefined || fits.effective.draws.count === 0
         ? null
         : scoreLater(at, { aligned, fits, later, seed, draws }),
+    statedAndMeasured:
+      later === undefined || !trust.grade.endsWith('guide')
+        ? null
+        : heldAgainstLater(at, { aligned, fits, later, seed }),
     worstParetoK: Math.max(...[fits.oneReading, fits.effective, fits.anyLag].map((f) => f.diagnostics.paretoK)),
   };
 }
@@ -201,4 +210,17 @@ function scoreLater(
       seed: splitSeed(seed, 'later floods'),
     },
   );
+}
+
+/** The better way of reading by its left-out skill, as the grade takes it, against the later record. */
+function heldAgainstLater(
+  at: { readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
+  { aligned, fits, later, seed }: { aligned: Aligned; fits: LevelFits; later: LaterClasses; seed: number },
+): StatedAndMeasured | null {
+  const ways = [fits.effective, fits.oneReading]
+    .filter((fit) => fit.draws.count > 0)
+    .map((fit) => ({ fit, left: leaveFloodOut(fit, aligned) }));
+  const skill = ({ left }: (typeof ways)[number]) => skillOf(left, { seed })?.againstFrequencies ?? -Infinity;
+  const best = ways.reduce((a, b) => (skill(b) > skill(a) ? b : a));
+  return statedAndMeasured(at, { ...best, aligned, later, seed, method: 'weights' });
 }
