@@ -4,7 +4,7 @@ import { VERDICT, type Sighting, type Visit } from '../series/visits.js';
 import { gaussLegendre } from '../kernel/gaussLegendre.js';
 import { effectiveSeries } from './effectiveSeries.js';
 import { floodOfVisits } from './floods.js';
-import { lnAt, type Cursor } from './interpolate.js';
+import { lnAt, type Cursor, type Interpolation } from './interpolate.js';
 import { lnSpread } from './lnSpread.js';
 import type { Aligned, AlignedFeature } from './types.js';
 
@@ -36,6 +36,8 @@ export interface AlignOptions {
   readonly lagsHours?: readonly number[];
   /** Hours, ascending, must hold 0. */
   readonly storagesHours?: readonly number[];
+  /** How x is told between two readings; default 'ln'. 'previous' is for sensitivity: nothing later than the moment enters. */
+  readonly interpolation?: Interpolation;
 }
 
 /** The grid of lags from bounds; both ends are kept. */
@@ -70,6 +72,7 @@ export function alignVisits(
   const { creek, run, record } = input;
   const lags = Float64Array.from(options.lagsHours ?? lagGrid(creek.lagHours ?? DEFAULT_LAG_HOURS));
   const storages = Float64Array.from(options.storagesHours ?? storageGrid(creek.storageHours));
+  const { interpolation = 'ln' } = options;
   if (lags.length === 0) throw new RangeError('alignVisits: lagsHours is empty');
   const zero = storages.indexOf(0);
   if (zero < 0) throw new RangeError('alignVisits: storagesHours must hold 0 (the single reading)');
@@ -104,7 +107,8 @@ export function alignVisits(
       const visit = kept[i];
       const { offsetsMs } = windows[i];
       const cursor: Cursor = { index: 0 };
-      const at = (timeMs: number) => lnAt(record.timesMs, lnE, timeMs, { maxGapMs: record.maxGapMs, cursor });
+      const at = (timeMs: number) =>
+        lnAt(record.timesMs, lnE, timeMs, { maxGapMs: record.maxGapMs, cursor, interpolation });
       for (let l = 0; l < lags.length; l++) {
         const g = k * lags.length + l;
         const lagMs = lags[l] * HOUR;

@@ -79,3 +79,20 @@ describe('lnAt', () => {
     );
   });
 });
+
+describe('the previous reading in place of the line', () => {
+  const times = Float64Array.of(0, 10, 20, 30);
+  const at = (lnE: Float64Array, timeMs: number, maxGapMs = 15) =>
+    lnAt(times, lnE, timeMs, { maxGapMs, cursor: { index: 0 }, interpolation: 'previous' });
+
+  it('stands until the next one comes', () => {
+    const lnE = Float64Array.of(1, 2, 5, 4);
+    expect([0, 9.9, 10, 15, 29, 30].map((t) => at(lnE, t))).toEqual([1, 1, 2, 2, 5, 4]);
+  });
+
+  it('knows nothing where the line knows nothing: outside, across a gap, beside a missing reading', () => {
+    const lnE = Float64Array.of(1, 2, NaN, 4);
+    expect([-1, 31, 15, 25].map((t) => at(lnE, t))).toEqual([NaN, NaN, NaN, NaN]);
+    expect(at(lnE, 5, 9)).toBe(NaN);
+  });
+});
