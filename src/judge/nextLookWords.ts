@@ -4,9 +4,9 @@ import { percent, plain, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
 
 /** A look takes in the neighbouring values that are worth at least this share of the best one. */
-const WORTH_AS_MUCH = 0.9;
+const WORTH_AS_MUCH = 0.85;
 /** The next look keeps this many grid values away from those taken: neighbours are one piece of advice. */
-const APART = 2;
+const APART = 3;
 /** Looks that narrow the edges by less than this, or by less than a fifth of the best look, are no advice. */
 const LEAST_SHRINKAGE = 0.005;
 const LEAST_OF_BEST = 0.2;
