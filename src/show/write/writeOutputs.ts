@@ -1,5 +1,3 @@
-import { randomUUID } from 'node:crypto';
-import { mkdir, open, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { CreekChart } from '../../chart/types.js';
 import type { Issue } from '../../series/issue.js';
@@ -9,6 +7,10 @@ import type { UnitsChoice } from '../text/inUnits.js';
 import { notUsedCsv } from '../text/notUsedCsv.js';
 import { creekSlug } from './creekSlug.js';
 import { stableJson } from './stableJson.js';
+import { writeFileSet } from './writeFileSet.js';
+
+/** Every name that a run may write: those a run does not write would belong to an older chart, and go. */
+const OWNED = ['chart.html', 'chart.json', 'chart.csv', 'chart.md', 'not-used.csv', 'trust.json'] as const;
 
 /** What is written for one creek. */
 export interface Outputs {
@@ -29,12 +31,12 @@ export interface WrittenFiles {
 }
 
 /**
- * Writes chart.html, chart.json, chart.csv, chart.md and not-used.csv into `<out>/<slug of the creek>/`. Every file is
- * first written whole beside its place and only then renamed, after all of them could be written: a full disk or an
- * interrupted run leaves the older chart as it was.
+ * Writes chart.html, chart.json, chart.csv, chart.md and not-used.csv into `<out>/<slug of the creek>/`, all of them at once:
+ * a full disk or a run killed at any moment leaves the whole older set or the whole new one (`writeFileSet` says how).
+ * Other files there stay.
  * @param outFolder default of the command line: `out`
  * @returns the paths
- * @throws the file system's error, after the temporary files are gone
+ * @throws Error naming the folder and the reason, with the older set in place
  */
 export async function writeOutputs(
   { chart, page, issues }: Outputs,
@@ -51,34 +53,13 @@ export async function writeOutputs(
     markdown: at('chart.md'),
     notUsed: at('not-used.csv'),
   };
-  await mkdir(folder, { recursive: true });
-  await writeWhole([
-    [written.html, page],
-    [written.json, stableJson(chart)],
-    [written.csv, chartCsv(chart)],
-    [written.markdown, chartMarkdown(chart, { units })],
-    [written.notUsed, notUsedCsv(issues)],
+  const files = new Map([
+    ['chart.html', page],
+    ['chart.json', stableJson(chart)],
+    ['chart.csv', chartCsv(chart)],
+    ['chart.md', chartMarkdown(chart, { units })],
+    ['not-used.csv', notUsedCsv(issues)],
   ]);
+  await writeFileSet(folder, files, { owned: OWNED });
   return written;
-}
-
-async function writeWhole(files: readonly (readonly [path: string, text: string])[]): Promise<void> {
-  const mark = randomUUID();
-  const temporary = files.map(([path]) => `${path}.${mark}.part`);
-  try {
-    for (const [i, [, text]] of files.entries()) {
-      const handle = await open(temporary[i]!, 'wx');
-      try {
-        await handle.writeFile(text, 'utf8');
-        // Without this a power cut after the rename could leave an empty file under the final name.
-        await handle.sync();
-      } finally {
-        await handle.close();
-      }
-    }
-    for (const [i, [path]] of files.entries()) await rename(temporary[i]!, path);
-  } catch (error) {
-    await Promise.all(temporary.map((path) => rm(path, { force: true })));
-    throw error;
-  }
 }
