@@ -45,20 +45,20 @@ export function gridProbability(grid: LevelGrid, set: readonly number[]): Map<nu
   return out;
 }
 
-interface Component {
+/** A Laplace normal at a grid point and an ω, with its share of the mixture. */
+export interface Component {
   readonly g: number;
   readonly share: number;
   readonly spread: Spread;
   readonly logDet: number;
 }
 
-/** Laplace normals over (grid point, ω), with their shares of the evidence. */
-function components(grid: LevelGrid, set: readonly number[]): Component[] {
+/** Laplace normals over (grid point, ω): the share of each grid point in the mixture, split over ω by evidence. */
+export function components(grid: LevelGrid, probability: ReadonlyMap<number, number>): Component[] {
   const { problem } = grid;
   const F = problem.plan.free.length;
   const spreads = observerSpreadGrid(problem);
   const out: Component[] = [];
-  const probability = gridProbability(grid, set);
   const least = SMALLEST_SHARE * Math.max(...probability.values());
   // Points that borrowed a mode share its normals, ω by ω; only their heights differ.
   const known = new Map<Float64Array, (Omit<Component, 'g' | 'share'> & { readonly weight: number })[]>();
@@ -98,25 +98,17 @@ export function drawPosterior(
   const U = plan.size;
   const n = aligned.visitIds.length;
   const random = createRandom(seed);
-  const parts = components(grid, set);
-  // Looked at for the likeliest component, used for all.
-  const likeliest = parts.reduce((best, other) => (other.share > best.share ? other : best));
-  const scratch = new Float64Array(U);
-  let proposal = splitNormal(plan.free.length, (z) => logTarget(grid, likeliest, { z, u: scratch }));
-  for (let round = 0; round < LEARNING_ROUNDS; round++) {
-    const { z, weights } = propose(grid, parts, {
-      proposal,
-      count: Math.max(100, Math.ceil(LEARNING_SHARE * count)),
-      random,
-    });
-    proposal = learn(proposal, { z, weights });
-  }
-  const { partOf, us, logLik, weights, paretoK, effective } = propose(grid, parts, {
+  const parts = components(grid, gridProbability(grid, set));
+  let proposal = firstProposal(grid, parts);
+  for (let round = 0; round < LEARNING_ROUNDS; round++)
+    proposal = learnOnce(grid, parts, { proposal, count: Math.max(100, Math.ceil(LEARNING_SHARE * count)), random });
+  const { partOf, us, logLik, logWeights } = propose(grid, parts, {
     proposal,
     count: Math.ceil(count * PROPOSALS_PER_DRAW),
     random,
   });
-  const chosen = systematic(weights, count, random.uniform());
+  const { logWeights: smooth, k: paretoK, effective } = paretoSmooth(logWeights);
+  const chosen = systematic(smooth.map(Math.exp), count, random.uniform());
   const out = {
     count,
     g: new Int32Array(count),
@@ -134,6 +126,23 @@ export function drawPosterior(
     out.visitLogLik.set(logLik.subarray(s * n, (s + 1) * n), d * n);
   }
   return out;
+}
+
+/** A proposal from the fall of the posterior around the likeliest component, used for all of them. */
+export function firstProposal(grid: LevelGrid, parts: readonly Component[]): Proposal {
+  const likeliest = parts.reduce((best, other) => (other.share > best.share ? other : best));
+  const scratch = new Float64Array(grid.problem.plan.size);
+  return splitNormal(grid.problem.plan.free.length, (z) => logTarget(grid, likeliest, { z, u: scratch }));
+}
+
+/** The proposal improved by `count` draws of it. */
+export function learnOnce(
+  grid: LevelGrid,
+  parts: readonly Component[],
+  { proposal, count, random }: { proposal: Proposal; count: number; random: Random },
+): Proposal {
+  const { z, logWeights } = propose(grid, parts, { proposal, count, random });
+  return learn(proposal, { z, weights: paretoSmooth(logWeights).logWeights.map(Math.exp) });
 }
 
 /** ln posterior of a component's grid point and ω at the whitened place z, whose parameters are written to `u`. */
@@ -156,8 +165,8 @@ function logTarget(
   return problem.freshLogPosterior(u, g, visits) + biasPriorChange(problem, spread.omega, squares);
 }
 
-/** Draws from the mixture by a proposal, with their normalised, Pareto-smoothed weights. */
-function propose(
+/** Draws from the mixture by a proposal: component, whitened place, parameters, ln likelihood of each visit, ln of target over proposal. */
+export function propose(
   grid: LevelGrid,
   parts: readonly Component[],
   { proposal, count, random }: { proposal: Proposal; count: number; random: Random },
@@ -166,9 +175,7 @@ function propose(
   z: Float64Array;
   us: Float64Array;
   logLik: Float64Array;
-  weights: Float64Array;
-  paretoK: number;
-  effective: number;
+  logWeights: Float64Array;
 } {
   const { plan, aligned } = grid.problem;
   const U = plan.size;
@@ -194,20 +201,11 @@ function propose(
     });
     logWeights[d] = Number.isFinite(target) ? target - logQ - part.spread.logEvidence : -Infinity;
   }
-  const smooth = paretoSmooth(logWeights);
-  return {
-    partOf,
-    z,
-    us,
-    logLik,
-    weights: smooth.logWeights.map(Math.exp),
-    paretoK: smooth.k,
-    effective: smooth.effective,
-  };
+  return { partOf, z, us, logLik, logWeights };
 }
 
 /** Systematic resampling: `count` indices in ascending order, each index as often as its weight says to within one. */
-function systematic(weights: ArrayLike<number>, count: number, u: number): Int32Array {
+export function systematic(weights: ArrayLike<number>, count: number, u: number): Int32Array {
   let total = 0;
   for (let s = 0; s < weights.length; s++) total += weights[s];
   const out = new Int32Array(count);

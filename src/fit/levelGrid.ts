@@ -28,6 +28,8 @@ export interface LevelGrid {
   /** The points of each set asked for that carry its weight; same order as asked. */
   sets: readonly (readonly number[])[];
   iterations: number;
+  /** The points of each set that were to be climbed at: an even lattice of them where they are very many. */
+  lattices: readonly (readonly number[])[];
   /** Points that were climbed at; the others borrowed a mode. */
   climbed: ReadonlySet<number>;
 }
@@ -66,6 +68,7 @@ export function fitGrid(
     modes: new Map(),
     logEvidence: new Map(),
     sets: [],
+    lattices: [],
     iterations: 0,
     climbed: new Set(),
   };
@@ -77,9 +80,10 @@ export function fitGrid(
   keep(reference);
 
   const promising = sets.map((set) => promisingPoints(set, prospects));
-  const wanted = new Set(
-    promising.flatMap((points) => thinned(points, bestOf(points, prospects), problem.aligned.lagsHours.length)),
+  grid.lattices = promising.map((points) =>
+    thinned(points, bestOf(points, prospects), problem.aligned.lagsHours.length),
   );
+  const wanted = new Set(grid.lattices.flat());
   // From the best point outwards, so that every climb starts beside one that is done.
   const nL = problem.aligned.lagsHours.length;
   const apart = (g: number): number => Math.abs(rowOf(g, nL) - rowOf(best, nL)) * nL + Math.abs((g % nL) - (best % nL));
@@ -193,7 +197,7 @@ function rowOf(g: number, nL: number): number {
 }
 
 /** The fitted mode nearest on the grid: a step in storage counts as much as six in lag, about what they do to x. */
-function nearestMode(modes: ReadonlyMap<number, Mode>, g: number, nL: number): Mode {
+export function nearestMode(modes: ReadonlyMap<number, Mode>, g: number, nL: number): Mode {
   let best: Mode | undefined;
   let least = Infinity;
   for (const [other, mode] of modes) {
