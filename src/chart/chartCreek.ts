@@ -1,51 +1,23 @@
-import { alignVisits, lagGrid, storageGrid, DEFAULT_LAG_HOURS } from '../align/alignVisits.js';
+import { alignVisits, lagGrid, DEFAULT_LAG_HOURS } from '../align/alignVisits.js';
 import type { Aligned } from '../align/types.js';
-import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
-import type { LevelFit, Link } from '../fit/types.js';
-import { GRADES } from '../judge/grade.js';
+import type { LevelFit } from '../fit/types.js';
 import { oneReadingLoses } from '../judge/oneReadingLoses.js';
 import { trustSummary } from '../judge/trustSummary.js';
-import { splitSeed } from '../kernel/random.js';
 import type { CreekInput } from '../read/types.js';
 import { CAUTIONS } from '../series/cautions.js';
 import type { Run } from '../series/creek.js';
-import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
+import { bestFirst } from './bestFirst.js';
 import { edges } from './edges.js';
+import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
 import { hydrograph } from './hydrograph.js';
 import { lagSummary, storageSummary } from './lagSummary.js';
 import { levelChart } from './levelChart.js';
+import { relationSeed } from './relationSeed.js';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from './types.js';
 import { visitMarks } from './visitMarks.js';
-
-export interface ChartOptions {
-  /** Hours before paddling at which the decision is made; default 0. */
-  readonly leadHours?: number;
-  /** Whole number; default 1. */
-  readonly seed?: number;
-  /** Default 'probit'. */
-  readonly link?: Link;
-  /** Draws of each fit; default 1000. */
-  readonly draws?: number;
-  /** Bounds of the lag searched, hours; default the creek's, else -24 to 48. */
-  readonly lagHours?: { readonly min: number; readonly max: number };
-  /** Bounds of the storage searched, hours; default the creek's, else -24 to 48. */
-  readonly storageHours?: { readonly min: number; readonly max: number };
-  /** Ids; default all. */
-  readonly runs?: readonly string[];
-  readonly gauges?: readonly string[];
-  readonly onProgress?: (progress: { readonly done: number; readonly total: number; readonly label: string }) => void;
-}
-
-/** One run against one gauge: everything that was fitted, for people who want to go on from there. */
-export interface Relation {
-  readonly run: Run;
-  readonly record: GaugeRecord;
-  readonly aligned: Aligned;
-  readonly fits: LevelFits;
-}
 
 /**
  * The level chart of a creek: every run against every gauge, by one reading and by the effective reading, with how far to trust it.
@@ -57,35 +29,15 @@ export interface Relation {
  * @example const chart = chartCreek(readCreek({ creekJson, visits, gaugeFiles }), { seed: 7 });
  */
 export function chartCreek(input: CreekInput, options: ChartOptions = {}): CreekChart {
-  const { creek } = input;
-  if (creek === undefined)
+  if (input.creek === undefined)
     throw new RangeError('chartCreek: creek.json could not be read; see the issues of the input');
-  const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, onProgress } = options;
-  const runs = creek.runs.filter((r) => options.runs?.includes(r.id) ?? true);
-  const records = input.records.filter((r) => options.gauges?.includes(r.gauge) ?? true);
-  const grid = {
-    lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
-    storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
-  };
+  return chartFitted(fitCreek(input, options));
+}
 
-  const pairs = runs.flatMap((run) => records.map((record) => ({ run, record })));
-  const charts = pairs.map(({ run, record }, i) => {
-    const label = `${run.name} by ${record.name}`;
-    const report = (share: number): void => onProgress?.({ done: i + share, total: pairs.length, label });
-    report(0);
-    const aligned = alignVisits({ creek, run, record, visits: input.visits }, grid);
-    const fits = fitLevels(aligned, {
-      leadHours,
-      link,
-      seed,
-      draws,
-      onProgress: ({ done, total }) => report((0.8 * done) / total),
-    });
-    const chart = chartRelation({ run, record, aligned, fits }, { seed });
-    report(1);
-    return { run, aligned, chart };
-  });
-
+/** The chart of a creek that is fitted already: what `chartCreek` does after `fitCreek`. */
+export function chartFitted(fitted: FittedCreek): CreekChart {
+  const { creek, input, runs, records, relations, options } = fitted;
+  const { seed, leadHours, link, draws, lagsHours, storagesHours } = options;
   return deepFreeze({
     kind: 'creek-chart' as const,
     schema: 1 as const,
@@ -93,7 +45,7 @@ export function chartCreek(input: CreekInput, options: ChartOptions = {}): Creek
     runs: runs.map((run) =>
       runChart(
         run,
-        charts.filter((c) => c.run === run).map((c) => c.chart),
+        relations.filter((relation) => relation.run === run).map((relation) => chartRelation(relation, { seed })),
       ),
     ),
     cautions: CAUTIONS,
@@ -105,17 +57,17 @@ export function chartCreek(input: CreekInput, options: ChartOptions = {}): Creek
         leadHours,
         link,
         draws,
-        lagMinHours: grid.lagsHours[0],
-        lagMaxHours: grid.lagsHours[grid.lagsHours.length - 1],
-        storageMinHours: grid.storagesHours[0],
-        storageMaxHours: grid.storagesHours[grid.storagesHours.length - 1],
+        lagMinHours: lagsHours[0],
+        lagMaxHours: lagsHours[lagsHours.length - 1],
+        storageMinHours: storagesHours[0],
+        storageMaxHours: storagesHours[storagesHours.length - 1],
       },
       files: input.files,
       approval: records.map((r) => ({ gauge: r.gauge, ...r.approval })),
     },
     notUsed: countNotUsed([
       ...input.issues.filter((i) => i.severity !== 'note'),
-      ...unmatchedIssues(charts.map((c) => c.aligned)),
+      ...unmatchedIssues(relations.map(({ aligned }) => aligned)),
     ]),
   });
 }
@@ -161,7 +113,7 @@ export function chartRelation({ record, aligned, fits }: Relation, { seed }: { r
     effective: fits.effective,
     oneReading: fits.oneReading,
     approval: record.approval,
-    seed: splitSeed(seed, `${aligned.run}/${aligned.gauge}/trust`),
+    seed: relationSeed(seed, aligned),
   });
   return {
     gauge: {
@@ -199,11 +151,6 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
 }
 
 function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
-  const skill = (g: GaugeChart): number =>
-    Math.max(
-      g.trust.skill.effective?.againstFrequencies ?? -Infinity,
-      g.trust.skill.oneReading?.againstFrequencies ?? -Infinity,
-    );
   return {
     id: run.id,
     name: run.name,
@@ -215,9 +162,7 @@ function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
       ...(f.unit === undefined ? {} : { unit: f.unit }),
       ...(f.looks === undefined ? {} : { looks: f.looks }),
     })),
-    gauges: [...gauges].sort(
-      (a, b) => GRADES.indexOf(b.trust.grade) - GRADES.indexOf(a.trust.grade) || skill(b) - skill(a),
-    ),
+    gauges: bestFirst(gauges),
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };
 }

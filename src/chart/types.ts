@@ -1,8 +1,15 @@
 import type { FitDiagnostics, FitMode, FitStatus, Link } from '../fit/types.js';
+import type { CreekTrust } from '../judge/judgement.js';
 import type { Interval, TrustSummary } from '../judge/types.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
 
+export type { CreekTrust, Judgement } from '../judge/judgement.js';
 export type { Grade, Interval, SkillEstimate, TrustCheck, TrustSummary } from '../judge/types.js';
+
+/** How far to trust a creek's chart: what trust.json holds. */
+export interface TrustFile extends CreekTrust {
+  readonly provenance: Provenance;
+}
 
 /** The whole result for a creek: what chart.json holds. Numbers are unrounded unless a name says `rounded`. */
 export interface CreekChart {

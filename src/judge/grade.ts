@@ -11,6 +11,11 @@ export const GRADES: readonly Grade[] = Object.freeze([
   'good guide',
 ]);
 
+/** True for a grade that someone may plan with, cautions in hand. */
+export function isUsableGrade(grade: Grade): boolean {
+  return GRADES.indexOf(grade) >= GRADES.indexOf('rough guide');
+}
+
 export interface GradeOfRelation {
   readonly grade: Grade;
   readonly reasons: readonly string[];

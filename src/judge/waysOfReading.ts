@@ -30,6 +30,7 @@ export function floodSeed(seed: number): number {
  * @param aligned the visits that both fits were made from.
  * @param options.effective, options.oneReading the fits; leave out one that was not made. One without draws counts as not made.
  * @param options.left odds with floods left out from fits of their own; default by importance weights.
+ * @param options.better the way that counts as the better one, where that was decided before; default by skill.
  * @param options.seed seed of the resampling of floods.
  */
 export function waysOfReading(
@@ -38,11 +39,13 @@ export function waysOfReading(
     effective,
     oneReading,
     left = {},
+    better,
     seed,
   }: {
     effective?: LevelFit | undefined;
     oneReading?: LevelFit | undefined;
     left?: { readonly effective?: LeftOut | undefined; readonly oneReading?: LeftOut | undefined };
+    better?: 'effective' | 'one-reading' | undefined;
     seed: number;
   },
 ): WaysOfReading {
@@ -54,12 +57,12 @@ export function waysOfReading(
   };
   const e = judged(effective, left.effective);
   const o = judged(oneReading, left.oneReading);
-  const effectiveWins = e !== null && (o === null || e.skill.againstFrequencies >= o.skill.againstFrequencies);
-  return {
-    effective: e,
-    oneReading: o,
-    best: effectiveWins ? 'effective' : o === null ? null : 'one-reading',
+  const bySkill = (): WaysOfReading['best'] => {
+    if (e === null || o === null) return e === null ? (o === null ? null : 'one-reading') : 'effective';
+    return e.skill.againstFrequencies >= o.skill.againstFrequencies ? 'effective' : 'one-reading';
   };
+  const decided = (better === 'effective' && e !== null) || (better === 'one-reading' && o !== null);
+  return { effective: e, oneReading: o, best: decided ? better : bySkill() };
 }
 
 /** The better way itself. */

@@ -1,4 +1,4 @@
-import type { ChartOptions } from '../../src/chart/chartCreek.js';
+import type { ChartOptions } from '../../src/chart/fitCreek.js';
 import type { CreekChart, Interval, LevelChart } from '../../src/chart/types.js';
 import type { CreekInput } from '../../src/read/types.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';

@@ -1,0 +1,119 @@
+import type { Aligned } from '../align/types.js';
+import { splitSeed } from '../kernel/random.js';
+import type { GaugeUnit } from '../series/units.js';
+import { chooseRule, type FrontierRule } from './chooseRule.js';
+import { goodRange } from './goodRange.js';
+import { counted, measuredPercent } from './judgeWords.js';
+import type { JudgedCost, JudgedRules } from './judgement.js';
+import { finiteOrNull, withUnit } from './numbers.js';
+import { roundSafer } from './roundSafer.js';
+import { ruleCost, type Rule, type RuleCost } from './rule.js';
+import { ruleDays } from './ruleDays.js';
+import type { WayOfReading } from './waysOfReading.js';
+
+/** Points of the frontier that are kept: enough to draw it. */
+export const FRONTIER_POINTS = 40;
+
+/**
+ * What a rule "go when the gauge reads A to B" would have cost on the logged days.
+ *
+ * @param way the better way of reading with its left-out odds. @param options.aligned the visits it was fitted to.
+ * @param options.sureGood the sure range of good as a rule, null where there is none.
+ * @param options.usable whether the grade carries a plan: without, the sentence names no rule.
+ * @param options.seed seed of the relation's judging.
+ * @returns null without a verdict that has a reading.
+ */
+export function judgedRules(
+  way: WayOfReading,
+  { aligned, sureGood, usable, seed }: { aligned: Aligned; sureGood: Rule | null; usable: boolean; seed: number },
+): JudgedRules | null {
+  const days = ruleDays({ fit: way.fit, aligned, left: way.left });
+  if (days.days.length === 0) return null;
+  const ruleSeed = splitSeed(seed, 'rules');
+  const choice = chooseRule(days, { seed: ruleSeed });
+  const chosen =
+    choice.rule === null || choice.cost === null || choice.costLeftOut === null
+      ? null
+      : Object.freeze({
+          rule: choice.rule,
+          rounded: roundedRule(choice.rule, way),
+          cost: judgedCost(choice.cost),
+          costLeftOut: judgedCost(choice.costLeftOut),
+        });
+  return Object.freeze({
+    rate: choice.rate,
+    reading: Object.freeze({ lagHours: days.lagHours, storageHours: days.storageHours }),
+    chosen,
+    sureGood:
+      sureGood === null
+        ? null
+        : Object.freeze({ rule: sureGood, cost: judgedCost(ruleCost(days, sureGood, { seed: ruleSeed })) }),
+    frontier: thinnedFrontier(choice.frontier),
+    sentence: usable
+      ? ruleSentence(chosen, { rate: choice.rate, unit: way.fit.unit })
+      : 'No rule is named: a gauge of this grade carries no plan.',
+  });
+}
+
+/** The shares as counted in the log. */
+function judgedCost({ days, goDays, goodDays, wasted, tooHigh, missed }: RuleCost): JudgedCost {
+  return Object.freeze({
+    days,
+    goDays,
+    goodDays,
+    wasted: wasted.counted,
+    tooHigh: tooHigh.counted,
+    missed: missed.counted,
+  });
+}
+
+/**
+ * A up and B down, to the step that the edges of the good range are known to. Where nothing would be left between them, three digits inward; where not even
+ * those, the rule itself.
+ */
+export function roundedRule({ atLeast, atMost }: Rule, { fit }: Pick<WayOfReading, 'fit'>): Rule {
+  const { lower, upper } = goodRange(fit);
+  const widths = [
+    [lower?.width80 ?? NaN, upper?.width80 ?? NaN],
+    [NaN, NaN],
+  ];
+  for (const [low, high] of widths) {
+    const from = roundSafer(atLeast, { width: low, side: 'up' }).value;
+    const to = roundSafer(atMost, { width: high, side: 'down' }).value;
+    if (from < to) return Object.freeze({ atLeast: from, atMost: to });
+  }
+  return Object.freeze({ atLeast, atMost });
+}
+
+/** Evenly thinned; both ends stay. */
+function thinnedFrontier(frontier: readonly FrontierRule[]): JudgedRules['frontier'] {
+  const n = frontier.length;
+  if (n <= FRONTIER_POINTS) return frontier;
+  return Object.freeze(
+    Array.from({ length: FRONTIER_POINTS }, (_, i) => frontier[Math.round((i * (n - 1)) / (FRONTIER_POINTS - 1))]),
+  );
+}
+
+function ruleSentence(chosen: JudgedRules['chosen'], { rate, unit }: { rate: number; unit: GaugeUnit }): string {
+  const most = `${Math.round(rate * 100)} %`;
+  if (chosen === null)
+    return `No rule "go when the gauge reads A to B" keeps the days found too high under ${most}: this gauge does not carry a rule.`;
+  const { rounded, costLeftOut: cost } = chosen;
+  const number = (value: number) => withUnit(value, unit, 6);
+  if (!(cost.goDays > 0))
+    return `"Go at ${number(rounded.atLeast)} to ${number(rounded.atMost)}" holds only by a single flood: chosen without it there is no rule. This gauge does not carry one yet.`;
+  const missed = cost.goodDays > 0 ? `; it would have missed ${measuredPercent(cost.missed)} of the good ones` : '';
+  return (
+    `"Go at ${number(rounded.atLeast)} to ${number(rounded.atMost)}" is chosen to keep days found too high under ${most}.` +
+    ` Chosen anew without each flood, it would have gone on ${counted(Math.round(cost.goDays), 'day')} of ${Math.round(cost.days)} logged:` +
+    ` found too high ${measuredPercent(cost.tooHigh)}, wasted ${measuredPercent(cost.wasted)}${missed}.` +
+    ' These are logged days, not those of the calendar: people log when it runs.'
+  );
+}
+
+/** Rule from the ends of a range; null where there is none. */
+export function ruleOf(from: number | null, to: number | null): Rule | null {
+  return from === null || to === null || finiteOrNull(from) === null || finiteOrNull(to) === null || !(from <= to)
+    ? null
+    : Object.freeze({ atLeast: from, atMost: to });
+}

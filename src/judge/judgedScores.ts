@@ -1,0 +1,168 @@
+import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
+import { splitSeed } from '../kernel/random.js';
+import { confusionOf, type Confusion } from './confusion.js';
+import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { finiteOrNull } from './numbers.js';
+import type { LeftOut } from './leaveFloodOut.js';
+import { logScoreOf } from './logScore.js';
+import { measuredPercent } from './judgeWords.js';
+import type { JudgedScores, Way, WayScore } from './judgement.js';
+import { oneReadingLoses } from './oneReadingLoses.js';
+import { reliabilityOf, type Reliability } from './reliability.js';
+import { sharpnessOf } from './sharpness.js';
+import { floodScores, skillOf } from './skill.js';
+import { sharePercent } from './trustRules.js';
+import { bestWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
+
+/** How visits are grouped into floods, for people. */
+export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
+
+/**
+ * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the better one.
+ *
+ * @param ways both ways, scored. @param options.stands odds of the gauge as it stands, null where there is no such lag.
+ * @param options.method how the floods were left out, and `problems` what could not be fitted. @param options.seed seed of the relation's judging.
+ * @returns null where nothing could be fitted.
+ */
+export function judgedScores(
+  ways: WaysOfReading,
+  {
+    stands,
+    method,
+    problems = [],
+    seed,
+  }: { stands: LeftOut | null; method: JudgedScores['method']; problems?: readonly string[]; seed: number },
+): JudgedScores | null {
+  const best = bestWay(ways);
+  if (best === null) return null;
+  const { left } = best;
+  const rows: [Way, LeftOut | null][] = [
+    ['effective', ways.effective?.left ?? null],
+    ['one-reading', ways.oneReading?.left ?? null],
+    ['as-it-stands', stands],
+  ];
+  const reliability = reliabilityOf(left, { seed: splitSeed(seed, 'reliability') });
+  const confusion = confusionOf(left, { seed: floodSeed(seed) });
+  const { meanTop, sure, sureRight, entropyBits, loggedEntropyBits } = sharpnessOf(left, { seed: floodSeed(seed) });
+  return Object.freeze({
+    floodRule: FLOOD_RULE,
+    method,
+    methodSentence: [methodSentence(left, method), ...problems].join(' '),
+    ways: Object.freeze(
+      rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
+    ),
+    oneReadingLoses: oneReadingLoses({
+      oneReading: ways.oneReading?.skill ?? null,
+      effective: ways.effective?.skill ?? null,
+    }),
+    reliability: Object.freeze({
+      bins: reliability.bins,
+      gap: reliability.gap,
+      gapIfRight: reliability.gapIfRight,
+      gapTail: reliability.gapTail,
+      sentence: reliabilitySentence(reliability),
+    }),
+    sharpness: Object.freeze({ meanTop, sure, sureRight, entropyBits, loggedEntropyBits }),
+    confusion: Object.freeze({
+      table: tableOf(confusion),
+      right: confusion.right,
+      withinOne: confusion.withinOne,
+      seenHigher: confusion.seenHigher,
+      seenLower: confusion.seenLower,
+    }),
+    sentence: wrongSentence(confusion),
+    floods: floodRows(left),
+  });
+}
+
+function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: LeftOut | null; seed: number }): WayScore {
+  const skill = skillOf(left, { seed: floodSeed(seed) })!;
+  const { chart } = floodScores(left);
+  const floods = left.floods.length;
+  const weight = sumByFlood((c) => left.cases.weight[c], { slots: floodSlots(left), floods });
+  const base = stands === null || way === 'as-it-stands' ? null : floodScores(stands).chart;
+  const ratios = floodRatios(
+    [
+      { of: chart, from: weight },
+      ...(base === null || base.length !== floods ? [] : [{ of: base.map((b, f) => b - chart[f]), from: base }]),
+    ],
+    { floods, seed: floodSeed(seed) },
+  );
+  const log = logScoreOf(left, { seed: floodSeed(seed) });
+  return Object.freeze({
+    way,
+    rps: ratios[0],
+    skill: Object.freeze({
+      againstFrequencies: measured(skill.againstFrequencies, skill.againstFrequencies80),
+      againstMonth: measured(skill.againstMonth, skill.againstMonth80),
+      againstNoLag: ratios[1] ?? null,
+    }),
+    logScore: log.chart,
+    logGain: log.gainOnFrequencies,
+  });
+}
+
+function measured(value: number, i80: Measured['i80']): Measured {
+  return Object.freeze({ value: finiteOrNull(value), i80 });
+}
+
+/** How dependable the leaving out itself is. */
+function methodSentence({ worstParetoK, undependableShare }: LeftOut, method: JudgedScores['method']): string {
+  if (method === 'refits') return 'Every flood was left out by a fit of its own that never saw it.';
+  const k = Number.isFinite(worstParetoK)
+    ? `the worst k̂ is ${worstParetoK.toFixed(2)}`
+    : 'one flood alone steers the fit';
+  const share =
+    undependableShare > 0
+      ? `${sharePercent(undependableShare)} of the verdicts lie in floods above 0.7, where such weights are not dependable`
+      : 'below 0.7 such weights are dependable';
+  return `Floods were left out by weighting the draws of one fit, not by fitting anew: ${k}; ${share}.`;
+}
+
+function reliabilitySentence({ gap, gapIfRight, gapTail }: Reliability): string {
+  if (gap === null || gapIfRight === null || gapTail === null) return 'There is nothing to hold the stated odds to.';
+  const points = (share: number) => `${(share * 100).toFixed(1)} points`;
+  const off = `What was stated and what was seen differ by ${points(gap)} on average`;
+  const chance = `right odds would differ by ${points(gapIfRight)} by chance`;
+  return gapTail < 0.05
+    ? `The stated odds are off: ${off.charAt(0).toLowerCase()}${off.slice(1)}; ${chance}.`
+    : `${off}; ${chance}. Nothing speaks against the stated odds.`;
+}
+
+/** How often the chart is wrong and in which direction. */
+function wrongSentence({ right, withinOne, seenHigher, seenLower }: Confusion): string {
+  return (
+    `On floods it had not seen, the chart named the right class in ${measuredPercent(right)} of the visits` +
+    ` and was off by one class at most in ${withinOne.value === null ? 'unknown' : sharePercent(withinOne.value)}.` +
+    ` The creek was higher than said in ${measuredPercent(seenHigher)} and lower in ${measuredPercent(seenLower)}.`
+  );
+}
+
+function tableOf({ table, classes }: Confusion): readonly (readonly number[])[] {
+  return Object.freeze(
+    Array.from({ length: classes }, (_, said) =>
+      Object.freeze(Array.from(table.subarray(said * classes, (said + 1) * classes))),
+    ),
+  );
+}
+
+/** One row a flood; scores are means over its verdicts. */
+function floodRows(left: LeftOut): JudgedScores['floods'] {
+  const { cases, floods } = left;
+  const slots = floodSlots(left);
+  const weight = sumByFlood((c) => cases.weight[c], { slots, floods: floods.length });
+  const { chart, frequencies } = floodScores(left);
+  return Object.freeze(
+    floods.map(({ paretoK }, f) => {
+      const times = Array.from(cases.timeMs).filter((_, c) => slots[c] === f);
+      return Object.freeze({
+        firstMs: Math.min(...times),
+        lastMs: Math.max(...times),
+        verdicts: weight[f],
+        rps: chart[f] / weight[f],
+        rpsFrequencies: frequencies[f] / weight[f],
+        paretoK: finiteOrNull(paretoK),
+      });
+    }),
+  );
+}

@@ -1,0 +1,38 @@
+import type { Aligned } from '../align/types.js';
+import type { LevelFit } from '../fit/types.js';
+import { counted } from './judgeWords.js';
+import type { JudgedSuspects } from './judgement.js';
+import { suspectsOf } from './suspects.js';
+
+/** Explanations below this are not worth a line. */
+const LEAST_WORTH = 0.01;
+
+/** Visits that look wrong, with what would explain them. They are shown, never removed. @param fit the better way of reading; null: none is judged. */
+export function judgedSuspects(fit: LevelFit | null, aligned: Aligned): JudgedSuspects {
+  if (fit === null)
+    return Object.freeze({ judged: 0, rows: Object.freeze([]), sentence: 'No visit could be held against the gauge.' });
+  const { suspects, judged } = suspectsOf(fit, aligned);
+  return Object.freeze({
+    judged,
+    rows: Object.freeze(
+      suspects.map(({ visit, timeMs, rows, observers, sound, explanations }) =>
+        Object.freeze({
+          visit,
+          timeMs,
+          rows,
+          observers,
+          sound,
+          explanations: Object.freeze(
+            explanations
+              .filter(({ probability }, at) => at === 0 || probability >= LEAST_WORTH)
+              .map(({ kind, sentence, probability }) => Object.freeze({ kind, sentence, probability })),
+          ),
+        }),
+      ),
+    ),
+    sentence:
+      suspects.length === 0
+        ? `None of ${counted(judged, 'visit')} contradicts the gauge so far that it looks like a mistake.`
+        : `${suspects.length} of ${counted(judged, 'visit')} ${suspects.length === 1 ? 'looks' : 'look'} wrong. They are shown, not removed: look them up before changing anything.`,
+  });
+}
