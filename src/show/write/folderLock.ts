@@ -29,7 +29,8 @@ export async function takeLock(folder: string, name: string, options: LockOption
   const discard = async () => {
     // Out of the way by one rename first: a lock emptied in place could be taken by somebody else in between.
     const gone = join(scratch, randomUUID());
-    await fs.rename(lock, gone);
+    // A second try for a hiccup: the lock of a program that lives on would shut everybody out.
+    await fs.rename(lock, gone).catch(() => fs.rename(lock, gone));
     await fs.remove(gone);
   };
   for (;;) {

@@ -45,20 +45,23 @@ export async function writeFileSet(
   try {
     await fs.mkdir(folder, { recursive: true });
     await refuseFolders(place, names);
-    await staged(place, files, async () => {
-      const giveBack = await takeLock(folder, LOCK, { fs, mark, scratch: place.stage });
-      try {
-        await clearUp(place);
-        await turn(place, files, names);
-      } finally {
-        await giveBack();
-      }
-    });
+    await stageFiles(place, files);
+    const giveBack = await takeLock(folder, LOCK, { fs, mark, scratch: place.stage });
+    try {
+      await clearUp(place);
+      await turn(place, files, names);
+    } finally {
+      // Whichever set the names read now, they go on reading it; what cannot be tidied here the next run tidies.
+      await settle(place).catch(() => settle(place).catch(() => undefined));
+      await giveBack().catch(() => undefined);
+    }
   } catch (error) {
     throw new Error(
       `cannot write into ${folder}: ${(error as Error).message}. What stood there before stands there still.`,
       { cause: error },
     );
+  } finally {
+    await discard(place);
   }
 }
 
@@ -69,27 +72,22 @@ async function refuseFolders({ fs, folder }: Place, names: readonly string[]): P
       throw new Error(`${name} is a folder there; move it away (EISDIR)`);
 }
 
-/** Runs `then` with the new set written whole into the temporary folder, which is gone afterwards. */
-async function staged(place: Place, files: ReadonlyMap<string, string>, then: () => Promise<void>): Promise<void> {
-  const { fs, stage } = place;
-  try {
-    for (const path of [stage, join(stage, 'new'), join(stage, 'old')]) await fs.mkdir(path);
-    for (const [name, text] of files) await fs.writeNew(join(stage, 'new', name), text);
-    await then();
-  } catch (error) {
-    // After a failure half way the names still lead into our folder: it may only go once they do not. A failure of this
-    // too leaves it to the next run; the first error says more.
-    await discard(place).catch(() => undefined);
-    throw error;
-  }
-  await fs.remove(stage);
+/** The new set, written whole into the temporary folder. */
+async function stageFiles({ fs, stage }: Place, files: ReadonlyMap<string, string>): Promise<void> {
+  for (const path of [stage, join(stage, 'new'), join(stage, 'old')]) await fs.mkdir(path);
+  for (const [name, text] of files) await fs.writeNew(join(stage, 'new', name), text);
 }
 
+/** Our folder goes, unless names still lead into it: then the next run puts them in order. */
 async function discard(place: Place): Promise<void> {
-  await settle(place);
-  await place.fs.remove(place.stage);
+  try {
+    if ((await linksInto(place)).length === 0) await place.fs.remove(place.stage);
+  } catch {
+    return;
+  }
 }
 
+/** Up to the one rename that shows the new set; an error means that the old one shows. */
 async function turn(place: Place, files: ReadonlyMap<string, string>, names: readonly string[]): Promise<void> {
   const { fs, folder, stage } = place;
   for (const name of names) await keepOld(place, name);
@@ -106,7 +104,6 @@ async function turn(place: Place, files: ReadonlyMap<string, string>, names: rea
   }
   await fs.symlink('new', join(stage, 'next'));
   await fs.rename(join(stage, 'next'), join(stage, 'current'));
-  await settle(place);
 }
 
 /** The present file once more, under `old/`. */
@@ -131,16 +128,27 @@ function linkInto({ stage, folder }: Place): string {
   return `${relative(folder, stage)}/current/`;
 }
 
+async function linksInto(place: Place): Promise<readonly string[]> {
+  const { fs, folder } = place;
+  const found: string[] = [];
+  for (const name of await fs.readdir(folder)) {
+    const path = join(folder, name);
+    if (
+      (await kindOf(path, fs)) === 'link' &&
+      (await fs.readlink(path)).replaceAll('\\', '/') === linkInto(place) + name
+    )
+      found.push(name);
+  }
+  return found;
+}
+
 /** Puts plain files in the place of links into a temporary folder, each reading what the link read; then nothing leads there. */
 async function settle(place: Place): Promise<void> {
   const { fs, folder, stage } = place;
-  for (const name of await fs.readdir(folder)) {
-    const path = join(folder, name);
-    if ((await kindOf(path, fs)) !== 'link') continue;
-    if ((await fs.readlink(path)).replaceAll('\\', '/') !== linkInto(place) + name) continue;
+  for (const name of await linksInto(place)) {
     const shown = join(stage, await fs.readlink(join(stage, 'current')), name);
-    if ((await kindOf(shown, fs)) === 'nothing') await fs.unlink(path);
-    else await fs.rename(shown, path);
+    if ((await kindOf(shown, fs)) === 'nothing') await fs.unlink(join(folder, name));
+    else await fs.rename(shown, join(folder, name));
   }
 }
 
@@ -148,10 +156,21 @@ async function settle(place: Place): Promise<void> {
 async function clearUp({ fs, folder, stage }: Place): Promise<void> {
   for (const entry of await fs.readdir(folder)) {
     const path = join(folder, entry);
-    if (!entry.startsWith(PREFIX) || path === stage || entry === LOCK) continue;
+    if (!entry.startsWith(PREFIX) || path === stage || entry === LOCK || !(await isLeftBehind(path, entry, fs)))
+      continue;
+    await settle({ fs, folder, stage: path });
+    await fs.remove(path);
+  }
+}
+
+async function isLeftBehind(path: string, entry: string, fs: FileOps): Promise<boolean> {
+  try {
     const holder = entry.startsWith(`${LOCK}-`) ? (await fs.readdir(path))[0] : entry.slice(PREFIX.length);
-    if (holder === undefined || !isGone(holder, (await fs.lstat(path)).mtimeMs)) continue;
-    await discard({ fs, folder, stage: path });
+    return holder !== undefined && isGone(holder, (await fs.lstat(path)).mtimeMs);
+  } catch (error) {
+    // A living run has just ended and taken it away.
+    if (errorCode(error) === 'ENOENT') return false;
+    throw error;
   }
 }
 
