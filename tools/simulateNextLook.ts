@@ -5,12 +5,12 @@ import { tallyLooks } from './simulateNextLook/tallyLooks.js';
 import { roundAll } from './validate/roundAll.js';
 
 /*
- * Do the edges narrow faster when people look where the advice says: npm run simulate:next-look [-- --creeks 120 --out validation/next-look.json]
+ * Do the edges narrow faster when people look where the advice says: npm run simulate:next-look [-- --creeks 300 --out validation/next-look.json]
  * A few minutes on one core; same creeks, same bytes.
  */
 const { values } = parseArgs({
   options: {
-    creeks: { type: 'string', default: '120' },
+    creeks: { type: 'string', default: '300' },
     out: { type: 'string', default: 'validation/next-look.json' },
   },
 });
