@@ -1,15 +1,7 @@
-import {
-  axisStyle,
-  axisTitle,
-  baseLayout,
-  charPx,
-  drawn,
-  type Figure,
-  type PlotlyObject,
-} from '../../../chart/figures/figure.js';
-import { plotlyText } from '../../../chart/figures/plotlyText.js';
-import { ACCENT, INK, INK_SOFT } from '../../../chart/palette.js';
-import type { Interval } from '../../../judge/types.js';
+import { axisStyle, axisTitle, baseLayout, charPx, drawn, type Figure, type PlotlyObject } from './figure.js';
+import { plotlyText } from './plotlyText.js';
+import { ACCENT, INK, INK_SOFT } from '../palette.js';
+import type { Interval } from '../../judge/types.js';
 
 /** One quantity with its intervals; leave out the wide one where there is none. */
 export interface IntervalRow {

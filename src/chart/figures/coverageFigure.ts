@@ -1,9 +1,9 @@
-import { axisStyle, axisTitle, baseLayout, type Figure } from '../../../chart/figures/figure.js';
-import { localStamp } from '../../../chart/figures/localTime.js';
-import { plotlyText } from '../../../chart/figures/plotlyText.js';
-import { classPalette, INK, INK_SOFT } from '../../../chart/palette.js';
-import type { CreekInput } from '../../../read/types.js';
-import { VERDICT, type Visit } from '../../../series/visits.js';
+import { axisStyle, axisTitle, baseLayout, type Figure } from './figure.js';
+import { localStamp } from './localTime.js';
+import { plotlyText } from './plotlyText.js';
+import { classPalette, INK, INK_SOFT } from '../palette.js';
+import type { CreekInput } from '../../read/types.js';
+import { VERDICT, type Visit } from '../../series/visits.js';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 

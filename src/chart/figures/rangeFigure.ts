@@ -1,19 +1,11 @@
-import {
-  axisStyle,
-  baseLayout,
-  charPx,
-  drawn,
-  WIDE_PX,
-  type Figure,
-  type PlotlyObject,
-} from '../../../chart/figures/figure.js';
-import { gaugeAxes, gaugeScale, type GaugeScale } from '../../../chart/figures/gaugeScale.js';
-import { plotlyText } from '../../../chart/figures/plotlyText.js';
-import { groupDigits } from '../../../chart/figures/valueText.js';
-import { classPalette, INK, RULE } from '../../../chart/palette.js';
-import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../../chart/types.js';
-import { unitLabel } from '../../../series/units.js';
-import { VERDICT } from '../../../series/visits.js';
+import { axisStyle, baseLayout, charPx, drawn, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { gaugeAxes, gaugeScale, type GaugeScale } from './gaugeScale.js';
+import { plotlyText } from './plotlyText.js';
+import { groupDigits } from './valueText.js';
+import { classPalette, INK, RULE } from '../palette.js';
+import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../types.js';
+import { unitLabel } from '../../series/units.js';
+import { VERDICT } from '../../series/visits.js';
 
 interface Lane {
   readonly run: RunChart;

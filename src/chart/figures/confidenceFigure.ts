@@ -1,10 +1,10 @@
-import { axisStyle, axisTitle, baseLayout, drawn, WIDE_PX, type Figure } from '../../../chart/figures/figure.js';
-import { axisPlace, gaugeAxes, type GaugeScale } from '../../../chart/figures/gaugeScale.js';
-import { plotlyText } from '../../../chart/figures/plotlyText.js';
-import { valueText } from '../../../chart/figures/valueText.js';
-import { classPalette, INK, PAPER } from '../../../chart/palette.js';
-import type { GaugeChart, LevelChart } from '../../../chart/types.js';
-import { unitLabel } from '../../../series/units.js';
+import { axisStyle, axisTitle, baseLayout, drawn, WIDE_PX, type Figure } from './figure.js';
+import { axisPlace, gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { plotlyText } from './plotlyText.js';
+import { valueText } from './valueText.js';
+import { classPalette, INK, PAPER } from '../palette.js';
+import type { GaugeChart, LevelChart } from '../types.js';
+import { unitLabel } from '../../series/units.js';
 
 const MARGIN = { l: 62, r: 14, t: 44, b: 50 };
 
