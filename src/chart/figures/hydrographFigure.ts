@@ -17,7 +17,7 @@ import { axisPlace, type GaugeScale } from './gaugeScale.js';
 import { localStamp, wallClock } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
-import { visitHover } from './visitRows.js';
+import { visitHover, type VisitWords } from './visitRows.js';
 
 const HOUR_MS = 3_600_000;
 
@@ -25,12 +25,12 @@ const HOUR_MS = 3_600_000;
  * The gauge's record with the visits on it, each at the reading it is matched with: lag hours before the visit, so the mark
  * stands on the line. Times are the creek's wall clock. A gap of the record stays a gap.
  *
- * @param gauge the gauge's chart. `options.classes`: the run's verdict classes, lowest first.
+ * @param gauge the gauge's chart. `options.classes`: the run's verdict classes, lowest first; `options.features`: its features, for their names.
  * @returns undefined where the record has no drawable reading.
  */
 export function hydrographFigure(
   gauge: GaugeChart,
-  { scale, classes, timeZone }: { scale: GaugeScale; classes: readonly string[]; timeZone: string },
+  { scale, classes, timeZone, features = [] }: { scale: GaugeScale } & VisitWords,
 ): Figure | undefined {
   const { timesMs, values } = gauge.hydrograph;
   const shown = values.map((value) => (value === null || (scale.kind === 'log' && !(value > 0)) ? null : drawn(value)));
@@ -99,7 +99,7 @@ export function hydrographFigure(
         line: { color: INK_SOFT, width: 1.2 },
         hoverinfo: 'skip',
       },
-      ...markTraces(gauge, { scale, classes, timeZone, lagHours }),
+      ...markTraces(gauge, { scale, classes, timeZone, features, lagHours }),
     ],
     layout: layout(false),
     narrow: layout(true),
@@ -114,13 +114,9 @@ function legendRows(classes: readonly string[], px: number): number {
 
 function markTraces(
   gauge: GaugeChart,
-  {
-    scale,
-    classes,
-    timeZone,
-    lagHours,
-  }: { scale: GaugeScale; classes: readonly string[]; timeZone: string; lagHours: number },
+  { scale, lagHours, ...words }: { scale: GaugeScale; lagHours: number } & VisitWords,
 ): readonly PlotlyObject[] {
+  const { classes, timeZone } = words;
   const looks = classPalette(classes.length);
   return classes.flatMap((word, k) => {
     const visits = gauge.visits.filter(
@@ -139,7 +135,7 @@ function markTraces(
         ),
         y: visits.map((visit) => drawn(visit.oneReading!)),
         marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: INK, width: 1.2 } },
-        text: visits.map((visit) => visitHover(visit, { value: visit.oneReading!, scale, classes, timeZone })),
+        text: visits.map((visit) => visitHover(visit, { value: visit.oneReading!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },
     ];

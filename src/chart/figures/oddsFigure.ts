@@ -17,12 +17,14 @@ import {
 import { axisPlace, axisShare, gaugeAxes, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits, valueText } from './valueText.js';
-import { NO_VERDICT_ROW, sureTraces, visitTraces, type ReadingKey } from './visitRows.js';
+import { NO_VERDICT_ROW, sureTraces, visitTraces, type ReadingKey, type VisitWords } from './visitRows.js';
 
 export interface OddsFigureOptions {
   readonly scale: GaugeScale;
   readonly reading: ReadingKey;
   readonly timeZone: string;
+  /** The run's features, so that a visit pointed at names what was seen; default none: their ids. */
+  readonly features?: VisitWords['features'];
 }
 
 const EDGE_ROW_PX = 34;
@@ -37,7 +39,10 @@ const GAP_PX = 14;
  * @param gauge the gauge's chart; `options.reading` names which of its level charts to draw.
  * @returns undefined where that level chart does not exist.
  */
-export function oddsFigure(gauge: GaugeChart, { scale, reading, timeZone }: OddsFigureOptions): Figure | undefined {
+export function oddsFigure(
+  gauge: GaugeChart,
+  { scale, reading, timeZone, features = [] }: OddsFigureOptions,
+): Figure | undefined {
   const level = gauge[reading];
   if (level === undefined) return undefined;
   const { classes } = level.odds;
@@ -58,7 +63,7 @@ export function oddsFigure(gauge: GaugeChart, { scale, reading, timeZone }: Odds
       ...bandTraces(level),
       ...edgeTraces(edges, scale, { yaxis: 'y2' }),
       ...sureTraces(level, scale, { yaxis: 'y3' }),
-      ...visitTraces(gauge, scale, { yaxis: 'y3', key: reading, classes, timeZone }),
+      ...visitTraces(gauge, scale, { yaxis: 'y3', key: reading, classes, timeZone, features }),
       // An axis without a trace is not drawn: this one carries the other unit system.
       { type: 'scatter', mode: 'markers', x: [1], y: [-9], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
     ],

@@ -1,4 +1,5 @@
 import { unitLabel } from '../../series/units.js';
+import { VERDICT } from '../../series/visits.js';
 import { classPalette, INK, INK_SOFT } from '../palette.js';
 import type { GaugeChart, LevelChart, VisitMark } from '../types.js';
 import { drawn, type PlotlyObject } from './figure.js';
@@ -9,6 +10,14 @@ import { valueText } from './valueText.js';
 
 /** Which reading of a visit a figure shows. */
 export type ReadingKey = 'oneReading' | 'effective';
+
+/** What is needed to say a visit in words. */
+export interface VisitWords {
+  readonly classes: readonly string[];
+  readonly timeZone: string;
+  /** The run's features, for their names; one that is not among them goes by its id. */
+  readonly features?: readonly { readonly id: string; readonly name: string }[];
+}
 
 /** Row of the visits that gave no verdict, below the lowest class. */
 export const NO_VERDICT_ROW = -1;
@@ -49,8 +58,9 @@ export function sureTraces(
 export function visitTraces(
   gauge: GaugeChart,
   scale: GaugeScale,
-  { yaxis, key, classes, timeZone }: { yaxis: string; key: ReadingKey; classes: readonly string[]; timeZone: string },
+  { yaxis, key, ...words }: { yaxis: string; key: ReadingKey } & VisitWords,
 ): readonly PlotlyObject[] {
+  const { classes } = words;
   const looks = classPalette(classes.length);
   const drawable = (visit: VisitMark) => {
     const value = visit[key];
@@ -72,7 +82,7 @@ export function visitTraces(
           look === undefined
             ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
             : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: INK, width: 1.2 }, opacity: 1 },
-        text: visits.map((visit) => visitHover(visit, { value: visit[key]!, scale, classes, timeZone })),
+        text: visits.map((visit) => visitHover(visit, { value: visit[key]!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },
     ];
@@ -87,23 +97,25 @@ function spread(i: number): number {
 /** What a visit says when pointed at. */
 export function visitHover(
   visit: VisitMark,
-  {
-    value,
-    scale,
-    classes,
-    timeZone,
-  }: { value: number; scale: GaugeScale; classes: readonly string[]; timeZone: string },
+  { value, scale, classes, timeZone, features = [] }: { value: number; scale: GaugeScale } & VisitWords,
 ): string {
   const verdict =
     visit.classIndex < 0 ? 'no verdict' : `<b>${plotlyText(classes[visit.classIndex] ?? '', { maxChars: 30 })}</b>`;
-  const seen = visit.sightings
+  const nameOf = (id: string) =>
+    id === VERDICT ? 'the whole run' : (features.find((feature) => feature.id === id)?.name ?? id);
+  const alike = visit.sightings.filter(({ feature }) => feature === VERDICT).length === 1;
+  // A single verdict stands in the first line.
+  const told = visit.sightings.filter(({ feature }) => !(alike && feature === VERDICT && visit.classIndex >= 0));
+  const seen = told
     .slice(0, 4)
-    .map(({ feature, saw }) => `${plotlyText(feature, { maxChars: 24 })}: ${plotlyText(saw, { maxChars: 24 })}`);
+    .map(
+      ({ feature, saw }) => `${plotlyText(nameOf(feature), { maxChars: 30 })}: ${plotlyText(saw, { maxChars: 24 })}`,
+    );
   return [
     verdict,
     `${valueText(value)} ${unitLabel(scale.unit)}, ${visit.limb}`,
     `${localStamp(visit.timeMs, timeZone)}, ${plotlyText(visit.observer, { maxChars: 24 })}`,
     ...seen,
-    ...(visit.sightings.length > 4 ? [`and ${visit.sightings.length - 4} more`] : []),
+    ...(told.length > 4 ? [`and ${told.length - 4} more`] : []),
   ].join('<br>');
 }

@@ -48,12 +48,13 @@ export function wholeContent(panel: Panel): PanelContent {
   const { gauge, scale, timeZone, run, id } = panel;
   const all: (readonly [string, Figure | undefined])[] = [
     ...panel.levels.map(
-      ({ id: levelId, key }) => [`${levelId}-odds`, oddsFigure(gauge, { scale, reading: key, timeZone })] as const,
+      ({ id: levelId, key }) =>
+        [`${levelId}-odds`, oddsFigure(gauge, { scale, reading: key, timeZone, features: run.features })] as const,
     ),
     [`${id}-lag`, lagFigure(gauge)],
     [`${id}-storage`, storageFigure(gauge)],
     [`${id}-surface`, surfaceFigure(gauge)],
-    [`${id}-record`, hydrographFigure(gauge, { scale, classes: run.classes, timeZone })],
+    [`${id}-record`, hydrographFigure(gauge, { scale, classes: run.classes, timeZone, features: run.features })],
   ];
   const drawn = all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
   return { panel, figures: new Map(drawn), details: true };

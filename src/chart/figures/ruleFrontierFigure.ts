@@ -1,0 +1,215 @@
+import type { JudgedCost, JudgedRules } from '../../judge/judgement.js';
+import { unitLabel, type GaugeUnit } from '../../series/units.js';
+import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
+import { baseLayout, charPx, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { inPercent, percentAxis } from './percentAxis.js';
+import { measuredText, percentText } from './percentText.js';
+import { valueText } from './valueText.js';
+
+type FrontierPoint = JudgedRules['frontier'][number];
+
+const MARGIN = { l: 58, r: 16, t: 30, b: 50 };
+const HEIGHT = 330;
+
+/**
+ * What a rule "go when the gauge reads A to B" costs: days found too high against good days missed, one mark for each rule
+ * that no other beats, the chosen one as it did on floods that it had not been chosen by, with both its intervals.
+ *
+ * @param rules the frontier and the choice; `options.unit` is the gauge's.
+ * @returns undefined without a frontier.
+ */
+export function ruleFrontierFigure(
+  { frontier, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
+  { unit }: { unit: GaugeUnit },
+): Figure | undefined {
+  if (frontier.length === 0) return undefined;
+  const tested = chosen === null ? undefined : testedPoint(chosen.costLeftOut);
+  const farthest = Math.max(
+    2 * rate,
+    ...frontier.map(({ tooHigh }) => tooHigh),
+    chosen?.costLeftOut.tooHigh.i80[1] ?? 0,
+    chosen?.costLeftOut.tooHigh.value ?? 0,
+  );
+  const to = Math.min(1.02, 1.08 * farthest);
+  const label = (rule: { readonly atLeast: number; readonly atMost: number }) =>
+    `${valueText(rule.atLeast)} to ${valueText(rule.atMost)}`;
+  const layout = (narrow: boolean) => {
+    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    return baseLayout({
+      height: HEIGHT,
+      margin: MARGIN,
+      xaxis: percentAxis(
+        { from: -0.02 * to, to },
+        { px, title: narrow ? 'found too high, % of days gone' : 'days found too high, % of the days gone' },
+      ),
+      yaxis: percentAxis(
+        { from: -0.04, to: 1.04 },
+        {
+          px: HEIGHT - MARGIN.t - MARGIN.b,
+          title: narrow ? 'good days missed, %' : 'good days missed, % of all good days',
+          standoff: 6,
+        },
+      ),
+      shapes: [
+        {
+          type: 'line',
+          xref: 'x',
+          yref: 'paper',
+          ...spot(rate),
+          y0: 0,
+          y1: 1,
+          line: { color: INK_SOFT, dash: 'dash' },
+        },
+      ],
+      annotations: [
+        {
+          x: inPercent(rate),
+          y: 1.01,
+          xref: 'x',
+          yref: 'paper',
+          xanchor: rate > to / 2 ? 'right' : 'left',
+          yanchor: 'bottom',
+          text: `asked for: under ${percentText(rate)}`,
+          showarrow: false,
+          font: { size: 12, color: INK },
+        },
+        ...ruleLabels(frontier, { chosen, label, to, px, unit: unitLabel(unit) }),
+      ],
+    });
+  };
+  return {
+    kind: 'figure',
+    title: 'What a rule costs',
+    alt: frontierAlt({ frontier, chosen, rate }, { label, unit: unitLabel(unit) }),
+    data: [
+      {
+        type: 'scatter',
+        mode: 'lines+markers',
+        x: frontier.map(({ tooHigh }) => inPercent(tooHigh)),
+        y: frontier.map(({ missed }) => inPercent(missed)),
+        line: { color: INK_SOFT, width: 1 },
+        marker: { symbol: 'circle', size: 7, color: PAPER, line: { color: INK, width: 1.5 } },
+        text: frontier.map((point) => pointHover(point, { label, unit: unitLabel(unit) })),
+        hovertemplate: '%{text}<extra></extra>',
+      },
+      ...(tested ?? []),
+    ],
+    layout: layout(false),
+    narrow: layout(true),
+  };
+}
+
+function spot(share: number): PlotlyObject {
+  return { x0: inPercent(share), x1: inPercent(share) };
+}
+
+/** The chosen rule as tested, a filled diamond with its intervals both ways; undefined where nothing came of it. */
+function testedPoint({ tooHigh, missed, goDays }: JudgedCost): readonly PlotlyObject[] | undefined {
+  if (!(goDays > 0) || tooHigh.value === null || missed.value === null) return undefined;
+  const [x, y] = [inPercent(tooHigh.value), inPercent(missed.value)];
+  const bar = (xs: readonly number[], ys: readonly number[]) => ({
+    type: 'scatter',
+    mode: 'lines',
+    x: xs,
+    y: ys,
+    line: { color: ACCENT, width: 3 },
+    hoverinfo: 'skip',
+  });
+  return [
+    bar([inPercent(tooHigh.i80[0] ?? tooHigh.value), inPercent(tooHigh.i80[1] ?? tooHigh.value)], [y, y]),
+    bar([x, x], [inPercent(missed.i80[0] ?? missed.value), inPercent(missed.i80[1] ?? missed.value)]),
+    {
+      type: 'scatter',
+      mode: 'markers',
+      x: [x],
+      y: [y],
+      marker: { symbol: 'diamond', size: 14, color: ACCENT, line: { color: INK, width: 1.5 } },
+      text: [
+        `the chosen rule, tested<br>too high ${measuredText(tooHigh)}<br>good days missed ${measuredText(missed)}`,
+      ],
+      hovertemplate: '%{text}<extra></extra>',
+    },
+  ];
+}
+
+/** The chosen rule's name beside its mark, and that of the most careful and the boldest, where they have room. */
+function ruleLabels(
+  frontier: readonly FrontierPoint[],
+  {
+    chosen,
+    label,
+    to,
+    px,
+    unit,
+  }: {
+    chosen: JudgedRules['chosen'];
+    label: (rule: { atLeast: number; atMost: number }) => string;
+    to: number;
+    px: number;
+    unit: string;
+  },
+): readonly PlotlyObject[] {
+  const place = (share: number) => (share / to) * px;
+  const cost = chosen?.costLeftOut;
+  const wanted = [
+    ...(chosen !== null && cost?.tooHigh.value != null && cost.missed.value !== null && cost.goDays > 0
+      ? [{ x: cost.tooHigh.value, y: cost.missed.value, text: `<b>${label(chosen.rounded)} ${unit}</b>`, chars: 6 }]
+      : []),
+    ...[frontier[0]!, frontier[frontier.length - 1]!].map((point) => ({
+      x: point.tooHigh,
+      y: point.missed,
+      text: label(point),
+      chars: 0,
+    })),
+  ];
+  const taken: { left: number; right: number; y: number }[] = [];
+  return wanted.flatMap(({ x, y, text, chars }) => {
+    const width = charPx(12) * (text.replace(/<[^>]*>/g, '').length + chars / 6) + 14;
+    const right = place(x) + width < px;
+    const box = { left: right ? place(x) : place(x) - width, right: right ? place(x) + width : place(x), y };
+    if (box.left < 0 || taken.some((o) => box.left < o.right && box.right > o.left && Math.abs(o.y - y) < 0.09))
+      return [];
+    taken.push(box);
+    return [
+      {
+        x: inPercent(x),
+        y: inPercent(y),
+        xref: 'x',
+        yref: 'y',
+        xanchor: right ? 'left' : 'right',
+        xshift: right ? 10 : -10,
+        yshift: 11,
+        text,
+        showarrow: false,
+        font: { size: 12, color: INK },
+        bgcolor: 'rgba(255,255,255,0.85)',
+      },
+    ];
+  });
+}
+
+function pointHover(
+  point: FrontierPoint,
+  { label, unit }: { label: (rule: FrontierPoint) => string; unit: string },
+): string {
+  return [
+    `${label(point)} ${unit}`,
+    `too high ${percentText(point.tooHigh)}, wasted ${percentText(point.wasted)}`,
+    `good days missed ${percentText(point.missed)}`,
+  ].join('<br>');
+}
+
+function frontierAlt(
+  { frontier, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
+  { label, unit }: { label: (rule: { atLeast: number; atMost: number }) => string; unit: string },
+): string {
+  const said = (point: FrontierPoint) =>
+    `${label(point)} ${unit}: too high on ${percentText(point.tooHigh)}, ${percentText(point.missed)} of the good days missed`;
+  const ends =
+    frontier.length === 1
+      ? `One rule that no other beats, ${said(frontier[0]!)}.`
+      : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
+  if (chosen === null) return `${ends} None keeps the days found too high under ${percentText(rate)}.`;
+  const { tooHigh, missed } = chosen.costLeftOut;
+  return `${ends} Chosen: ${label(chosen.rounded)} ${unit}; tested on floods it was not chosen by, too high on ${measuredText(tooHigh)}, good days missed ${measuredText(missed)}.`;
+}
