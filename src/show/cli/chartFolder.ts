@@ -1,6 +1,7 @@
 import { access, constants, mkdir } from 'node:fs/promises';
-import { chartCreek, notUsedIssues } from '../../chart/chartCreek.js';
-import type { CreekChart } from '../../chart/types.js';
+import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
+import { fitCreek } from '../../chart/fitCreek.js';
+import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { Link } from '../../fit/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { loadCreekFolder } from '../creekFolder.js';
@@ -10,8 +11,9 @@ import { isUsable } from '../text/gaugesBestFirst.js';
 import type { UnitsChoice } from '../text/inUnits.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT, WrongUse } from './exitCodes.js';
+import { judgeInStages, type Depth } from './judgeInStages.js';
 import { plotlySource } from './plotlySource.js';
-import type { Progress } from './showProgress.js';
+import type { StagedProgress } from './showProgress.js';
 
 export interface ChartFolderOptions {
   readonly out?: string;
@@ -23,7 +25,9 @@ export interface ChartFolderOptions {
   readonly units?: UnitsChoice;
   readonly runs?: readonly string[];
   readonly gauges?: readonly string[];
-  readonly onProgress?: (progress: Progress) => void;
+  /** `quick`: floods left out by importance weights, and nothing that needs fits of its own. Default 'full'. */
+  readonly depth?: Depth;
+  readonly onProgress?: (progress: StagedProgress) => void;
 }
 
 export type ChartFolderResult =
@@ -33,21 +37,22 @@ export type ChartFolderResult =
       readonly exitCode: 0 | 3;
       readonly input: CreekInput;
       readonly chart: CreekChart;
+      readonly trust: TrustFile;
       readonly files: WrittenFiles;
     };
 
 /**
- * A creek folder all the way to its files: read, fit every run against every gauge, write the outputs. What the command
- * `sightstage chart` does, as one call.
+ * A creek folder all the way to its files: read, fit every run against every gauge, write the chart, judge it, and write everything again with the
+ * judgement. What the command `sightstage chart` does, as one call. Interrupted while it judges, it leaves the whole first chart.
  * @param folder a creek folder
- * @returns the chart and where it was written, or the input with its fatal issues
+ * @returns the chart, how far to trust it, and where both were written, or the input with its fatal issues
  * @throws WrongUse for a run or gauge that creek.json does not have and for a lead longer than every lag; RangeError for
  *   other options out of range; the file system's error when the outputs cannot be written
  * @example const result = await chartFolder('my-creek', { out: 'out', leadHours: 2 })
  */
 export async function chartFolder(
   folder: string,
-  { out = 'out', units = 'both', ...options }: ChartFolderOptions = {},
+  { out = 'out', units = 'both', depth = 'full', onProgress, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const input = loadCreekFolder(folder);
   if (input.creek === undefined || input.issues.some(({ severity }) => severity === 'fatal'))
@@ -56,11 +61,20 @@ export async function chartFolder(
   refuseUnknown('gauge', options.gauges, [...input.creek.gauges, ...(input.creek.derivedGauges ?? [])]);
   refuseLateLead(options.leadHours, options.lagHours ?? input.creek.lagHours);
   await refuseUnwritable(out);
-  const chart = chartCreek(input, options);
-  const page = chartPage(chart, { plotly: plotlySource() });
-  const files = await writeOutputs({ chart, page, issues: notUsedIssues(input, options) }, out, { units });
-  const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
-  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, files };
+  const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
+  const plotly = plotlySource();
+  const issues = notUsedIssues(input, options);
+  const write = (chart: CreekChart, trust?: TrustFile): Promise<WrittenFiles> =>
+    writeOutputs({ chart, trust, page: chartPage(chart, { plotly }), issues }, out, { units });
+  const first = chartFitted(fitted);
+  if (depth === 'full') await write(first);
+  const { chart, trust } = await judgeInStages(fitted, first, {
+    depth,
+    onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
+  });
+  const files = await write(chart, trust);
+  const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsable(gauge.trust.grade)));
+  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, files };
 }
 
 function refuseUnknown(

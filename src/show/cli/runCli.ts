@@ -12,7 +12,7 @@ import { wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { newCreekFolder } from './newCreekFolder.js';
 import { collect, parseBounds, parseLead, parseSeed } from './parseOptions.js';
-import { showProgress } from './showProgress.js';
+import { showStages } from './showProgress.js';
 
 interface ChartFlags {
   readonly out: string;
@@ -24,6 +24,7 @@ interface ChartFlags {
   readonly link: 'probit' | 'logit';
   readonly run?: readonly string[];
   readonly gauge?: readonly string[];
+  readonly quick?: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
 }
@@ -133,6 +134,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .addOption(new Option('--link <link>', 'shape of the blur').choices(['probit', 'logit']).default('probit'))
     .option('--run <id>', 'only this run (may be repeated)', collect)
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
+    .option('--quick', 'judge by one fit a gauge, without leaving floods out by fits of their own')
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
     .addOption(debug())
@@ -143,7 +145,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
 async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need neither the fit nor the plots.
   const { chartFolder } = await import('./chartFolder.js');
-  const progress = flags.quiet ? undefined : showProgress(io);
+  const progress = flags.quiet ? undefined : showStages(io);
   try {
     const result = await chartFolder(existing(folder), {
       out: flags.out,
@@ -151,6 +153,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       seed: flags.seed,
       link: flags.link,
       units: flags.units,
+      depth: flags.quick ? 'quick' : 'full',
       ...(flags.lag && { lagHours: flags.lag }),
       ...(flags.storage && { storageHours: flags.storage }),
       ...(flags.run && { runs: flags.run }),
@@ -173,7 +176,15 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       return result.exitCode;
     }
     if (flags.json)
-      io.out(stableJson({ kind: 'chart-result', files: result.files, ...countIssues(issues), chart: result.chart }));
+      io.out(
+        stableJson({
+          kind: 'chart-result',
+          files: result.files,
+          ...countIssues(issues),
+          chart: result.chart,
+          trust: result.trust,
+        }),
+      );
     else if (!flags.quiet)
       io.out(
         `${chartTable(result.chart, { ...style, units: flags.units })}\n` +

@@ -8,6 +8,11 @@ export interface Progress {
   readonly label: string;
 }
 
+/** Progress of a work in two parts, each counted for itself. */
+export interface StagedProgress extends Progress {
+  readonly stage: 'fit' | 'judge';
+}
+
 export interface ProgressShow {
   update(progress: Progress): void;
   stop(): void;
@@ -16,6 +21,23 @@ export interface ProgressShow {
 /** A bar on a terminal; elsewhere a line for every tenth of the work, so that a log stays short. On the error stream. */
 export function showProgress(io: CliIo): ProgressShow {
   return io.errIsTerminal ? movingBar(io.columns) : plainLines(io);
+}
+
+/** One show a stage, one after the other: what the second says begins at nothing again. */
+export function showStages(io: CliIo): { update(progress: StagedProgress): void; stop(): void } {
+  let stage: StagedProgress['stage'] | undefined;
+  let show: ProgressShow | undefined;
+  return {
+    update(progress) {
+      if (progress.stage !== stage) {
+        show?.stop();
+        show = showProgress(io);
+        stage = progress.stage;
+      }
+      show?.update(progress);
+    },
+    stop: () => show?.stop(),
+  };
 }
 
 const BAR_WIDTH = 20;

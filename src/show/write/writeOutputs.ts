@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import type { CreekChart } from '../../chart/types.js';
+import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { Issue } from '../../series/issue.js';
 import { chartCsv } from '../text/chartCsv.js';
 import { chartMarkdown } from '../text/chartMarkdown.js';
@@ -17,6 +17,8 @@ export interface Outputs {
   readonly chart: CreekChart;
   /** The page, made by `chartPage`. */
   readonly page: string;
+  /** How far to trust it; without, no trust.json is written, and an older one goes. */
+  readonly trust?: TrustFile | undefined;
   readonly issues: readonly Issue[];
 }
 
@@ -28,10 +30,12 @@ export interface WrittenFiles {
   readonly csv: string;
   readonly markdown: string;
   readonly notUsed: string;
+  /** Where the chart was judged as a whole. */
+  readonly trust?: string;
 }
 
 /**
- * Writes chart.html, chart.json, chart.csv, chart.md and not-used.csv into `<out>/<slug of the creek>/`, all of them at once:
+ * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where it was judged, trust.json into `<out>/<slug of the creek>/`, all of them at once:
  * a full disk or a run killed at any moment leaves the whole older set or the whole new one (`writeFileSet` says how).
  * Other files there stay.
  * @param outFolder default of the command line: `out`
@@ -39,7 +43,7 @@ export interface WrittenFiles {
  * @throws Error naming the folder and the reason, with the older set in place
  */
 export async function writeOutputs(
-  { chart, page, issues }: Outputs,
+  { chart, page, trust, issues }: Outputs,
   outFolder: string,
   { units = 'both' }: { units?: UnitsChoice } = {},
 ): Promise<WrittenFiles> {
@@ -52,6 +56,7 @@ export async function writeOutputs(
     csv: at('chart.csv'),
     markdown: at('chart.md'),
     notUsed: at('not-used.csv'),
+    ...(trust === undefined ? {} : { trust: at('trust.json') }),
   };
   const files = new Map([
     ['chart.html', page],
@@ -59,6 +64,7 @@ export async function writeOutputs(
     ['chart.csv', chartCsv(chart)],
     ['chart.md', chartMarkdown(chart, { units })],
     ['not-used.csv', notUsedCsv(issues)],
+    ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
   ]);
   await writeFileSet(folder, files, { owned: OWNED });
   return written;
