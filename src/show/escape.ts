@@ -2,13 +2,10 @@
  * Everything from visits.csv, creek.json and the gauge files is text from outside. Each place it goes to has its own rule, and
  * these are the only functions that write it there.
  */
+import { withoutUnseen } from '../series/unseen.js';
+
 export { plotlyText } from '../chart/figures/plotlyText.js';
 export { plainText as terminalText } from './text/plainText.js';
-
-/** Controls (except tab and line ends) and the marks that reorder text: they could swap the digits of a number on a page. */
-
-const UNSEEN =
-  /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]/g;
 
 const ENTITIES: Readonly<Record<string, string>> = {
   '&': '&amp;',
@@ -24,7 +21,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
  * @example escapeHtml('<b title="x">') // '&lt;b title=&quot;x&quot;&gt;'
  */
 export function escapeHtml(text: string): string {
-  return text.replace(UNSEEN, '').replace(/[&<>"'`]/g, (c) => ENTITIES[c]!);
+  return withoutUnseen(text).replace(/[&<>"'`]/g, (c) => ENTITIES[c]!);
 }
 
 /**
@@ -41,11 +38,17 @@ export function jsonForScript(value: unknown): string {
 
 /**
  * Text as one cell of a CSV file: quoted where it must be, and kept from acting as a formula in a spreadsheet, which is
- * what a text that starts with = + - @, a tab or a line end does. Such a cell starts with an apostrophe. For texts only: a
- * number that is one is written as it stands.
+ * what a text that starts with = + - @, a tab or a line end does, and what a part of it does that a spreadsheet cuts off at
+ * its own country's character between cells. Such a start gets an apostrophe. For texts only: a number that is one is
+ * written as it stands.
+ * @param options.between what stands between cells. Default a comma.
  * @example csvCell('=1+1') // "'=1+1"
  */
-export function csvCell(text: string): string {
-  const tame = /^(?:[\t\r\n]|\s*[=+\-@\uff1d\uff0b\uff0d\uff20])/.test(text) ? `'${text}` : text;
-  return /[",\r\n\t]|^\s|\s$/.test(tame) ? `"${tame.replaceAll('"', '""')}"` : tame;
+export function csvCell(text: string, { between = ',' }: { between?: string } = {}): string {
+  const first = /^(?:[\t\r\n]|\s*[=+\-@\uff1d\uff0b\uff0d\uff20])/.test(text) ? `'${text}` : text;
+  // A spreadsheet of another country cuts at another character than this file does, and quotes do not hold it there.
+  const tame = first.replace(/[,;\t](?=\s*[=+\-@\uff1d\uff0b\uff0d\uff20])/g, (cut) =>
+    cut === between ? cut : `${cut}'`,
+  );
+  return tame.includes(between) || /[",\r\n\t]|^\s|\s$/.test(tame) ? `"${tame.replaceAll('"', '""')}"` : tame;
 }

@@ -1,9 +1,9 @@
+import { withoutUnseen } from '../../series/unseen.js';
+
 /*
  * Plotly reads a small HTML (<b>, <a href>, <br>, &entities;) in every text it draws, so a name from a log must be escaped for
  * it too. Controls and the marks that reorder text go: they could swap the digits of a label.
  */
-
-const UNSEEN = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069]/gu;
 
 /**
  * Text from outside made safe for any text of a plotly figure: `&`, `<` and `>` become entities, control characters go, and
@@ -13,7 +13,7 @@ const UNSEEN = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u200e\u200f
  * @example plotlyText('<b>low</b>') // '&lt;b&gt;low&lt;/b&gt;'
  */
 export function plotlyText(text: string, { maxChars = Infinity }: { maxChars?: number } = {}): string {
-  const clean = [...text.replace(UNSEEN, '').replace(/\s+/g, ' ').trim()];
+  const clean = [...withoutUnseen(text).replace(/\s+/g, ' ').trim()];
   const short =
     clean.length > maxChars
       ? `${clean

@@ -147,7 +147,7 @@ function md(text: string): string {
     .replace(/&/g, '&amp;')
     .replace(/</g, '&lt;')
     .replace(/>/g, '&gt;')
-    .replace(/[\\`*_{}[\]#|~!]/g, '\\$&')
+    .replace(/[\\`*_{}[\]#|~!$^]/g, '\\$&')
     .replace(/^([-+]|\d+[.)])/, (start) => (/^\d/.test(start) ? start.replace(/[.)]$/, '\\$&') : `\\${start}`))
     .replace(/@/g, '&#64;')
     .replace(/:\/\//g, '&#58;//')

@@ -1,10 +1,5 @@
 import { stripVTControlCharacters } from 'node:util';
-
-/*
- * C0 and C1 controls, DEL, and the marks that reorder or hide text (bidirectional overrides and isolates, zero-width
- * characters, line and paragraph separators): a name from a log must not be able to move the cursor or swap digits.
- */
-const UNSEEN = /[\u0000-\u001f\u007f-\u009f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]/gu;
+import { withoutUnseen } from '../../series/unseen.js';
 
 /**
  * Text from outside made safe for a terminal: escape sequences go, line ends and tabs become one space, other
@@ -12,10 +7,7 @@ const UNSEEN = /[\u0000-\u001f\u007f-\u009f\u00ad\u061c\u200b-\u200f\u2028-\u202
  * @example plainText('Ada\u001b[31m\n') // 'Ada'
  */
 export function plainText(text: string): string {
-  return stripVTControlCharacters(text)
-    .replace(/[\t\n\v\f\r]+/g, ' ')
-    .replace(UNSEEN, '')
-    .trim();
+  return withoutUnseen(stripVTControlCharacters(text).replace(/[\t\n\v\f\r\u0085\u2028\u2029]+/g, ' ')).trim();
 }
 
 /** Every string inside a value (keys too) through `plainText`; numbers and the shape stay. */

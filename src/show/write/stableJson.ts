@@ -1,5 +1,4 @@
-/** Controls beyond ASCII and reordering marks: legal in JSON, but a terminal that shows the file would act on them. */
-const UNSEEN = /[\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff]/g;
+import { unseenEscaped } from '../../series/unseen.js';
 
 /**
  * A value as JSON with the same bytes every time: keys in alphabetical order, `undefined` left out, NaN and infinities
@@ -27,8 +26,6 @@ function write(value: unknown, indent: string): string {
 
 function plain(value: unknown): string {
   if (typeof value === 'number') return JSON.stringify(value === 0 ? 0 : value);
-  return (JSON.stringify(value) ?? 'null').replace(
-    UNSEEN,
-    (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`,
-  );
+  // Legal in JSON, but a terminal that shows the file would act on them.
+  return unseenEscaped(JSON.stringify(value) ?? 'null');
 }
