@@ -1,0 +1,282 @@
+import type { Aligned } from '../../align/types.js';
+import { fitLevels } from '../../fit/fitLevels.js';
+import type { FitMode, LevelFit, Link } from '../../fit/types.js';
+import { quantile } from '../../kernel/quantile.js';
+import { splitSeed } from '../../kernel/random.js';
+import type { LeftOut } from '../leaveFloodOut.js';
+import { floodScores, skillOf } from '../skill.js';
+import type { SkillEstimate } from '../types.js';
+import { floodSeed } from '../waysOfReading.js';
+import { chooseGauge } from './chooseGauge.js';
+import { combineGauges } from './combineGauges.js';
+import { commonVisits } from './commonVisits.js';
+import { drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
+import { leftOutScores, type LeftOutScores } from './leftOutScores.js';
+import { choiceSentence, confirmReason, rankReason } from './rankWords.js';
+import type { CombinedPart, FittedCandidate, GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
+
+export interface RankOptions {
+  /** Hours before the sighting at which the last reading may be taken; default 0. */
+  readonly leadHours?: number;
+  /** Default 1. */
+  readonly seed?: number;
+  /** Draws of each fit; default 400. */
+  readonly draws?: number;
+  /** Default 'probit'. */
+  readonly link?: Link;
+  /** Weighted means are made of the best this many gauges that warn, two at a time and all of the first three; 0 or 1: none. Default 4. */
+  readonly combine?: number;
+  readonly onProgress?: (progress: { readonly done: number; readonly total: number; readonly label: string }) => void;
+}
+
+/** The creek leads where that is likelier than not. */
+const LEADS = 0.5;
+
+/** A candidate with its scores on the shared floods. */
+interface Scored extends FittedCandidate {
+  readonly scores: LeftOutScores;
+  readonly skill: SkillEstimate;
+}
+
+/**
+ * Ranks gauges for a run: single ones, derived ones, and weighted means of the best of them, by ranked probability skill on floods left out, all on the same visits
+ * and floods.
+ *
+ * Gauges that the creek leads (lag below 0 likelier than not, over both signs) are ranked apart, by what they say afterwards. Comparisons draw the
+ * same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
+ * floods that had no part in it.
+ *
+ * Which gauges are combined is decided by the scores of all floods: that one step is not repeated flood by flood.
+ *
+ * @param candidates from the same visits; those whose record misses too many visits, or that can't be fitted, stand aside with a reason.
+ * @returns frozen; empty lists where nothing can be scored.
+ * @throws RangeError for two candidates of one id or of different runs, or a lead beyond all lags.
+ * @example rankGauges([{ id: 'weir', name: 'the weir', kind: 'single', aligned }], { leadHours: 2 }).choice.sentence
+ */
+export function rankGauges(
+  candidates: readonly GaugeCandidate[],
+  { leadHours = 0, seed = 1, draws = 400, link = 'probit', combine = 4, onProgress }: RankOptions = {},
+): GaugeRanking {
+  checkCandidates(candidates);
+  const common = commonVisits(candidates);
+  const aside: GaugeAside[] = [...common.aside];
+  const warning: Scored[] = [];
+  const confirming: { scored: Scored; atLead: SkillEstimate | null }[] = [];
+  const fitOf = (aligned: Aligned, modes: readonly FitMode[]) =>
+    fitLevels(aligned, { leadHours, link, draws, modes, seed: splitSeed(seed, `rank/${aligned.gauge}`) });
+  common.candidates.forEach((candidate, i) => {
+    const { id, name, kind, aligned, gauges = kind === 'single' ? 1 : 2 } = candidate;
+    onProgress?.({ done: i, total: common.candidates.length, label: name });
+    const fits = fitOf(aligned, aligned.lagsHours[0] < 0 ? ['effective', 'any-lag'] : ['effective']);
+    const creekLeads = probabilityCreekLeads(fits.anyLag);
+    const scoredBy = (fit: LevelFit): Scored | null =>
+      scoreCandidate({ id, name, kind, gauges, aligned, fit, creekLeads }, { seed });
+    const atLead = scoredBy(fits.effective);
+    if (creekLeads > LEADS) {
+      const scored = scoredBy(fits.anyLag);
+      if (scored !== null) confirming.push({ scored, atLead: atLead?.skill ?? null });
+    } else if (atLead !== null) warning.push(atLead);
+    if (atLead === null && !(creekLeads > LEADS)) aside.push({ id, name, reason: asideReason(fits.effective) });
+  });
+  for (const members of combinations(bestFirst(warning).slice(0, combine))) {
+    const combined = combineGauges(members, {
+      id: members.map((m) => m.id).join('+'),
+      name: members.map((m) => m.name).join(' with '),
+    });
+    const gauges = members.reduce((sum, m) => sum + m.gauges, 0);
+    const scored = scoreCandidate(
+      {
+        id: combined.id,
+        name: combined.name,
+        kind: 'combined',
+        gauges,
+        aligned: combined.aligned,
+        fit: fitOf(combined.aligned, ['effective']).effective,
+        creekLeads: null,
+        combined,
+      },
+      { seed },
+    );
+    if (scored !== null) warning.push(scored);
+  }
+
+  const ranked = rankList(warning, { seed });
+  const apart = rankList(
+    confirming.map((c) => c.scored),
+    { seed },
+  );
+  return Object.freeze({
+    kind: 'gauge-ranking' as const,
+    run: candidates[0]?.aligned.run ?? '',
+    leadHours,
+    visits: common.visits,
+    floods: warning[0]?.scores.floods.length ?? confirming[0]?.scored.scores.floods.length ?? 0,
+    warning: Object.freeze(
+      ranked.rows.map((row) =>
+        Object.freeze({ ...row, reason: rankReason(row, { first: ranked.rows[0].name, ...partOf(row, ranked) }) }),
+      ),
+    ),
+    confirming: Object.freeze(
+      apart.rows.map((row) => {
+        const { atLead } = confirming.find((c) => c.scored.id === row.id)!;
+        return Object.freeze({
+          ...row,
+          reason: confirmReason({ creekLeads: row.creekLeads!, lagHours: row.lagHours }, { leadHours, atLead }),
+        });
+      }),
+    ),
+    beats: ranked.beats,
+    choice: choiceOf(ranked.ordered, { seed }),
+    aside: Object.freeze(aside),
+  });
+}
+
+function checkCandidates(candidates: readonly GaugeCandidate[]): void {
+  const ids = new Set<string>();
+  for (const { id, aligned } of candidates) {
+    if (ids.has(id)) throw new RangeError(`rankGauges: two candidates have the id '${id}'`);
+    ids.add(id);
+    if (aligned.run !== candidates[0].aligned.run)
+      throw new RangeError(
+        `rankGauges: '${id}' belongs to run '${aligned.run}', the first to '${candidates[0].aligned.run}'`,
+      );
+  }
+}
+
+/** P(lag < 0) of the fit over both signs; 0 where it was not made. */
+function probabilityCreekLeads({ draws }: LevelFit): number {
+  let below = 0;
+  for (const lag of draws.lagHours) if (lag < 0) below++;
+  return draws.count === 0 ? 0 : below / draws.count;
+}
+
+/** Null where there are no draws or nobody gave a verdict. */
+function scoreCandidate(candidate: FittedCandidate, { seed }: { seed: number }): Scored | null {
+  if (!(candidate.fit.draws.count > 0)) return null;
+  const scores = leftOutScores(candidate.fit, candidate.aligned);
+  const skill = skillOf(leftOutOf(scores), { seed: floodSeed(seed) });
+  return skill === null ? null : { ...candidate, scores, skill };
+}
+
+function leftOutOf({ cases, floods, probability, undependableShare }: LeftOutScores): LeftOut {
+  return {
+    kind: 'left-out',
+    cases,
+    probability,
+    unmatchedShare: 0,
+    floods: floods.map((flood) => ({ flood, visits: 0, paretoK: NaN })),
+    worstParetoK: NaN,
+    undependableShare,
+  };
+}
+
+function asideReason(fit: LevelFit): string {
+  return fit.draws.count > 0 ? 'Nobody gave a verdict that could be scored.' : fit.statusSentence;
+}
+
+const total = (values: Float64Array): number => values.reduce((a, b) => a + b, 0);
+
+/** By total score; equal ones by fewer gauges, then in the order given. */
+function bestFirst(list: readonly Scored[]): Scored[] {
+  return [...list].sort((a, b) => total(a.scores.scores) - total(b.scores.scores) || a.gauges - b.gauges);
+}
+
+/** Two at a time, and the first three together; only gauges of one parameter mix. */
+function combinations(best: readonly Scored[]): Scored[][] {
+  const pairs = best.flatMap((a, i) => best.slice(i + 1).map((b) => [a, b]));
+  const all = best.length >= 3 ? [...pairs, best.slice(0, 3)] : pairs;
+  return all.filter((members) => members.every((m) => m.aligned.parameter === members[0].aligned.parameter));
+}
+
+interface RankedList {
+  readonly ordered: readonly Scored[];
+  readonly rows: readonly Omit<RankedGauge, 'reason'>[];
+  readonly beats: readonly (readonly number[])[];
+}
+
+function rankList(list: readonly Scored[], { seed }: { seed: number }): RankedList {
+  const ordered = bestFirst(list);
+  if (ordered.length === 0) return { ordered, rows: [], beats: [] };
+  const draws = floodDraws(ordered[0].scores.floods.length, { seed: floodSeed(seed) });
+  const sums = drawnSums(
+    ordered.map((s) => s.scores.scores),
+    draws,
+  );
+  const best = probabilityBest(sums);
+  const beats = sums.map((a) => Object.freeze(sums.map((b) => probabilityBetter(a, b))));
+  const rows = ordered.map((s, i) => ({
+    rank: i + 1,
+    id: s.id,
+    name: s.name,
+    kind: s.kind,
+    gauges: s.gauges,
+    skill: s.skill,
+    rps: total(s.scores.scores) / total(s.scores.cases.weight),
+    beatsFirst: i === 0 ? null : beats[i][0],
+    best: best[i],
+    creekLeads: s.kind === 'combined' ? null : s.creekLeads,
+    ...readingOf(s),
+    undependableShare: s.scores.undependableShare,
+    status: s.fit.status,
+  }));
+  return { ordered, rows, beats: Object.freeze(beats) };
+}
+
+/** Median lag and storage; for a combined gauge those of each part, and the shortest lag. */
+function readingOf({ fit, combined }: Scored): Pick<RankedGauge, 'lagHours' | 'storageHours' | 'parts'> {
+  const { draws } = fit;
+  if (combined === undefined)
+    return { lagHours: quantile(draws.lagHours, 0.5), storageHours: quantile(draws.storageHours, 0.5), parts: [] };
+  const drawn = Array.from(draws.storageHours, (v) => combined.configurations[v]);
+  const parts = combined.members.map((gauge, j): CombinedPart =>
+    Object.freeze({
+      gauge,
+      weight: drawn.reduce((sum, parts) => sum + parts[j].weight, 0) / drawn.length,
+      lagHours: quantile(
+        Float64Array.from(drawn, (parts) => parts[j].lagHours),
+        0.5,
+      ),
+      storageHours: quantile(
+        Float64Array.from(drawn, (parts) => parts[j].storageHours),
+        0.5,
+      ),
+    }),
+  );
+  return { lagHours: Math.min(...parts.map((p) => p.lagHours)), storageHours: 0, parts: Object.freeze(parts) };
+}
+
+/** A combined gauge's best part, and how often the combination scores better than it. */
+function partOf(
+  row: Omit<RankedGauge, 'reason'>,
+  { ordered, beats }: RankedList,
+): { bestPart?: { name: string; beats: number } } {
+  const self = row.rank - 1;
+  const { combined } = ordered[self];
+  if (combined === undefined) return {};
+  // In order of score, so the first part found is the best one.
+  const part = ordered.findIndex((s) => s.combined === undefined && combined.members.includes(s.aligned.gauge));
+  return { bestPart: { name: ordered[part].name, beats: beats[self][part] } };
+}
+
+function choiceOf(ordered: readonly Scored[], { seed }: { seed: number }): GaugeRanking['choice'] {
+  if (ordered.length === 0)
+    return Object.freeze({
+      id: null,
+      name: null,
+      skill: Object.freeze({ value: null, i80: Object.freeze([null, null] as const) }),
+      sameChoice: NaN,
+      sentence: choiceSentence(
+        { name: null, skill: { value: null, i80: [null, null] }, sameChoice: NaN },
+        { candidates: 0 },
+      ),
+    });
+  const base = floodScores(leftOutOf(ordered[0].scores)).frequencies;
+  const { chosen, skill, sameChoice } = chooseGauge(ordered, {
+    base,
+    draws: floodDraws(base.length, { seed: floodSeed(seed) }),
+    seed: floodSeed(seed),
+  });
+  const won = chosen < 0 ? null : ordered[chosen];
+  const choice = { id: won?.id ?? null, name: won?.name ?? null, skill, sameChoice };
+  return Object.freeze({ ...choice, sentence: choiceSentence(choice, { candidates: ordered.length }) });
+}

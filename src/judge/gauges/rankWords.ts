@@ -1,0 +1,85 @@
+import { listed } from '../judgeWords.js';
+import { hoursInWords, percent, plain } from '../numbers.js';
+import type { SkillEstimate } from '../types.js';
+import { CLEARLY } from './compareScores.js';
+import type { CombinedPart, GaugeChoice, RankedGauge } from './types.js';
+
+/** Skill with its 80 % interval: `0.62 (0.50 to 0.71)`. */
+export function skillWords({ againstFrequencies: value, againstFrequencies80: [from, to] }: SkillEstimate): string {
+  const range = from === null || to === null ? '' : ` (${from.toFixed(2)} to ${to.toFixed(2)})`;
+  return `${value.toFixed(2)}${range}`;
+}
+
+/** What a rank among the gauges that warn rests on. */
+export function rankReason(
+  gauge: Pick<RankedGauge, 'name' | 'kind' | 'skill' | 'beatsFirst' | 'lagHours' | 'creekLeads'>,
+  {
+    first,
+    bestPart,
+  }: {
+    first: string;
+    /** A combined gauge: its best part and how often it beats it. */ bestPart?: { name: string; beats: number };
+  },
+): string {
+  const sentences: string[] = [];
+  if (gauge.beatsFirst === null) sentences.push('Scores best on floods left out.');
+  else {
+    const lost = 1 - gauge.beatsFirst;
+    sentences.push(
+      lost >= CLEARLY
+        ? `${first} scores better in ${percent(lost)} of the draws of floods.`
+        : `Not to be told from ${first}, which scores better in only ${percent(lost)} of the draws of floods.`,
+    );
+  }
+  if (bestPart !== undefined)
+    sentences.push(
+      bestPart.beats >= CLEARLY
+        ? `Better than ${bestPart.name} alone in ${percent(bestPart.beats)}.`
+        : `Adds nothing sure to ${bestPart.name} alone: better in ${percent(bestPart.beats)}.`,
+    );
+  const [low] = gauge.skill.againstFrequencies80;
+  if (!(gauge.skill.againstFrequencies > 0)) sentences.push('It says no more than how often each class was logged.');
+  else if (low === null || low <= 0) sentences.push('Its skill could be luck: the interval holds 0.');
+  return sentences.join(' ');
+}
+
+/** Why a gauge is ranked apart: the creek leads it. */
+export function confirmReason(
+  { creekLeads, lagHours }: { creekLeads: number; lagHours: number },
+  { leadHours, atLead }: { leadHours: number; atLead: SkillEstimate | null },
+): string {
+  const now =
+    atLead === null
+      ? ''
+      : leadHours === 0
+        ? ` What it says at the moment of looking has a skill of ${skillWords(atLead)}.`
+        : ` Read ${hoursInWords(leadHours)} before going it has a skill of ${skillWords(atLead)}.`;
+  return `The creek leads it by about ${hoursInWords(Math.max(0, -lagHours))} (probability ${percent(creekLeads)}): it confirms afterwards and is nothing to plan with.${now}`;
+}
+
+/** `0.5 of the bridge 3 hours before (storage 12 hours) and 0.5 of …`. */
+export function partsWords(parts: readonly CombinedPart[], nameOf: (gauge: string) => string): string {
+  return listed(
+    parts.map(({ gauge, weight, lagHours, storageHours }) => {
+      const storage = storageHours === 0 ? '' : `, storage ${hoursInWords(storageHours)}`;
+      return `${plain(weight, 2)} of ${nameOf(gauge)} (lag ${hoursInWords(lagHours)}${storage})`;
+    }),
+  );
+}
+
+/** The choice in a sentence, and what it is worth. */
+export function choiceSentence(
+  { name, skill, sameChoice }: Pick<GaugeChoice, 'name' | 'skill' | 'sameChoice'>,
+  { candidates }: { candidates: number },
+): string {
+  if (candidates === 0) return 'There is no gauge to choose from.';
+  if (name === null)
+    return `None of ${candidates === 1 ? 'the one candidate' : `${candidates} candidates`} is clearly better than how often each class was logged.`;
+  const [from, to] = skill.i80;
+  const range = from === null || to === null ? '' : ` (${from.toFixed(2)} to ${to.toFixed(2)})`;
+  const worth =
+    skill.value === null
+      ? ''
+      : ` Choosing among ${candidates} like this has a skill of ${skill.value.toFixed(2)}${range} on floods that had no part in the choice; without one flood or another the same gauge is chosen in ${percent(sameChoice)}.`;
+  return `Read ${name}: the simplest of those that nothing clearly beats.${worth}`;
+}

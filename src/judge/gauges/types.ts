@@ -1,0 +1,116 @@
+import type { Aligned } from '../../align/types.js';
+import type { FitStatus, LevelFit } from '../../fit/types.js';
+import type { Measured } from '../floodRatios.js';
+import type { SkillEstimate } from '../types.js';
+
+export type CandidateKind = 'single' | 'derived' | 'combined';
+
+/** A gauge that could be read for a run: an official one, or one derived from several. */
+export interface GaugeCandidate {
+  /** Unique among the candidates. */
+  readonly id: string;
+  readonly name: string;
+  readonly kind: 'single' | 'derived';
+  /** Official gauges somebody has to look at; 1 for a single one. Default 1 (single), 2 (derived). */
+  readonly gauges?: number;
+  /** The run's visits against it; all candidates from the same visits. */
+  readonly aligned: Aligned;
+}
+
+/** How one gauge enters a weighted mean of ln effective readings. */
+export interface CombinedPart {
+  readonly gauge: string;
+  readonly weight: number;
+  readonly lagHours: number;
+  readonly storageHours: number;
+}
+
+/** A weighted mean of ln effective readings, each with its own lag and storage, as an aligned of its own. */
+export interface CombinedGauge {
+  readonly kind: 'combined-gauge';
+  readonly id: string;
+  readonly name: string;
+  readonly members: readonly string[];
+  /**
+   * The visits on a grid that is a list of configurations: `storagesHours` holds their numbers 0 … V-1, which are not hours; `lagsHours` holds the
+   * shortest lag of all, once.
+   */
+  readonly aligned: Aligned;
+  /** Weights, lags and storages of configuration v (V of them). */
+  readonly configurations: readonly (readonly CombinedPart[])[];
+}
+
+/** One candidate with its place among the others. */
+export interface RankedGauge {
+  readonly rank: number;
+  readonly id: string;
+  readonly name: string;
+  readonly kind: CandidateKind;
+  readonly gauges: number;
+  /** Ranked probability skill with floods left out, over the floods that all candidates share. */
+  readonly skill: SkillEstimate;
+  /** Mean ranked probability score of a verdict, lower is better. */
+  readonly rps: number;
+  /** Probability that this candidate scores better than the first of its list over floods drawn anew; null for the first itself. */
+  readonly beatsFirst: number | null;
+  /** Probability of being the best of its list over floods drawn anew; they sum to 1. */
+  readonly best: number;
+  /** Probability that the creek leads this gauge (lag below 0), from the fit over both signs; null for a combined one, which only holds gauges that warn. */
+  readonly creekLeads: number | null;
+  readonly lagHours: number;
+  readonly storageHours: number;
+  /** A combined gauge: mean weight, median lag and storage of each part. */
+  readonly parts: readonly CombinedPart[];
+  /** Share of the verdicts' weight in floods whose weights are not dependable (k̂ above 0.7). */
+  readonly undependableShare: number;
+  readonly status: FitStatus;
+  readonly reason: string;
+}
+
+/** A candidate that takes no part, and why. */
+export interface GaugeAside {
+  readonly id: string;
+  readonly name: string;
+  readonly reason: string;
+}
+
+export interface GaugeRanking {
+  readonly kind: 'gauge-ranking';
+  readonly run: string;
+  readonly leadHours: number;
+  /** Visits and floods that all candidates share. */
+  readonly visits: number;
+  readonly floods: number;
+  /** Best first: gauges that can be read before going. */
+  readonly warning: readonly RankedGauge[];
+  /** Best first: gauges that the creek leads. Their skill is that of the reading that comes afterwards. */
+  readonly confirming: readonly RankedGauge[];
+  /** P(a scores better than b) over floods drawn anew: beats[a][b], in the order of `warning`; 1/2 on the diagonal. */
+  readonly beats: readonly (readonly number[])[];
+  readonly choice: GaugeChoice;
+  readonly aside: readonly GaugeAside[];
+}
+
+/** Which gauge to read, and how good choosing like this was on floods that had no part in the choice. */
+export interface GaugeChoice {
+  /** Null where no candidate is better than the logged frequencies. */
+  readonly id: string | null;
+  readonly name: string | null;
+  /** Skill of whatever would have been chosen without each flood, on that flood. */
+  readonly skill: Measured;
+  /** Share of the floods without which the same gauge would have been chosen. */
+  readonly sameChoice: number;
+  readonly sentence: string;
+}
+
+/** A fitted candidate on its way through the ranking. */
+export interface FittedCandidate {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: CandidateKind;
+  readonly gauges: number;
+  readonly aligned: Aligned;
+  readonly fit: LevelFit;
+  readonly creekLeads: number | null;
+  readonly combined?: CombinedGauge;
+}

@@ -1,0 +1,81 @@
+import { describe, expect, it } from 'vitest';
+import { alignVisits } from '../../../src/align/alignVisits.js';
+import { keepVisits } from '../../../src/align/keepVisits.js';
+import { rankGauges } from '../../../src/judge/gauges/rankGauges.js';
+import { gaugeWorld } from '../../../tools/gauges/gaugeWorld.js';
+import { tallyGauges } from '../../../tools/gauges/tallyGauges.js';
+import { makeWorld } from '../../fit/world.js';
+
+describe('ranking gauges', () => {
+  const ranking = rankGauges(gaugeWorld({ kind: 'two', seed: 5, visits: 40, noise: 1, days: 500 }), { draws: 120 });
+
+  it('puts the mean of two halves before each half, and says what it is made of', () => {
+    const [first] = ranking.warning;
+    expect(first.id.split('+').filter((id) => id.startsWith('right'))).toHaveLength(2);
+    const halves = ranking.warning.find((g) => g.id.split('+').sort().join('+') === 'right 1+right 2')!;
+    expect(halves.parts.map((p) => p.gauge).sort()).toEqual(['right 1', 'right 2']);
+    expect(halves.parts.every((p) => p.weight >= 0.25 && p.weight <= 0.75)).toBe(true);
+    expect(ranking.choice.id).toBe(halves.id);
+    expect(ranking.choice.sentence).toMatch(
+      /^Read right \d with right \d: the simplest of those that nothing clearly beats\. Choosing among \d+ like this has a skill of 0\.\d\d \(/,
+    );
+  });
+
+  it('gives every candidate a probability against every other, and a reason', () => {
+    const C = ranking.warning.length;
+    expect(ranking.warning.map((g) => g.rank)).toEqual(Array.from({ length: C }, (_, i) => i + 1));
+    ranking.beats.forEach((row, a) => row.forEach((p, b) => expect(p + ranking.beats[b][a]).toBeCloseTo(1, 12)));
+    expect(ranking.warning.reduce((sum, g) => sum + g.best, 0)).toBeCloseTo(1, 12);
+    const noise = ranking.warning.find((g) => g.id === 'noise 1')!;
+    expect(noise.reason).toMatch(/^right \d.* scores better in .* of the draws of floods\./);
+    expect(ranking.warning[0].reason).toMatch(/^Scores best on floods left out\. Better than right \d alone in /);
+  });
+});
+
+describe('a gauge that the creek leads', () => {
+  const late = makeWorld({ seed: 4, visits: 30, lagHours: -5, mismatch: 0.1 });
+  const grid = { lagsHours: [-8, -6, -5, -4, -2, 0, 2, 4], storagesHours: [0] };
+  const aligned = alignVisits(late, grid);
+
+  it('is ranked apart, with what it is worth before going', () => {
+    const ranking = rankGauges([{ id: 'weir', name: 'the weir', kind: 'single', aligned }], { draws: 80 });
+    expect(JSON.stringify(rankGauges([{ id: 'weir', name: 'the weir', kind: 'single', aligned }], { draws: 80 }))).toBe(
+      JSON.stringify(ranking),
+    );
+    expect(ranking.warning).toEqual([]);
+    const [weir] = ranking.confirming;
+    expect(weir.creekLeads).toBeGreaterThan(0.95);
+    expect(Math.abs(weir.lagHours + 5)).toBeLessThanOrEqual(1);
+    expect(weir.reason).toMatch(
+      /^The creek leads it by about \d(\.5)? hours \(probability .*\): it confirms afterwards and is nothing to plan with\. What it says at the moment of looking has a skill of /,
+    );
+    expect(ranking.choice).toMatchObject({ id: null, sentence: 'There is no gauge to choose from.' });
+  });
+
+  it('and one that can’t be fitted stands aside with its status', () => {
+    const few = keepVisits(aligned, ({ index }) => index < 2);
+    const ranking = rankGauges([{ id: 'weir', name: 'the weir', kind: 'single', aligned: few }]);
+    expect(ranking.aside).toHaveLength(1);
+    expect(ranking.aside[0].reason).toContain('visits');
+    expect(ranking.floods).toBe(0);
+  });
+
+  it('refuses two candidates of one id', () => {
+    const one = { id: 'weir', name: 'the weir', kind: 'single' as const, aligned };
+    expect(() => rankGauges([one, one])).toThrow("rankGauges: two candidates have the id 'weir'");
+    expect(() => rankGauges([one, { ...one, id: 'b', aligned: { ...aligned, run: 'other' } }])).toThrow(
+      "rankGauges: 'b' belongs to run 'other', the first to 'gorge'",
+    );
+  });
+});
+
+describe('more candidates than evidence', () => {
+  it('the right gauge is found among many that share its seasons', () => {
+    const tally = tallyGauges(
+      { kind: 'right', visits: 40, noise: 3, days: 400 },
+      { worlds: 3, firstSeed: 900, combine: 0, draws: 80 },
+    );
+    expect(tally.noiseFirst).toBe(0);
+    expect(tally.rightChosen).toBeGreaterThanOrEqual(2 / 3 - 1e-4);
+  });
+});
