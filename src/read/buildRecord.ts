@@ -3,6 +3,7 @@ import type { GaugeRecord, RawSeries } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import { cleanValues } from './cleanValues.js';
 import { codeMeanings } from './codeMeanings.js';
+import { datumBarriers } from './datumBarriers.js';
 import { issueLog } from './issueLog.js';
 import { usualStepMs, widestGapMs } from './recordSpacing.js';
 import { timeOrder } from './timeOrder.js';
@@ -25,11 +26,16 @@ export interface BuiltRecord {
 /**
  * One gauge's record from the series of its files: joined, put in time order, each time once, refused codes out. A reading that is missing, unreadable,
  * refused or contradicted stays as NaN, so that nothing is interpolated across it. Readings of the same time that agree count once; those that differ are
- * all refused. A discharge of zero or below stays and is noted.
+ * all refused. A discharge of zero or below stays and is noted. Where the datum of the gauge changed, a row without a reading is put between the two
+ * readings around it, so that nothing is interpolated across.
  *
  * Every row is accounted for: rowsIn = rowsUsed + the rows that the issues value-missing, value-unreadable, value-refused and duplicate-time count.
  */
-export function buildRecord(gauge: Gauge, parts: readonly RecordPart[]): BuiltRecord {
+export function buildRecord(
+  gauge: Gauge,
+  parts: readonly RecordPart[],
+  { zone = 'UTC' }: { zone?: string } = {},
+): BuiltRecord {
   const log = issueLog();
   const rowsIn = parts.reduce((sum, part) => sum + part.series.timesMs.length, 0);
   if (rowsIn === 0) {
@@ -61,8 +67,11 @@ export function buildRecord(gauge: Gauge, parts: readonly RecordPart[]): BuiltRe
   const order = timeOrder(times, parts, log);
   const at = (k: number) => (order === undefined ? k : order[k]!);
 
-  const outTimes = new Float64Array(rowsIn);
-  const outValues = new Float64Array(rowsIn);
+  const barriers = datumBarriers(gauge, parts, zone);
+  barriers.issues.forEach(log.add);
+  const outTimes = new Float64Array(rowsIn + barriers.timesMs.length);
+  const outValues = new Float64Array(rowsIn + barriers.timesMs.length);
+  let barrier = 0;
   const approval = { approved: 0, provisional: 0, unknown: 0 };
   let kept = 0;
   let rowsUsed = 0;
@@ -72,6 +81,12 @@ export function buildRecord(gauge: Gauge, parts: readonly RecordPart[]): BuiltRe
     while (end < rowsIn && times[at(end)] === time) end++;
     const reading = end === k + 1 ? at(k) : settleDuplicates(k, end);
     const value = reading < 0 ? NaN : values[reading]!;
+    for (; barrier < barriers.timesMs.length && barriers.timesMs[barrier]! <= time; barrier++) {
+      const before = kept > 0 ? outTimes[kept - 1]! : NaN;
+      if (!(barriers.timesMs[barrier]! > before && time > before)) continue;
+      outTimes[kept] = before + (time - before) / 2;
+      outValues[kept++] = NaN;
+    }
     outTimes[kept] = time;
     outValues[kept++] = value;
     k = end;
@@ -106,6 +121,7 @@ export function buildRecord(gauge: Gauge, parts: readonly RecordPart[]): BuiltRe
     ...(gauge.zeroFlowStage !== undefined && { zeroFlowStage: gauge.zeroFlowStage }),
     ...(gauge.catchmentAreaKm2 !== undefined && { catchmentAreaKm2: gauge.catchmentAreaKm2 }),
     ...(gauge.distanceKm !== undefined && { distanceKm: gauge.distanceKm }),
+    ...(parts.some(({ series }) => series.dayMeans) && { dayMeans: true }),
     approval: Object.freeze(approval),
     codes: Object.freeze(Object.fromEntries([...codes].sort(([a], [b]) => (a < b ? -1 : 1)))),
   });

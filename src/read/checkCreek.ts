@@ -3,6 +3,7 @@ import { isTimeZone } from '../series/time.js';
 import { parameterOfUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { datePattern } from './datePattern.js';
+import { instantOf } from './datumBarriers.js';
 import { didYouMean } from './nearestWord.js';
 import { pathProblem } from './pathInside.js';
 
@@ -177,6 +178,9 @@ export function checkGauge(gauge: Gauge, report: Report): void {
   if (gauge.zeroFlowStage !== undefined && gauge.parameter !== 'stage')
     say(['zeroFlowStage'], 'a stage gauge', `parameter '${gauge.parameter}'`);
   if (gauge.timeZone !== undefined) zone(gauge.timeZone, ['timeZone'], say);
+  for (const [i, text] of (gauge.datumChanges ?? []).entries())
+    if (Number.isNaN(instantOf(text, 'UTC')))
+      say(['datumChanges', i], 'a date or time in ISO 8601, such as 2024-04-28 or 2024-04-28T14:30', `'${text}'`);
   gauge.files.forEach((file, i) => {
     const problem = pathProblem(file);
     if (problem !== undefined)
@@ -211,6 +215,10 @@ export function checkGauge(gauge: Gauge, report: Report): void {
     say(['columns'], 'a date beside the clock', 'clock alone');
   if (gauge.delimiter !== undefined && gauge.delimiter === (gauge.decimalMark ?? '.'))
     say(['delimiter'], 'another character than the decimal mark', `'${gauge.delimiter}'`);
+  if (gauge.delimiter !== undefined && /["\r\n\w+:-]/.test(gauge.delimiter))
+    say(['delimiter'], 'a character that no number, time or quote is made of', `${JSON.stringify(gauge.delimiter)}`);
+  if (gauge.approval !== undefined && columns.quality === undefined)
+    say(['approval'], 'columns.quality, the column of the codes', 'none');
   if (gauge.decimalMark === ',' && gauge.delimiter === undefined)
     say(['delimiter'], "a delimiter, as a comma is the decimal mark (often ';')", 'none');
   if (pattern === undefined) return;

@@ -23,6 +23,9 @@ const NO_READING: Readonly<Record<string, string>> = {
   '>': 'The value is a bound, not a reading.',
 };
 
+/** Quality of the WaterML 2.0 code list (OGC 10-126r4) under which there is no reading. */
+const NO_READING_WATERML2: Readonly<Record<string, string>> = { missing: 'The value is marked as missing.' };
+
 /** What a row's quality code says of its reading. */
 export interface CodeMeaning {
   /** Why such a reading is not used; undefined where it is. */
@@ -40,25 +43,47 @@ export function codeParts(code: string): readonly string[] {
  * Worked out once for each distinct code: a record has a handful of them and a million rows.
  */
 export function codeMeanings(gauge: Gauge): (code: string, tellsApproval: boolean) => CodeMeaning {
-  const stated = new Set(gauge.refuse ?? []);
-  const builtIn = gauge.format !== 'delimited';
+  const refused = new Set(gauge.refuse ?? []);
+  const builtIn: Readonly<Record<string, string>> =
+    gauge.format === 'delimited'
+      ? {}
+      : gauge.format === 'waterml2'
+        ? { ...NO_READING, ...NO_READING_WATERML2 }
+        : NO_READING;
+  const approvalOf = approvalByCode(gauge);
   const known = new Map<string, { readonly told: CodeMeaning; readonly untold: CodeMeaning }>();
   return (code, tellsApproval) => {
     let meaning = known.get(code);
     if (meaning === undefined) {
       const parts = [code, ...codeParts(code)];
-      const part = parts.find((candidate) => stated.has(candidate));
-      const flag = builtIn ? parts.find((candidate) => Object.hasOwn(NO_READING, candidate)) : undefined;
+      const part = parts.find((candidate) => refused.has(candidate));
+      const flag = parts.find((candidate) => Object.hasOwn(builtIn, candidate));
       const refusal =
         part !== undefined
           ? `Code '${part}' is refused in creek.json.`
           : flag === undefined
             ? undefined
-            : NO_READING[flag];
+            : builtIn[flag];
+      const stated = approvalOf?.(parts);
       const approval = parts.includes('A') ? 'approved' : parts.includes('P') ? 'provisional' : 'unknown';
-      meaning = { told: { refusal, approval }, untold: { refusal, approval: 'unknown' } };
+      meaning = {
+        told: { refusal, approval: stated ?? approval },
+        untold: { refusal, approval: stated ?? 'unknown' },
+      };
       known.set(code, meaning);
     }
     return tellsApproval ? meaning.told : meaning.untold;
   };
+}
+
+/** Approval by the codes that creek.json names; undefined where it names none. A code that is under neither is unknown. */
+function approvalByCode({ approval }: Gauge): ((parts: readonly string[]) => CodeMeaning['approval']) | undefined {
+  if (approval === undefined) return undefined;
+  const { approved = [], provisional = [] } = approval;
+  return (parts) =>
+    parts.some((part) => provisional.includes(part))
+      ? 'provisional'
+      : parts.some((part) => approved.includes(part))
+        ? 'approved'
+        : 'unknown';
 }

@@ -161,6 +161,17 @@ const gauge = checked(
       .describe(
         'Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily values 3 × the step.',
       ),
+    approval: strict({
+      approved: z.array(z.string().min(1)).optional().describe('Codes of readings that are final.'),
+      provisional: z.array(z.string().min(1)).optional().describe('Codes of readings that may still be changed.'),
+    })
+      .optional()
+      .describe('What the quality codes say of approval, where the format does not say it itself.'),
+    datumChanges: z
+      .array(z.string().min(1).max(40))
+      .max(100)
+      .optional()
+      .describe("Times (or dates) at which the gauge's datum or place changed. Nothing is interpolated across one."),
     refuse: z.array(z.string().min(1)).optional().describe('Quality codes whose readings are not used.'),
     missing: z.array(z.string()).optional().describe('Cell texts that mean "no value", besides the empty cell.'),
     columns: columns.optional(),

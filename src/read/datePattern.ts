@@ -70,4 +70,10 @@ export function datePattern(pattern: string): ScanTime {
   };
 }
 
+/** The pattern with day and month exchanged; undefined where the year stands first, as nobody writes year, day, month. */
+export function swappedPattern(pattern: string): string | undefined {
+  if (pattern === 'iso' || pattern.indexOf('yyyy') < pattern.indexOf('MM')) return undefined;
+  return pattern.replace('dd', '\u0000').replace('MM', 'dd').replace('\u0000', 'MM');
+}
+
 const ORDER = ['yyyy', 'MM', 'dd', 'HH', 'mm', 'ss'] as const;

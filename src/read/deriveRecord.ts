@@ -43,6 +43,21 @@ export function deriveRecord(
     };
   const all = sources as GaugeRecord[];
   const first = all[0]!;
+  const otherKind = all.find((record) => !record.dayMeans !== !first.dayMeans);
+  if (otherKind !== undefined)
+    return {
+      record: undefined,
+      issues: [
+        {
+          code: 'series-ambiguous',
+          severity: 'fatal',
+          ...place,
+          found: `daily values of one of '${first.gauge}' and '${otherKind.gauge}', and readings of moments of the other`,
+          expected: 'one kind in all gauges it is made of',
+          hint: 'A daily value is known only when its day is over. Download the same kind for each.',
+        },
+      ],
+    };
   const travelMs = derived.of.map((_, j) => (derived.travelHours?.[j] ?? 0) * HOUR_MS);
   const scaled = derived.kind === 'area-scaled';
   const timesMs = scaled ? first.timesMs.map((time) => time + travelMs[0]!) : first.timesMs;
@@ -97,6 +112,7 @@ export function deriveRecord(
     stepMs: usualStepMs(timesMs),
     maxGapMs: first.maxGapMs,
     ...(derived.catchmentAreaKm2 !== undefined && { catchmentAreaKm2: derived.catchmentAreaKm2 }),
+    ...(first.dayMeans && { dayMeans: true }),
     approval: Object.freeze(approvalOf(all, readings)),
     codes: Object.freeze({}),
   });

@@ -20,5 +20,6 @@ export function joinSeries(pieces: readonly RawSeries[]): RawSeries {
     for (const [i, cell] of piece.unreadable ?? []) unreadable.set(at + i, cell);
     at += piece.timesMs.length;
   }
-  return Object.freeze({ ...first, timesMs, values, codes, rows, unreadable });
+  const dayMeans = pieces.some((piece) => piece.dayMeans);
+  return Object.freeze({ ...first, timesMs, values, codes, rows, unreadable, ...(dayMeans && { dayMeans }) });
 }

@@ -4,6 +4,8 @@ import type { Issue } from '../series/issue.js';
 import { jsonPath } from './checkCreek.js';
 import { creekSchema } from './creekSchema.js';
 import { decodeText } from './decodeText.js';
+import { deeperThan } from './jsonDepth.js';
+import { LIMITS, limitIssue } from './limits.js';
 import type { NamedFile } from './types.js';
 
 /**
@@ -11,8 +13,13 @@ import type { NamedFile } from './types.js';
  * begin with `//` are comments at any depth. What people wrote is trimmed; nothing else is changed.
  */
 export function parseCreek(file: NamedFile): { readonly creek: Creek | undefined; readonly issues: readonly Issue[] } {
-  const decoded = decodeText(file);
+  const decoded = decodeText(file, { mostBytes: LIMITS.creekBytes });
   if ('issue' in decoded) return { creek: undefined, issues: [decoded.issue] };
+  if (deeperThan(decoded.text, LIMITS.jsonDepth)) {
+    const found = `more than ${LIMITS.jsonDepth} lists and objects inside each other`;
+    const hint = 'See docs/file-formats.md for what creek.json holds.';
+    return { creek: undefined, issues: [limitIssue(file.name, { found, most: 'that many', hint })] };
+  }
   let raw: unknown;
   try {
     raw = JSON.parse(decoded.text);

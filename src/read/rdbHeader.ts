@@ -31,6 +31,9 @@ const OTHER_TABLES: readonly (readonly [column: string, what: string])[] = [
   ['mean_va', 'a table of statistics'],
   ['station_nm', 'a list of sites'],
   ['begin_date', 'a list of the series that a site has'],
+  ['dec_lat_va', 'a list of sites'],
+  ['parm_cd', 'a list of parameters or of water samples'],
+  ['parameter_cd', 'a list of parameters'],
 ];
 
 /** Why a block is no time series, as a sentence part and what to do; undefined where it is one. */

@@ -48,31 +48,47 @@ export function readGauge(gauge: Gauge, files: readonly NamedFile[], defaultZone
     issues.push(...chosen.issues);
     if (chosen.series !== undefined) parts.push({ file: file.name, series: chosen.series });
   }
-  const mixed = differentSeries(gauge, parts);
-  if (mixed !== undefined) issues.push(mixed);
+  issues.push(...differentSeries(gauge, parts));
   if (issues.some((issue) => issue.severity === 'fatal'))
     return { record: undefined, issues, rowsIn: rowsLost, rowsUsed: 0 };
-  const built = buildRecord(gauge, parts);
+  const built = buildRecord(gauge, parts, { zone: gauge.timeZone ?? defaultZone });
   return { ...built, issues: [...issues, ...built.issues], rowsIn: built.rowsIn + rowsLost };
 }
 
-/** Two files of one gauge that hold different series: joined they would be a record of nothing. */
-function differentSeries(gauge: Gauge, parts: readonly RecordPart[]): Issue | undefined {
+/** Two files of one gauge that hold different series, kinds of value or datums: joined they would be a record of nothing. */
+function differentSeries(gauge: Gauge, parts: readonly RecordPart[]): readonly Issue[] {
   const [first, ...others] = parts;
+  if (first === undefined) return [];
   const keys = ['site', 'parameterCode', 'statisticCode'] as const;
-  const other = others.find((part) =>
-    keys.some((key) => {
-      const [a, b] = [first!.series[key], part.series[key]];
-      return a !== undefined && b !== undefined && a !== b;
-    }),
-  );
-  if (other === undefined) return undefined;
-  return {
-    code: 'series-ambiguous',
-    severity: 'fatal',
-    file: other.file,
-    found: `series '${other.series.key}', where ${first!.file} has '${first!.series.key}'`,
-    expected: `one series in all files of gauge '${gauge.id}'`,
-    hint: 'Give each series a gauge of its own in creek.json.',
-  };
+  const fatal = (file: string, found: string, expected: string, hint: string): Issue[] => [
+    { code: 'series-ambiguous', severity: 'fatal', file, found, expected, hint },
+  ];
+  const differ = (a: string | undefined, b: string | undefined) => a !== undefined && b !== undefined && a !== b;
+  const other = others.find((part) => keys.some((key) => differ(first.series[key], part.series[key])));
+  if (other !== undefined)
+    return fatal(
+      other.file,
+      `series '${other.series.key}', where ${first.file} has '${first.series.key}'`,
+      `one series in all files of gauge '${gauge.id}'`,
+      'Give each series a gauge of its own in creek.json.',
+    );
+  const kind = (part: RecordPart) => (part.series.dayMeans ? 'daily values' : 'readings of moments');
+  const mixed = others.find((part) => part.series.timesMs.length > 0 && kind(part) !== kind(first));
+  if (mixed !== undefined && first.series.timesMs.length > 0)
+    return fatal(
+      mixed.file,
+      `${kind(mixed)}, where ${first.file} has ${kind(first)}`,
+      `one kind in all files of gauge '${gauge.id}'`,
+      'A daily value stands for its whole day and not for noon. Give each kind a gauge of its own in creek.json.',
+    );
+  const moved =
+    gauge.parameter === 'stage' ? others.find((part) => differ(first.series.datum, part.series.datum)) : undefined;
+  if (moved !== undefined)
+    return fatal(
+      moved.file,
+      `stages above datum '${moved.series.datum}', where ${first.file} has '${first.series.datum}'`,
+      `one datum in all files of gauge '${gauge.id}'`,
+      'Give each datum a gauge of its own in creek.json; stages are never shifted in silence.',
+    );
+  return [];
 }

@@ -3,20 +3,23 @@ import type { RawSeries } from '../series/gaugeRecord.js';
 import type { IsoTime } from '../series/isoTime.js';
 import { scanIso } from '../series/isoTime.js';
 import { zoneClock } from '../series/time.js';
-import { decodeText } from './decodeText.js';
+import { datumNotes } from './datumNotes.js';
 import { issueLog } from './issueLog.js';
 import { joinSeries } from './joinSeries.js';
-import { keepTimed } from './keepTimed.js';
-import { growBlock, newBlock, type RdbBlock } from './rdbBlock.js';
+import { inThousands, LIMITS, limitIssue } from './limits.js';
+import { blockSeries, growBlock, newBlock, type RdbBlock } from './rdbBlock.js';
 import { notATimeSeries, rdbColumns, type RdbColumns } from './rdbHeader.js';
 import { readFlaggedValue } from './rdbValue.js';
 import { offsetOfZoneCode } from './rdbZones.js';
 import { dropBlanks, scanNumber, sharedStrings, skipBlanks } from './scanText.js';
-import { settleTimes } from './settleTimes.js';
+import { DAY, LOCAL } from './settleTimes.js';
+import { tableText } from './tableText.js';
 import type { GaugeRead, NamedFile } from './types.js';
 
 const HALF_DAY_MS = 43_200_000;
 const TAB = 9;
+/** Remarks on a datum that are kept. */
+const MOST_REMARKS = 20;
 
 /**
  * Reads tab-delimited RDB: blocks of comment lines, a header row, a type row and data rows; any number of blocks, sites and value columns. A value
@@ -28,14 +31,19 @@ const TAB = 9;
  * @returns no series and one fatal sentence for RDB that holds no time series (peaks, ratings, site lists, measurements)
  */
 export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): GaugeRead {
-  const decoded = decodeText(file, { encoding: 'latin1' });
-  if ('issue' in decoded) return { series: [], issues: [decoded.issue] };
-  const text = decoded.text;
+  const table = tableText(file, { encoding: 'latin1' });
+  if ('issue' in table) return { series: [], issues: [table.issue] };
+  const { text } = table;
   const log = issueLog();
   const clock = zoneClock(gauge.timeZone ?? defaultZone);
   const share = sharedStrings();
   const found = new Map<string, RawSeries[]>();
+  const siteIndices = new Map<string, number>();
+  const remarks: string[] = [];
   let comments: string[] = [];
+  let blocks = 0;
+  let lastWidth = 0;
+  let readings = 0;
   let columns: RdbColumns | undefined;
   let block: RdbBlock | undefined;
   let starts = new Int32Array(0);
@@ -56,17 +64,22 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
     if (text.charCodeAt(from) === 35) {
       // A comment after data opens the next block.
       if (block !== undefined) closeBlock();
-      comments.push(text.slice(from, to));
+      const comment = text.slice(from, to);
+      comments.push(comment);
+      if (remarks.length < MOST_REMARKS) remarks.push(...(datumNotes([comment]).datumNotes ?? []));
       continue;
     }
     if (columns !== undefined && block !== undefined && !text.startsWith('agency_cd\t', from)) {
       readRow(from, to);
+      if (readings > LIMITS.readings || block.sites.length * columns.values.length > LIMITS.series) break;
       continue;
     }
     if (skipBlanks(text, from, to) === to) continue;
     if (block !== undefined) closeBlock();
     // Header row, then type row.
     const header = text.slice(from, to).split('\t');
+    lastWidth = header.length;
+    if (lastWidth > LIMITS.columns || ++blocks > LIMITS.rdbBlocks || found.size > LIMITS.series) break;
     const typeEnd = text.indexOf('\n', at);
     const types = text.slice(at, typeEnd < 0 ? text.length : typeEnd).replace(/\r$/, '');
     const refusal = notATimeSeries(header, types, comments);
@@ -78,17 +91,36 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
     ends = new Int32Array(header.length);
     block = newBlock(columns.values.length);
   }
+  const above = aboveLimit();
+  if (above !== undefined) return { series: [], issues: [limitIssue(file.name, { row: line, ...above })] };
   if (block !== undefined) closeBlock();
   else if (found.size === 0) {
     const nothing = comments.find((comment) => /no (sites|data)/i.test(comment));
     return refused(
       'not-a-time-series',
       undefined,
-      nothing === undefined ? 'no table' : `the note '${nothing.replace(/^#\s*/, '').trim()}'`,
+      nothing === undefined ? 'no table' : `the note '${nothing.replace(/^#\s*/, '').trim().slice(0, 200)}'`,
       'The download holds no data: check site, parameter and dates.',
     );
   }
-  return { series: [...found.values()].map(joinSeries), issues: log.issues() };
+  const notes = remarks.length === 0 ? {} : { datumNotes: Object.freeze(remarks) };
+  return {
+    series: [...found.values()].map((pieces) => Object.freeze({ ...joinSeries(pieces), ...notes })),
+    issues: log.issues(),
+  };
+
+  function aboveLimit(): { found: string; most: string; hint: string } | undefined {
+    const hint = 'Ask for fewer sites, parameters or years at a time, and list several files under files.';
+    if (lastWidth > LIMITS.columns)
+      return { found: `${inThousands(lastWidth)} columns`, most: inThousands(LIMITS.columns), hint };
+    if (blocks > LIMITS.rdbBlocks)
+      return { found: `more than ${inThousands(LIMITS.rdbBlocks)} header rows`, most: 'that many', hint };
+    if (readings > LIMITS.readings)
+      return { found: `more than ${inThousands(LIMITS.readings)} readings`, most: 'that many', hint };
+    if (found.size > LIMITS.series || (block?.sites.length ?? 0) * (columns?.values.length ?? 0) > LIMITS.series)
+      return { found: `more than ${inThousands(LIMITS.series)} series`, most: 'that many', hint };
+    return undefined;
+  }
 
   function refused(
     code: 'not-a-time-series' | 'wrong-format',
@@ -191,17 +223,11 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
     if (b.n === b.timesMs.length) growBlock(b);
     const i = b.n++;
     const hasOffset = offsetMs === offsetMs;
-    b.timesMs[i] = iso.dateOnly ? iso.localMs + HALF_DAY_MS : hasOffset ? iso.localMs - offsetMs : iso.localMs;
-    b.local[i] = hasOffset ? 0 : 1;
+    b.timesMs[i] = iso.localMs + (iso.dateOnly ? HALF_DAY_MS : 0) - (hasOffset ? offsetMs : 0);
+    b.kind[i] = (hasOffset ? 0 : LOCAL) + (iso.dateOnly ? DAY : 0);
     b.rows[i] = line;
-    const lastSite = b.sites[b.sites.length - 1]?.site;
-    if (
-      site >= 0 &&
-      (lastSite === undefined ||
-        ends[site]! - starts[site]! !== lastSite.length ||
-        !text.startsWith(lastSite, starts[site]))
-    )
-      b.sites.push({ site: share(text, starts[site]!, ends[site]!), from: i });
+    readings += values.length;
+    if (site >= 0) b.siteOf[i] = siteIndex(b, starts[site]!, ends[site]!);
     for (let v = 0; v < values.length; v++) {
       const { value: valueCell, code: codeCell } = values[v]!;
       let code =
@@ -218,41 +244,34 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
     }
   }
 
+  /** The row's site among those of the block; nearly always the one of the row before. */
+  function siteIndex(b: RdbBlock, from: number, to: number): number {
+    const before = b.n > 1 ? b.siteOf[b.n - 2]! : -1;
+    const last = b.sites[before];
+    if (last !== undefined && to - from === last.length && text.startsWith(last, from)) return before;
+    const site = share(text, from, to);
+    const known = siteIndices.get(site);
+    if (known !== undefined) return known;
+    siteIndices.set(site, b.sites.length);
+    return b.sites.push(site) - 1;
+  }
+
   /** Turns the block's rows into one series a site and value column. */
   function closeBlock(): void {
-    const b = block!;
-    const { values } = columns!;
-    settleTimes(
-      { file: file.name, timesMs: b.timesMs, local: b.local, rows: b.rows, count: b.n, column: 'datetime' },
-      clock,
-      log,
-    );
-    const runs = b.sites.length > 0 ? b.sites : [{ site: '', from: 0 }];
-    runs.forEach(({ site, from }, r) => {
-      const to = runs[r + 1]?.from ?? b.n;
-      values.forEach((column, v) => {
-        const key = `${site} ${column.name}`.trim();
-        const unreadable = new Map<number, string>();
-        for (const [i, cell] of b.unreadable[v]!) if (i >= from && i < to) unreadable.set(i - from, cell);
-        const piece = keepTimed({
-          key,
-          ...(site !== '' && { site }),
-          column: column.name,
-          ...column.identity,
-          timesMs: b.timesMs.subarray(from, to),
-          values: b.values[v]!.subarray(from, to),
-          codes: runs.length === 1 ? b.codes[v]! : b.codes[v]!.slice(from, to),
-          rows: b.rows.subarray(from, to),
-          unreadable,
-          tellsApproval: true,
-        });
-        const pieces = found.get(key);
-        if (pieces === undefined) found.set(key, [piece]);
-        else pieces.push(piece);
-      });
-    });
+    for (const piece of blockSeries(block!, columns!.values, { file: file.name, clock, log })) {
+      // Daily values under the name of instantaneous ones are a series of their own.
+      const pieces = found.get(piece.key) ?? [];
+      const alike = pieces.every((one) => !one.dayMeans === !piece.dayMeans || one.timesMs.length === 0);
+      const key =
+        alike || piece.timesMs.length === 0
+          ? piece.key
+          : `${piece.key} (${piece.dayMeans ? 'daily' : 'instantaneous'})`;
+      if (key === piece.key) found.set(key, pieces.concat(piece));
+      else found.set(key, [...(found.get(key) ?? []), { ...piece, key }]);
+    }
     block = undefined;
     columns = undefined;
     comments = [];
+    siteIndices.clear();
   }
 }

@@ -3,10 +3,12 @@ import type { Creek } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { zoneClock } from '../series/time.js';
 import type { Sighting, Visit } from '../series/visits.js';
-import { decodeText } from './decodeText.js';
+
 import { groupVisits, type LoggedSighting } from './groupVisits.js';
+import { inThousands, LIMITS, limitIssue } from './limits.js';
 import { didYouMean, nearestWord } from './nearestWord.js';
 import { readSighting, type SightingCells } from './readSighting.js';
+import { tableText } from './tableText.js';
 import { translateVerdicts } from './translateVerdicts.js';
 import type { NamedFile } from './types.js';
 
@@ -34,10 +36,12 @@ const ALL = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'obse
  * @example readVisits({ name: 'visits.csv', bytes }, creek).visits[0].sightings[0].classIndex
  */
 export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
-  const decoded = decodeText(file);
+  const decoded = tableText(file, { mostBytes: LIMITS.visitsBytes });
   if ('issue' in decoded) return nothing([decoded.issue]);
   const table = parseTable(file.name, decoded.text);
   if ('issue' in table) return nothing([table.issue]);
+  const above = aboveLimit(file.name, table.rows);
+  if (above !== undefined) return nothing([above]);
   const header = readHeader(file.name, table.rows[0]);
   if (header.fatal) return nothing(header.issues);
 
@@ -59,6 +63,19 @@ export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
         found: `${cells.length} cells`,
         expected: `${header.width}, as in the first row`,
         hint: 'Put a cell that holds a comma in double quotes.',
+      });
+      continue;
+    }
+    const swallowed = rowsInside(cells, header.width);
+    if (swallowed > 0) {
+      issues.push({
+        code: 'row-shape',
+        severity: 'warning',
+        file: file.name,
+        row,
+        found: `a quoted cell over ${swallowed + 1} lines that look like rows of their own`,
+        expected: 'a double quote that is closed in its row',
+        hint: 'Close the quote, or write a quote inside a cell twice. None of these lines is used.',
       });
       continue;
     }
@@ -106,6 +123,33 @@ function nothing(issues: readonly Issue[]): VisitsRead {
   return Object.freeze({ visits: Object.freeze([]), issues: Object.freeze(issues), sightingRows: 0, sightingsUsed: 0 });
 }
 
+function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined {
+  const columns = rows[0]?.cells.length ?? 0;
+  if (columns > LIMITS.columns)
+    return limitIssue(file, {
+      row: rows[0]!.row,
+      found: `${inThousands(columns)} columns`,
+      most: inThousands(LIMITS.columns),
+      hint: 'Delete the columns that nothing reads.',
+    });
+  if (rows.length - 1 > LIMITS.sightingRows)
+    return limitIssue(file, {
+      found: `${inThousands(rows.length - 1)} rows`,
+      most: inThousands(LIMITS.sightingRows),
+      hint: 'Make a creek folder for each run, or leave out old seasons.',
+    });
+  return undefined;
+}
+
+/** Lines inside quoted cells that have as many commas as a row: a quote that was left open has taken them in. */
+function rowsInside(cells: readonly string[], width: number): number {
+  let rows = 0;
+  for (const cell of cells)
+    if (cell.includes('\n'))
+      for (const line of cell.split('\n').slice(1)) if (line.split(',').length >= Math.max(width - 1, 3)) rows++;
+  return rows;
+}
+
 interface TableRow {
   readonly cells: readonly string[];
   /** 1-based line on which the row begins. */
@@ -114,8 +158,7 @@ interface TableRow {
 
 /** Cells and first lines of all rows. */
 function parseTable(file: string, text: string): { readonly rows: readonly TableRow[] } | { readonly issue: Issue } {
-  // One kind of line break, so that a line is a line whatever program wrote the file.
-  const plain = text.replace(/\r\n?/g, '\n');
+  const plain = text.includes('\r') ? text.replaceAll('\r\n', '\n') : text;
   try {
     const records = parse(plain, {
       bom: true,

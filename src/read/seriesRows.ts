@@ -4,7 +4,7 @@ import type { ZoneClock } from '../series/time.js';
 import type { IssueLog } from './issueLog.js';
 import { keepTimed } from './keepTimed.js';
 import { scanNumber } from './scanText.js';
-import { settleTimes } from './settleTimes.js';
+import { DAY, LOCAL, settleTimes } from './settleTimes.js';
 
 const HALF_DAY_MS = 43_200_000;
 const DAY_MS = 86_400_000;
@@ -18,22 +18,24 @@ export interface SeriesRows {
   readonly close: (identity: Omit<RawSeries, 'timesMs' | 'values' | 'codes' | 'rows' | 'unreadable'>) => RawSeries;
 }
 
+/** `begins`, `ends`: each value stands for the day that begins, or ends, at its time where that is midnight; it is put at that day's noon, as a bare date is. */
+export type DayMeans = 'none' | 'begins' | 'ends';
+
 interface RowOptions {
   readonly file: string;
   readonly clock: ZoneClock;
   readonly log: IssueLog;
   /** Value that stands for "no value" in this series. */
   readonly noData?: number;
-  /** True where each value stands for a day: a time of midnight without an offset is that day, and is put at its local noon, as a bare date is. */
-  readonly dayMeans?: boolean;
+  readonly dayMeans?: DayMeans;
 }
 
 /** @see SeriesRows */
-export function seriesRows({ file, clock, log, noData = NaN, dayMeans = false }: RowOptions): SeriesRows {
+export function seriesRows({ file, clock, log, noData = NaN, dayMeans = 'none' }: RowOptions): SeriesRows {
   let capacity = 1024;
   let timesMs = new Float64Array(capacity);
   let values = new Float64Array(capacity);
-  let local = new Uint8Array(capacity);
+  let kind = new Uint8Array(capacity);
   const codes: string[] = [];
   const unreadable = new Map<number, string>();
   const shared = new Map<string, string>();
@@ -62,12 +64,14 @@ export function seriesRows({ file, clock, log, noData = NaN, dayMeans = false }:
       capacity *= 2;
       timesMs = extended(timesMs, new Float64Array(capacity));
       values = extended(values, new Float64Array(capacity));
-      local = extended(local, new Uint8Array(capacity));
+      kind = extended(kind, new Uint8Array(capacity));
     }
     const hasOffset = iso.offsetMs === iso.offsetMs;
-    const day = iso.dateOnly || (dayMeans && !hasOffset && iso.localMs % DAY_MS === 0);
-    timesMs[n] = day ? iso.localMs + HALF_DAY_MS : hasOffset ? iso.localMs - iso.offsetMs : iso.localMs;
-    local[n] = hasOffset ? 0 : 1;
+    const midnight = !iso.dateOnly && dayMeans !== 'none' && iso.localMs % DAY_MS === 0;
+    const day = iso.dateOnly || midnight;
+    const noon = midnight && dayMeans === 'ends' ? -HALF_DAY_MS : HALF_DAY_MS;
+    timesMs[n] = iso.localMs + (day ? noon : 0) - (hasOffset ? iso.offsetMs : 0);
+    kind[n] = (hasOffset ? 0 : LOCAL) + (day ? DAY : 0);
     const number = scanNumber(value, 0, value.length);
     values[n] = number === noData ? NaN : number;
     if (!(number === number) && value.trim() !== '') unreadable.set(n, value.trim().slice(0, 40));
@@ -77,9 +81,10 @@ export function seriesRows({ file, clock, log, noData = NaN, dayMeans = false }:
 
   const close: SeriesRows['close'] = (identity) => {
     const rows = new Int32Array(n);
-    settleTimes({ file, timesMs, local, rows, count: n, column: 'time' }, clock, log);
+    const settled = settleTimes({ file, timesMs, kind, rows, count: n, column: 'time' }, clock, log);
     return keepTimed({
       ...identity,
+      ...(settled.dayMeans && { dayMeans: true }),
       timesMs: timesMs.subarray(0, n),
       values: values.subarray(0, n),
       codes,

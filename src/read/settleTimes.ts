@@ -1,12 +1,18 @@
 import type { ZoneClock } from '../series/time.js';
 import type { IssueLog } from './issueLog.js';
 
+/** Kind of a time: its offset is still to be found. */
+export const LOCAL = 1;
+/** Kind of a time: it stands for a whole day, and is put at its noon. */
+export const DAY = 2;
+
 /** Rows of a gauge file whose times still want their zone. */
 export interface UnsettledTimes {
   readonly file: string;
-  /** UTC ms where `local[i]` is 0; the clock reading as if UTC where it is 1. Changed in place to UTC, NaN for a row that cannot be used. */
+  /** UTC ms, or the clock reading as if UTC where `kind[i]` holds LOCAL. Changed in place to UTC, NaN for a row that cannot be used. */
   readonly timesMs: Float64Array;
-  readonly local: Uint8Array;
+  /** 0, LOCAL, DAY or their sum. */
+  readonly kind: Uint8Array;
   /** 1-based lines; 0 where the format has none. */
   readonly rows: Int32Array;
   readonly count: number;
@@ -19,17 +25,19 @@ export interface UnsettledTimes {
  * (a file that runs backwards is read backwards); where it does not, the rows could be either and are refused, because a reading that is an hour off in a
  * rise is worse than none.
  *
- * @returns how many rows were refused
+ * A date without a clock among times of day (or the other way round) could be midnight, noon or the whole day: the rarer of the two kinds is refused.
+ *
+ * @returns whether each row that is left stands for a whole day
  */
-export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueLog): number {
-  const { file, timesMs, local, rows, count, column } = times;
+export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueLog): { readonly dayMeans: boolean } {
+  const { file, timesMs, kind, rows, count, column } = times;
   const pair = new Float64Array(2);
   const backwards = count > 1 && timesMs[count - 1]! < timesMs[0]!;
   const rowOf = (i: number) => (rows[i]! > 0 ? rows[i]! : undefined);
-  let refused = 0;
+  const dayMeans = refuseRarerKind();
   let i = 0;
   while (i < count) {
-    if (local[i] === 0) {
+    if ((kind[i]! & LOCAL) === 0 || !(timesMs[i] === timesMs[i])) {
       i++;
       continue;
     }
@@ -49,21 +57,46 @@ export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueL
         hint: "If the file keeps one offset all year, give that as the gauge's timeZone, e.g. Etc/GMT+5.",
       });
       timesMs[i++] = NaN;
-      refused++;
     } else {
       let end = i + 1;
-      while (end < count && local[end] === 1 && Math.abs(timesMs[end]! - reading) < 7_200_000) {
+      while (end < count && (kind[end]! & LOCAL) !== 0 && Math.abs(timesMs[end]! - reading) < 7_200_000) {
         if (clock.instants(timesMs[end]!, pair) !== 2) break;
         end++;
       }
-      refused += settleDoubled(i, end);
+      settleDoubled(i, end);
       i = end;
     }
   }
-  return refused;
+  return { dayMeans };
 
-  /** Rows [from, to) all show a reading that came twice. Returns how many were refused. */
-  function settleDoubled(from: number, to: number): number {
+  /** Leaves one kind of time. True where that is whole days. */
+  function refuseRarerKind(): boolean {
+    let days = 0;
+    for (let k = 0; k < count; k++) if ((kind[k]! & DAY) !== 0) days++;
+    const daysStay = days * 2 > count;
+    if (days === 0 || days === count) return daysStay;
+    for (let k = 0; k < count; k++) {
+      if (((kind[k]! & DAY) !== 0) === daysStay) continue;
+      const row = rowOf(k);
+      log.add({
+        code: 'time-unreadable',
+        severity: 'warning',
+        file,
+        ...(row !== undefined && { row }),
+        column,
+        found: daysStay ? 'a time of day among dates' : 'a date without a time of day among times',
+        expected: daysStay ? 'dates, as in the other rows' : 'a time of day, as in the other rows',
+        hint: daysStay
+          ? 'A daily value stands for its whole day. Put readings of a moment into a gauge of their own.'
+          : 'It could be midnight, noon or the mean of the day. Write the time of day.',
+      });
+      timesMs[k] = NaN;
+    }
+    return daysStay;
+  }
+
+  /** Rows [from, to) all show a reading that came twice. */
+  function settleDoubled(from: number, to: number): void {
     let stepsBack = 0;
     let turn = to;
     for (let k = from + 1; k < to; k++) {
@@ -92,7 +125,6 @@ export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueL
       const firstPass = k < turn !== backwards;
       timesMs[k] = told ? pair[firstPass ? 0 : 1]! : NaN;
     }
-    return told ? 0 : to - from;
   }
 }
 

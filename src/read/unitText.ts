@@ -36,17 +36,33 @@ const SPELLINGS: Readonly<Record<GaugeUnit, readonly string[]>> = {
  * @example unitFromText('ft³/s') // 'ft3/s'
  */
 export function unitFromText(text: string): GaugeUnit | undefined {
-  const plain = text
-    .replace(/&(amp;)?#179;/g, '3')
-    .replace(/³/g, '3')
-    .toLowerCase()
-    .replace(/[\s^.*]/g, '');
+  const plain = plainUnit(text);
   for (const [unit, spellings] of Object.entries(SPELLINGS)) if (spellings.includes(plain)) return unit as GaugeUnit;
   return undefined;
 }
 
-/** The unit that a column name carries in brackets, as written: `Value[m³/s]`, `Flow (cfs)`; undefined where the brackets hold no unit of ours. */
+/** Units of other things, and of ours in sizes that no gauge of creek.json has; spelt as in `SPELLINGS`. */
+const OTHER_UNITS = new Set(
+  (
+    'mm in inch inches km km3 m3/h m3/hr m3/d m3/day dam3 ml/d ml/day mld kl/s kl/d l/min l/h gpm gal/min galpermin mgd mgal/d ' +
+    'ac-ft/d acre-ft acft/day kcfs tcfs m3 ft3 l c f degc degf °c °f % ppm mg/l us/cm ms/cm ntu ph m/s ft/s km2 mi2 mbar hpa'
+  ).split(' '),
+);
+
+/**
+ * The unit that a column name carries in brackets, as written: `Value[m³/s]`, `Flow (cfs)`, also one that is none of ours, as `Flow (ML/d)`; undefined where
+ * the brackets hold no unit.
+ */
 export function unitInBrackets(column: string): string | undefined {
   const inside = /[[(]([^\])]*)[\])]\s*$/.exec(column)?.[1];
-  return inside !== undefined && unitFromText(inside) !== undefined ? inside : undefined;
+  if (inside === undefined) return undefined;
+  return unitFromText(inside) !== undefined || OTHER_UNITS.has(plainUnit(inside)) ? inside : undefined;
+}
+
+function plainUnit(text: string): string {
+  return text
+    .replace(/&(amp;)?#179;/g, '3')
+    .replace(/³/g, '3')
+    .toLowerCase()
+    .replace(/[\s^.*]/g, '');
 }

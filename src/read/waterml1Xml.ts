@@ -1,3 +1,4 @@
+import { otherDocument } from './otherDocuments.js';
 import type { Waterml1Document, Waterml1Series } from './readWaterml1.js';
 import {
   attribute,
@@ -19,8 +20,7 @@ export function readXmlSeries(text: string): Waterml1Document {
   const cut = cutXml(text, 'value');
   if ('problem' in cut) return cut;
   if (child(cut.root, 'timeSeriesResponse') === undefined) {
-    const root = Object.keys(cut.root).find((name) => name !== '?xml');
-    return { problem: root === undefined ? 'no XML' : `XML with the root ${root}` };
+    return otherDocument(cut.root, '');
   }
   const series = descendants(cut.root, 'timeSeries').flatMap((one) => ofTimeSeries(text, cut, one));
   return series.length === 0 ? { problem: 'a timeSeriesResponse without a timeSeries' } : { series };
@@ -44,6 +44,7 @@ function ofTimeSeries(text: string, cut: CutXml, node: XmlNode): readonly Waterm
     textOf(units);
   const name =
     attribute(node, 'name') ?? [site, parameterCode, statisticCode].filter((part) => part !== undefined).join(':');
+  const datum = textOf(child(node, 'sourceInfo', 'verticalDatum'));
   const usgs = attribute(siteCode, 'agencyCode') === 'USGS' || attribute(siteCode, 'network') === 'NWIS';
   return each(node.values).map((values, i) => ({
     key: `${name} [${i}]`,
@@ -51,6 +52,7 @@ function ofTimeSeries(text: string, cut: CutXml, node: XmlNode): readonly Waterm
     ...(parameterCode !== undefined && { parameterCode }),
     ...(statisticCode !== undefined && { statisticCode }),
     ...(unitText !== undefined && { unitText }),
+    ...(datum !== undefined && { datum }),
     noData: Number(textOf(child(variable, 'noDataValue')) ?? NaN),
     usgs,
     eachReading: (take) => {

@@ -1,4 +1,5 @@
 import { XMLParser, XMLValidator } from 'fast-xml-parser';
+import { inThousands, LIMITS } from './limits.js';
 
 /** A parsed element: attributes under `@name`, text under `#text`, children under their local names (an array where repeated), or bare text. */
 export type XmlNode = { readonly [name: string]: unknown };
@@ -27,13 +28,12 @@ const parser = new XMLParser({
  * Takes the elements with a local name out of an XML text and parses what is left, where each row of them has become `<cut n="g"/>` for group g. A
  * record of a million readings costs two integers each this way, in place of a tree of objects.
  * @returns a sentence part that says what is wrong where the text is no well-formed XML, or has a document type (a record needs none, and it is where
- * attacks on XML readers live)
+ * attacks on XML readers live); `most` beside it where it is above a limit
  */
-export function cutXml(text: string, localName: string): CutXml | { readonly problem: string } {
+export function cutXml(text: string, localName: string): CutXml | XmlProblem {
   if (/<!DOCTYPE/i.test(text)) return { problem: 'XML with a document type declaration' };
-  const plain = text.includes('<!--')
-    ? text.replace(/<!--[\s\S]*?-->/g, (comment) => ' '.repeat(comment.length))
-    : text;
+  const plain = withoutComments(text);
+  if (plain === undefined) return { problem: 'XML that breaks off or is not well-formed (a comment is not closed)' };
   const opening = new RegExp(`<([\\w.-]+:)?${localName}(?=[\\s/>])`, 'g');
   let capacity = 1024;
   let starts = new Int32Array(capacity);
@@ -55,6 +55,7 @@ export function cutXml(text: string, localName: string): CutXml | { readonly pro
       kept.push(plain.slice(keptTo, start), `<cut n="${groups.length}"/>`);
       groups.push(n);
     }
+    if (n === LIMITS.readings) return { problem: `more than ${inThousands(n)} readings`, most: 'that many' };
     if (n === capacity) {
       capacity *= 2;
       starts = grown(starts, capacity);
@@ -67,16 +68,79 @@ export function cutXml(text: string, localName: string): CutXml | { readonly pro
   }
   kept.push(plain.slice(keptTo));
   const rest = kept.join('');
+  const above = aboveLimit(rest);
+  if (above !== undefined) return above;
   const valid = XMLValidator.validate(rest);
   if (valid !== true)
-    return { problem: `XML that breaks off or is not well-formed (${valid.err.msg.replace(/\.$/, '')})` };
+    return {
+      problem: `XML that breaks off or is not well-formed (${valid.err.msg.replace(/\.$/, '').slice(0, 120)})`,
+    };
+  const root = parsed(rest);
+  if (root === undefined) return { problem: 'XML that is not well-formed' };
   groups.push(n);
-  return { root: parser.parse(rest) as XmlNode, groups: Int32Array.from(groups), starts, ends };
+  return { root, groups: Int32Array.from(groups), starts, ends };
 }
 
-/** A single piece, parsed. */
+/** Why an XML text is not read; `most` is what a limit allows, where it is above one. */
+export interface XmlProblem {
+  readonly problem: string;
+  readonly most?: string;
+}
+
+/** A single piece, parsed; an empty node where it cannot be. */
 export function parsePiece(piece: string): XmlNode {
-  return parser.parse(piece) as XmlNode;
+  return (piece.length > LIMITS.quotedLetters ? undefined : parsed(piece)) ?? {};
+}
+
+function parsed(text: string): XmlNode | undefined {
+  try {
+    return parser.parse(text) as XmlNode;
+  } catch {
+    return undefined;
+  }
+}
+
+/** The text with blanks in place of comments, so that every other letter keeps its place; undefined where one is not closed. */
+function withoutComments(text: string): string | undefined {
+  let from = text.indexOf('<!--');
+  if (from < 0) return text;
+  const parts: string[] = [];
+  let keptTo = 0;
+  for (; from >= 0; from = text.indexOf('<!--', keptTo)) {
+    const end = text.indexOf('-->', from + 4);
+    if (end < 0) return undefined;
+    parts.push(text.slice(keptTo, from), ' '.repeat(end + 3 - from));
+    keptTo = end + 3;
+  }
+  parts.push(text.slice(keptTo));
+  return parts.join('');
+}
+
+/** What of a text without its readings is too much for a parser that makes an object of each element. */
+function aboveLimit(rest: string): XmlProblem | undefined {
+  let elements = 0;
+  let depth = 0;
+  for (let at = rest.indexOf('<'); at >= 0; at = rest.indexOf('<', at + 1)) {
+    const code = rest.charCodeAt(at + 1);
+    if (code === 47) depth--;
+    if (code === 47 || code === 33 || code === 63) continue;
+    if (++elements > LIMITS.xmlElements)
+      return {
+        problem: `XML with more than ${inThousands(LIMITS.xmlElements)} elements besides its readings`,
+        most: 'that many',
+      };
+    const end = endOfTag(rest, at + 1);
+    if (end < 0) return undefined;
+    if (rest.charCodeAt(end - 2) !== 47 && ++depth > LIMITS.xmlDepth)
+      return { problem: `XML with more than ${LIMITS.xmlDepth} elements inside each other`, most: 'that many' };
+    at = end - 1;
+  }
+  return rest.length > LIMITS.xmlLetters
+    ? {
+        problem: `XML with ${inThousands(rest.length)} letters besides its readings`,
+        most: inThousands(LIMITS.xmlLetters),
+      }
+    : undefined;
 }
 
 /** Index after the `>` that ends a tag, quotes respected; -1 where it is not ended. */
@@ -142,4 +206,15 @@ export function descendants(node: unknown, name: string): readonly XmlNode[] {
         : descendants(inner, name),
     ),
   );
+}
+
+/** The names of all elements below a node. */
+export function elementNames(node: unknown, names = new Set<string>()): ReadonlySet<string> {
+  if (typeof node === 'object' && node !== null)
+    for (const [name, value] of Object.entries(node)) {
+      if (name.startsWith('@') || name === '#text') continue;
+      if (!Array.isArray(node)) names.add(name);
+      elementNames(value, names);
+    }
+  return names;
 }

@@ -95,6 +95,10 @@ export interface Gauge extends Partial<DelimitedMapping> {
     readonly statisticCode?: string;
     readonly column?: string;
   };
+  /** What the quality codes say of approval, where the format does not say it itself. A code under both counts as provisional. */
+  readonly approval?: { readonly approved?: readonly string[]; readonly provisional?: readonly string[] };
+  /** Times at which the gauge's datum or place changed, ISO 8601, local in its zone where without an offset. Nothing is interpolated across one. */
+  readonly datumChanges?: readonly string[];
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
 }

@@ -19,6 +19,8 @@ export interface GaugeRecord {
   readonly zeroFlowStage?: number;
   readonly catchmentAreaKm2?: number;
   readonly distanceKm?: number;
+  /** True where each value stands for a whole local day and its time for the day's noon: nobody has it before that day is over. */
+  readonly dayMeans?: boolean;
   /** Count of readings by approval state. */
   readonly approval: { readonly approved: number; readonly provisional: number; readonly unknown: number };
   /** Count of rows by quality code or flag, as written in the file. */
@@ -47,4 +49,10 @@ export interface RawSeries {
   readonly unreadable?: ReadonlyMap<number, string>;
   /** True where the codes tell approved (A) from provisional (P) readings. */
   readonly tellsApproval?: boolean;
+  /** True where each value stands for a whole local day, and its time for the day's noon. */
+  readonly dayMeans?: boolean;
+  /** Zero of the stages as the file names it. */
+  readonly datum?: string;
+  /** Remarks of the file on a change of the gauge's datum or place, as written. */
+  readonly datumNotes?: readonly string[];
 }

@@ -18,6 +18,7 @@ export type IssueCode =
   | 'series-missing'
   | 'duplicate-time'
   | 'unsorted'
+  | 'datum-change'
   | 'zone-unknown'
   | 'run-unknown'
   | 'feature-unknown'

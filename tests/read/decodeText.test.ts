@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { declaredEncoding, decodeText, MOST_BYTES } from '../../src/read/decodeText.js';
+import { declaredEncoding, decodeText } from '../../src/read/decodeText.js';
+import { LIMITS } from '../../src/read/limits.js';
 
 describe('decodeText', () => {
   const file = (...bytes: number[]) => ({ name: 'a.csv', bytes: Uint8Array.from(bytes) });
@@ -25,9 +26,9 @@ describe('decodeText', () => {
       expect(decodeText(bytes)).toMatchObject({ issue: { found: 'UTF-16 text' } });
   });
   it('refuses a file that would not fit', () => {
-    const huge = { name: 'a.csv', bytes: { length: MOST_BYTES + 1 } as Uint8Array };
+    const huge = { name: 'a.csv', bytes: { length: LIMITS.gaugeBytes + 1 } as Uint8Array };
     expect(decodeText(huge)).toMatchObject({
-      issue: { code: 'limit-exceeded', found: '400000001 bytes', expected: 'at most 400000000' },
+      issue: { code: 'limit-exceeded', found: '400,000,001 bytes', expected: 'at most 400,000,000' },
     });
   });
   it('finds the encoding an XML file declares', () => {

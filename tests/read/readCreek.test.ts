@@ -168,6 +168,8 @@ describe('readCreek', () => {
           )
           .reduce((sum, issue) => sum + (issue.count ?? 1), 0);
         expect(listed + input.counts.gaugeValuesUsed).toBe(input.counts.gaugeRows);
+        // A quote may span lines; tests/hostile counts those by another reader.
+        if (gauge.includes('"')) return;
         expect(input.counts.gaugeRows).toBe(
           gauge.split('\n').filter((line) => line.replace(/[ \t\u00a0\r]/g, '') !== '').length,
         );

@@ -92,8 +92,8 @@ describe('readDelimited', () => {
     );
     expect(sentences(result)).toEqual([
       "warning f.csv row 3: found 1 cells, expected at least 3 cells separated by ',' (2 rows). If the data end before this row, give the text this row begins with as stopAt.",
-      "warning f.csv row 5, column time: found '01/02/2024', expected a time in ISO 8601, such as 2024-04-28T14:30. Set datePattern to the way the file writes its times, or stopAt to the text after the data.",
-      "warning f.csv row 6: found a quote that is not closed on its line, expected at least 3 cells separated by ','. If the data end before this row, give the text this row begins with as stopAt.",
+      "warning f.csv row 5, column time: found '01/02/2024', expected a time in ISO 8601, such as 2024-04-28T14:30. Day and month cannot be told apart here: set datePattern to the way the file means it, such as dd/MM/yyyy HH:mm.",
+      "warning f.csv row 6: found a quote that is not closed, expected at least 3 cells separated by ','. If the data end before this row, give the text this row begins with as stopAt.",
     ]);
     expect(table(result.series[0]).map(([time]) => time)).toEqual(['2024-01-01T00:00', '2024-01-01T02:00']);
   });

@@ -72,7 +72,7 @@ describe('readWaterml1', () => {
   });
 
   it.each([
-    ['a web page', '<html><body>busy</body></html>', 'XML with the root html'],
+    ['a web page', '<html><body>busy</body></html>', 'a web page'],
     ['a cut-off download', xml('<w:values><w:value dateTime="2024-01-01T00:00Z">1</w:value>').slice(0, -60), undefined],
     [
       'a cut-off reading',

@@ -22,7 +22,8 @@ describe('readWaterml2', () => {
         observation(
           tvp('<w:time>2024-07-01T10:00:00Z</w:time><w:value>1.5</w:value>') +
             tvp(`<w:time>2024-07-01T11:00:00</w:time><w:value>2</w:value>${quality('P')}`) +
-            tvp(`<w:time>2024-07-01</w:time><w:value>3</w:value>${quality('P')}`) +
+            tvp(`<w:time>2024-07-01T12:00:00</w:time><w:value>3</w:value>${quality('P')}`) +
+            tvp('<w:time>2024-07-01</w:time><w:value>3</w:value>') +
             tvp(`${quality('E')}<w:value>4</w:value><w:time>2024-07-01T12:00:00Z</w:time>`) +
             tvp('<w:time>2024-07-01T13:00:00Z</w:time><w:value xsi:nil="true" nilReason="ice"/>') +
             tvp('<w:time>2024-07-01T14:00:00Z</w:time><w:value/>') +
@@ -41,15 +42,18 @@ describe('readWaterml2', () => {
     });
     expect(table(series[0])).toEqual([
       ['2024-07-01T10:00', 1.5, 'good', 0],
-      ['2024-07-01T10:00', 2, 'P', 0],
-      ['2024-07-01T11:00', 3, 'P', 0],
-      ['2024-07-01T12:00', 4, 'E', 0],
-      ['2024-07-01T13:00', NaN, 'ice', 0],
+      ['2024-07-01T10:00', 2, 'P good', 0],
+      ['2024-07-01T11:00', 3, 'P good', 0],
+      ['2024-07-01T12:00', 4, 'E good', 0],
+      ['2024-07-01T13:00', NaN, 'good ice', 0],
       ['2024-07-01T14:00', NaN, 'good', 0],
       ['2024-07-01T15:00', NaN, 'good', 0],
     ]);
     expect(series[0]!.unreadable).toEqual(new Map([[6, 'five']]));
-    expect(issues).toMatchObject([{ code: 'time-unreadable', found: 'a reading without a time', severity: 'warning' }]);
+    expect(issues).toMatchObject([
+      { code: 'time-unreadable', found: 'a reading without a time', severity: 'warning' },
+      { code: 'time-unreadable', found: 'a date without a time of day among times', severity: 'warning' },
+    ]);
   });
 
   it('several observations keep their own points', () => {
