@@ -1,9 +1,11 @@
-import { readFileSync, realpathSync, statSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, readFileSync, realpathSync, statSync } from 'node:fs';
 import { join, sep } from 'node:path';
 import type { Issue } from '../series/issue.js';
+import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
 import { parseCreek } from '../read/parseCreek.js';
 import { readCreek } from '../read/readCreek.js';
 import type { CreekInput, NamedFile } from '../read/types.js';
+import { errorCode } from './write/fileOps.js';
 
 /**
  * Reads a creek's folder from disk: creek.json, visits.csv and the gauge files that creek.json names. A file that lies outside the folder, also by way of a
@@ -13,17 +15,17 @@ import type { CreekInput, NamedFile } from '../read/types.js';
  */
 export function loadCreekFolder(folder: string): CreekInput {
   const refused: Issue[] = [];
-  const open = (name: string): NamedFile | undefined => {
-    const file = readInside(folder, name);
+  const open = (name: string, mostBytes: number): NamedFile | undefined => {
+    const file = readInside(folder, name, mostBytes);
     if ('bytes' in file) return file;
     refused.push(file.issue);
     return undefined;
   };
-  const creekJson = open('creek.json');
-  const visits = open('visits.csv');
+  const creekJson = open('creek.json', LIMITS.creekBytes);
+  const visits = open('visits.csv', LIMITS.visitsBytes);
   const creek = creekJson === undefined ? undefined : parseCreek(creekJson).creek;
   const names = [...new Set(creek?.gauges.flatMap((gauge) => gauge.files) ?? [])];
-  const gaugeFiles = names.flatMap((name) => open(name) ?? []);
+  const gaugeFiles = names.flatMap((name) => open(name, LIMITS.gaugeBytes) ?? []);
   if (creekJson === undefined) return withIssues(emptyInput(), refused);
 
   const input = readCreek({ creekJson, visits: visits ?? { name: 'visits.csv', bytes: new Uint8Array() }, gaugeFiles });
@@ -40,7 +42,7 @@ export function loadCreekFolder(folder: string): CreekInput {
 }
 
 /** The bytes of a file below the folder, or the issue why it is not opened. */
-function readInside(folder: string, name: string): NamedFile | { readonly issue: Issue } {
+function readInside(folder: string, name: string, mostBytes: number): NamedFile | { readonly issue: Issue } {
   const fatal = (code: Issue['code'], found: string, hint: string) => ({
     issue: { code, severity: 'fatal' as const, file: name, found, expected: 'a file in the creek folder', hint },
   });
@@ -49,16 +51,44 @@ function readInside(folder: string, name: string): NamedFile | { readonly issue:
     const path = realpathSync(join(root, ...name.split('/')));
     if (!path.startsWith(root.endsWith(sep) ? root : root + sep))
       return fatal('path-outside', 'a link that leads out of the folder', 'Copy the file into the folder.');
+    // Asked before it is opened, because opening a device may already act; and again of what was opened.
     if (!statSync(path).isFile())
       return fatal('file-unreadable', 'something that is no file', 'Put the file itself there.');
-    return { name, bytes: readFileSync(path) };
+    // Without NONBLOCK a pipe put there meanwhile would be waited for without end.
+    const opened = openSync(path, constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0));
+    try {
+      const stat = fstatSync(opened);
+      if (!stat.isFile()) return fatal('file-unreadable', 'something that is no file', 'Put the file itself there.');
+      if (stat.size > mostBytes)
+        return {
+          issue: limitIssue(name, {
+            found: `${inThousands(stat.size)} bytes`,
+            most: inThousands(mostBytes),
+            hint: 'Cut a gauge file into several and list them all under files.',
+          }),
+        };
+      return { name, bytes: readFileSync(opened) };
+    } finally {
+      closeSync(opened);
+    }
   } catch (error) {
-    const { code, message } = error as NodeJS.ErrnoException;
-    return code === 'ENOENT' || code === 'ENOTDIR'
-      ? fatal('file-missing', 'no such file', 'Put the file there, or correct its name.')
-      : fatal('file-unreadable', message, 'Check the permissions of the file.');
+    const code = errorCode(error);
+    if (code === 'ENOENT' || code === 'ENOTDIR')
+      return fatal('file-missing', 'no such file', 'Put the file there, or correct its name.');
+    const known = WORDS[code];
+    // Not the system's sentence: it holds the path of this machine, and the same folder must read the same everywhere.
+    return known === undefined
+      ? fatal('file-unreadable', `an error of the file system (${code})`, 'Check the permissions of the file.')
+      : fatal('file-unreadable', known[0], known[1]);
   }
 }
+
+const WORDS: Readonly<Record<string, readonly [found: string, hint: string]>> = {
+  EACCES: ['a file that may not be read', 'Check the permissions of the file.'],
+  EPERM: ['a file that may not be read', 'Check the permissions of the file.'],
+  ELOOP: ['links that lead in a circle', 'Put the file itself there.'],
+  ENAMETOOLONG: ['a name that is too long for this system', 'Give the file a shorter name.'],
+};
 
 function withIssues(input: CreekInput, first: readonly Issue[]): CreekInput {
   return Object.freeze({ ...input, issues: Object.freeze([...first, ...input.issues]) });

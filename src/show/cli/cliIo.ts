@@ -1,3 +1,6 @@
+import { stripVTControlCharacters } from 'node:util';
+import { withoutUnseen } from '../../series/unseen.js';
+
 /** The terminal as the commands see it; tests put their own in its place. */
 export interface CliIo {
   out(text: string): void;
@@ -24,4 +27,26 @@ export function processIo(): CliIo {
 /** Whether escape codes are wanted: on a terminal, unless NO_COLOR is set (no-color.org) or the terminal is dumb. */
 export function wantsColour(io: CliIo): boolean {
   return io.outIsTerminal && !io.env['NO_COLOR'] && io.env['TERM'] !== 'dumb';
+}
+
+/** The only escape codes that this program writes itself: bold, dim, colours and their ends. */
+const OWN_CODES = /(\u001b\[\d{1,2}m)/;
+
+/**
+ * The same streams with a last door in front: whatever a text holds that came from a file or the command line, no escape
+ * code, control or reordering mark passes, but for colours on a terminal that wants them. Texts from outside are cleaned
+ * where they enter a line too; this holds for the ones that somebody forgets.
+ */
+export function guardedIo(io: CliIo): CliIo {
+  const plain = (text: string) => withoutUnseen(stripVTControlCharacters(text)).replaceAll('\r', '');
+  const coloured = (text: string) =>
+    text
+      .split(OWN_CODES)
+      .map((piece, i) => (i % 2 === 1 ? piece : plain(piece)))
+      .join('');
+  return {
+    ...io,
+    out: (text) => io.out(wantsColour(io) ? coloured(text) : plain(text)),
+    err: (text) => io.err(plain(text)),
+  };
 }
