@@ -8,7 +8,7 @@ import { countIssues, issuesText } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
 import { checkReport, checkText } from './checkReport.js';
-import { wantsColour, type CliIo } from './cliIo.js';
+import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { newCreekFolder } from './newCreekFolder.js';
 import { collect, parseBounds, parseLead, parseSeed } from './parseOptions.js';
@@ -34,7 +34,8 @@ interface ChartFlags {
  * @param args what stands after the program's name
  * @example process.exitCode = await runCli(['check', 'my-creek'], processIo())
  */
-export async function runCli(args: readonly string[], io: CliIo): Promise<number> {
+export async function runCli(args: readonly string[], terminal: CliIo): Promise<number> {
+  const io = guardedIo(terminal);
   let exitCode: number = EXIT.fine;
   const program = buildProgram(io, (code) => {
     exitCode = code;
