@@ -1,6 +1,7 @@
 import { statSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
+import { addCard } from '../card/addCard.js';
 import { loadCreekFolder } from '../creekFolder.js';
 import { chartTable } from '../text/chartTable.js';
 import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
@@ -79,6 +80,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addNew(program, io);
   addCheck(program, io, end);
   addChart(program, io, end);
+  addCard(program, io, end);
   return program;
 }
 
@@ -188,7 +190,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       );
     else if (!flags.quiet)
       io.out(
-        `${chartTable(result.chart, { ...style, units: flags.units })}\n` +
+        `${chartTable(result.chart, { ...style, units: flags.units, trust: result.trust })}\n` +
           `The chart with its plots: ${plainText(result.files.html)}\n`,
       );
     if (result.exitCode === EXIT.nothingUsable)

@@ -1,0 +1,145 @@
+import { groupDigits } from '../../chart/figures/valueText.js';
+import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import { VERDICT } from '../../series/visits.js';
+import { sentence } from '../page/sentence.js';
+import { edgeTexts, unitColumns } from '../text/inUnits.js';
+import { plainStrings } from '../text/plainText.js';
+import { staffRows, type StaffRow } from '../text/staffRows.js';
+import { dayText, evidenceText, plural } from '../text/trustTexts.js';
+import { usableGauges, type UsableGauge } from './usableGauges.js';
+
+/** One row of the staff, highest water first. */
+export interface CardLine {
+  readonly kind: StaffRow['kind'];
+  readonly label: string;
+  /** Classes whose looks the piece of staff shows, upper one first; none for what nobody has seen. */
+  readonly blocks: readonly number[];
+  /** One text a unit: `strong` is the edge itself. */
+  readonly cells: readonly { readonly strong: string; readonly rest: string }[];
+}
+
+/** Everything that one printed card says: one run read from one gauge. All texts are plain and clean. */
+export interface Card {
+  readonly creek: string;
+  readonly run: string;
+  readonly gauge: string;
+  readonly grade: string;
+  /** Of 3. */
+  readonly steps: number;
+  readonly howToRead: string;
+  /** Said under it: the lead, and a fit that did not converge. */
+  readonly remarks: readonly string[];
+  readonly classes: number;
+  readonly units: readonly string[];
+  readonly lines: readonly CardLine[];
+  readonly key: string;
+  /** The other way of reading, where it differs: a sentence, its edges, and what it loses. */
+  readonly simple: readonly string[];
+  readonly notes: readonly string[];
+  readonly cautions: readonly string[];
+  /** What it was made from: version, seed, fingerprints of the folder's files. */
+  readonly made: string;
+}
+
+const STEPS: Readonly<Record<string, number>> = { 'good guide': 3, 'fair guide': 2, 'rough guide': 1 };
+
+/**
+ * The cards of a chart: one for each run and usable gauge (a rough guide or better), runs in their order, best gauge first.
+ * @returns no card where no gauge is usable: a card in a pocket must not look like an answer.
+ * @example cardsOf(chart).map((card) => card.howToRead)
+ */
+export function cardsOf(chart: CreekChart): readonly Card[] {
+  const clean = plainStrings(chart);
+  return clean.runs.flatMap((run) => usableGauges(run).map((usable) => cardOf(clean, { run, usable })));
+}
+
+function cardOf(chart: CreekChart, { run, usable: { gauge, levels } }: { run: RunChart; usable: UsableGauge }): Card {
+  const level = levels[0]!;
+  const { units, rows } = staffRows(run, gauge, { level, units: 'both' });
+  return Object.freeze({
+    creek: chart.creek.name,
+    run: run.name,
+    gauge: gauge.gauge.name,
+    grade: gauge.trust.grade,
+    steps: STEPS[gauge.trust.grade] ?? 0,
+    howToRead: level.howToRead,
+    remarks: [
+      ...(level.leadHours > 0 ? [`For deciding ${plural(level.leadHours, 'hour')} before being on the water.`] : []),
+      ...(level.status === 'converged' ? [] : [level.statusSentence]),
+    ],
+    classes: run.classes.length,
+    units,
+    lines: linesOf(rows, run.classes.length),
+    key:
+      'Bold: the edge, as likely one level as the other, rounded to the safer side; in brackets its 80 % interval. ' +
+      'Sure: odds of at least 80 %.' +
+      (rows.some((row) => !row.seenBothSides) ? ' *: assumed, no visit stands on one side.' : ''),
+    simple: levels[1] === undefined ? [] : simpleWay(gauge, levels[1]),
+    notes: notesOf(run, gauge, chart.creek.timeZone),
+    cautions: chart.cautions,
+    made: madeFrom(chart),
+  });
+}
+
+function linesOf(rows: readonly StaffRow[], K: number): readonly CardLine[] {
+  // Rows come highest first: the class last passed lies above whatever follows.
+  let above = K;
+  return rows.map((row) => {
+    if (row.kind === 'class') above -= 1;
+    return {
+      kind: row.kind,
+      label: row.label,
+      blocks: row.kind === 'not-seen' ? [] : row.kind === 'class' ? [above] : [above, above - 1],
+      cells: row.cells.map(({ value, rest }) => ({
+        strong: grouped(value),
+        rest: together(`${grouped(withoutZeros(rest))}${row.seenBothSides ? '' : ' *'}`),
+      })),
+    };
+  });
+}
+
+function simpleWay({ gauge, oneReadingLoses }: GaugeChart, level: LevelChart): readonly string[] {
+  const columns = unitColumns(gauge, 'both');
+  const edge = (one: Edge) => {
+    const texts = columns.map((column) => `${grouped(edgeTexts(one, column).value)} ${column.label}`);
+    return `${one.between.join(' / ')}: ${texts[0]!} (${texts[1]!})${one.seenBothSides ? '' : ' *'}`;
+  };
+  const edges = level.edges.filter(({ feature }) => feature === VERDICT);
+  return [level.howToRead, together(`${edges.map(edge).join('; ')}.`), together(oneReadingLoses)];
+}
+
+/** Evidence with its dates, the reasons of the grade, and what has not been seen. */
+function notesOf(run: RunChart, gauge: GaugeChart, timeZone: string): readonly string[] {
+  const { trust } = gauge;
+  const never = run.classes.filter((_, k) => trust.classCounts[k] === 0);
+  return [
+    sentence(evidenceText(gauge, timeZone)),
+    ...trust.reasons.slice(0, 3).map((reason) => together(sentence(reason))),
+    ...(never.length === 0 ? [] : [`No visit was logged as ${never.join(', ')}.`]),
+    `Last visit ${dayText(trust.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
+  ];
+}
+
+function madeFrom({ provenance }: CreekChart): string {
+  const files = provenance.files
+    .filter(({ name }) => name === 'creek.json' || name === 'visits.csv')
+    .map(({ name, sha256 }) => `${name} ${sha256.slice(0, 8)}`);
+  return [`${provenance.tool} ${provenance.version}, seed ${provenance.seed}`, ...files].join('; ');
+}
+
+/** A number and what belongs to it do not part at the end of a line. */
+function together(text: string): string {
+  return text
+    .replace(/(\d) (%|m³\/s|ft³\/s|L\/s|cm|ft|m)(?![\p{L}\d])/gu, '$1\u00a0$2')
+    .replace(/(\S) \*/g, '$1\u00a0*');
+}
+
+/** Thousands apart in every number of a cell. */
+function grouped(text: string): string {
+  return text.replace(/\d+(\.\d+)?/g, (number) => groupDigits(number));
+}
+
+/** Two ends of one range may be rounded to different steps: the zeros after the point of the coarser one say nothing. */
+function withoutZeros(text: string): string {
+  return text.replace(/(\d)\.0+(?!\d)/g, '$1');
+}
