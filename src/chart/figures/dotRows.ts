@@ -51,7 +51,7 @@ export function dotRows(
   const placed = lines.flatMap((line, i) => ('row' in line ? [{ row: line.row, y: top - i }] : []));
   const headings = lines.flatMap((line, i) => ('heading' in line ? [{ text: line.heading, y: top - i }] : []));
   const layout = (narrow: boolean) => {
-    const words = placed.map(({ row }) => plotlyText(row.label, { maxChars: narrow ? 15 : 30 }));
+    const words = placed.map(({ row }) => plotlyText(row.label, { maxChars: narrow ? 18 : 30 }));
     const widest = (texts: readonly string[]) => charPx(12) * Math.max(0, ...texts.map((text) => text.length));
     const says = narrow ? [] : placed.map(({ row }) => row.says);
     const margin = { l: Math.ceil(widest(words)) + 18, r: Math.ceil(widest(says)) + 16, t: TOP, b: BOTTOM };
@@ -91,7 +91,9 @@ export function dotRows(
           showarrow: false,
           font: { size: 12, color: INK },
         },
-        ...headings.map(({ text, y }) => beside(`<b>${plotlyText(text)}</b>`, { x: 0, xanchor: 'left', y })),
+        ...headings.map(({ text, y }) =>
+          beside(`<b>${plotlyText(text)}</b>`, { x: 0, xanchor: 'left', xshift: 4 - margin.l, y }),
+        ),
         ...placed.slice(0, says.length).map(({ row, y }) => beside(row.says, { x: 1, xanchor: 'left', y, xshift: 6 })),
       ],
     });
@@ -104,7 +106,16 @@ export function dotRows(
 }
 
 function beside(text: string, place: PlotlyObject): PlotlyObject {
-  return { xref: 'paper', yref: 'y', text, showarrow: false, font: { size: 12, color: INK }, ...place };
+  return {
+    xref: 'paper',
+    yref: 'y',
+    text,
+    showarrow: false,
+    font: { size: 12, color: INK },
+    bgcolor: PAPER,
+    borderpad: 1,
+    ...place,
+  };
 }
 
 function rowTraces(

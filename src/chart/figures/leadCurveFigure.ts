@@ -41,7 +41,7 @@ export function leadCurveFigure({ points }: Pick<JudgedLeadCurve, 'points'>): Fi
       }),
       yaxis: percentAxis(
         { from, to },
-        { px: HEIGHT - MARGIN.t - MARGIN.b, title: 'guesswork taken away, %', standoff: 6 },
+        { px: HEIGHT - MARGIN.t - MARGIN.b, title: 'guesswork taken away, %', standoff: 6, apart: 32 },
       ),
       shapes: [
         { type: 'line', xref: 'paper', yref: 'y', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: INK_SOFT, dash: 'dash' } },

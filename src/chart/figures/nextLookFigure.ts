@@ -54,7 +54,7 @@ export function nextLookFigure(
       yaxis: {
         ...percentAxis(
           { from: 0, to: 1.18 * highest },
-          { px: HEIGHTS.curve, title: narrow ? 'narrower by, %' : 'edges get narrower by, %', standoff: 6 },
+          { px: HEIGHTS.curve, title: narrow ? 'narrower by, %' : 'edges get narrower by, %', standoff: 6, apart: 32 },
         ),
         domain: [1 - HEIGHTS.curve / inner, 1],
       },
@@ -66,7 +66,7 @@ export function nextLookFigure(
         showgrid: false,
         title: axisTitle(narrow ? '' : 'visits', 6),
       }),
-      annotations: edges.map((edge) => edgeLabel(edge, scale)),
+      annotations: edges.map((edge) => edgeLabel(edge, { scale, rows, highest })),
     });
   };
   return {
@@ -134,16 +134,23 @@ function edgeBand(edge: Edge, { scale, top }: { scale: GaugeScale; top: number }
   };
 }
 
-/** The two classes, upright inside the band so that narrow bands can carry them. */
-function edgeLabel(edge: Edge, scale: GaugeScale): PlotlyObject {
+/** The two classes, upright inside the band so that narrow bands can carry them, above or below the curve. */
+function edgeLabel(
+  edge: Edge,
+  { scale, rows, highest }: { scale: GaugeScale; rows: JudgedNextLook['byValue']; highest: number },
+): PlotlyObject {
+  const near = rows.reduce((best, row) =>
+    Math.abs(row.gaugeValue - edge.median) < Math.abs(best.gaugeValue - edge.median) ? row : best,
+  );
+  const above = near.shrinkage < highest / 2;
   const words = edge.between.map((word) => plotlyText(word, { maxChars: 14 }));
   return {
     x: axisPlace(Math.min(scale.to, Math.max(scale.from, edge.median)), scale.kind),
-    y: 0,
-    yshift: 4,
+    y: above ? inPercent(1.18 * highest) : 0,
+    yshift: above ? -4 : 4,
     xref: 'x',
     yref: 'y',
-    yanchor: 'bottom',
+    yanchor: above ? 'top' : 'bottom',
     textangle: -90,
     text: words.join(' | '),
     showarrow: false,

@@ -5,11 +5,13 @@ const NBSP = '\u00a0';
 
 /**
  * A share as a whole percentage with a true minus; never `−0`.
- * @returns `unknown` for null and for what is no number.
+ * @returns `unknown` for null and for what is no number; `under 1 %` for a little more than nothing.
  * @example percentText(-0.086) // '−9 %'
  */
 export function percentText(share: number | null): string {
-  return share === null || !Number.isFinite(share) ? 'unknown' : `${percentDigits(share)}${NBSP}%`;
+  if (share === null || !Number.isFinite(share)) return 'unknown';
+  // What happened once must not read as never.
+  return share > 0 && share < 0.005 ? `under 1${NBSP}%` : `${percentDigits(share)}${NBSP}%`;
 }
 
 /** Two ends as `3 to 12`, in percent without the sign; `open` where there is no end. */

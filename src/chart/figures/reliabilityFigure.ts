@@ -32,7 +32,10 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
       margin: MARGIN,
       xaxis: { ...percentAxis({ from: -0.02, to: 1.02 }, { px, title }), anchor: 'y2' },
       yaxis: {
-        ...percentAxis({ from: -0.03, to: 1.03 }, { px: HEIGHTS.odds, title: 'of these came true, %', standoff: 6 }),
+        ...percentAxis(
+          { from: -0.03, to: 1.03 },
+          { px: HEIGHTS.odds, title: 'of these came true, %', standoff: 6, apart: 32 },
+        ),
         domain: [1 - HEIGHTS.odds / inner, 1],
       },
       yaxis2: axisStyle({
@@ -80,6 +83,7 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
         marker: { color: RULE, line: { color: INK_SOFT, width: 1 } },
         text: bins.map(({ weight }) => percentText(weight / total)),
         textposition: 'outside',
+        constraintext: 'none',
         textangle: 0,
         textfont: { size: 11, color: INK },
         cliponaxis: false,

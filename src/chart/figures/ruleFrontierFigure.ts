@@ -48,6 +48,7 @@ export function ruleFrontierFigure(
           px: HEIGHT - MARGIN.t - MARGIN.b,
           title: narrow ? 'good days missed, %' : 'good days missed, % of all good days',
           standoff: 6,
+          apart: 32,
         },
       ),
       shapes: [
@@ -152,7 +153,11 @@ function ruleLabels(
   const place = (share: number) => (share / to) * px;
   const cost = chosen?.costLeftOut;
   const wanted = [
-    ...(chosen !== null && cost?.tooHigh.value != null && cost.missed.value !== null && cost.goDays > 0
+    ...(chosen !== null &&
+    cost !== undefined &&
+    cost.tooHigh.value !== null &&
+    cost.missed.value !== null &&
+    cost.goDays > 0
       ? [{ x: cost.tooHigh.value, y: cost.missed.value, text: `<b>${label(chosen.rounded)} ${unit}</b>`, chars: 6 }]
       : []),
     ...[frontier[0]!, frontier[frontier.length - 1]!].map((point) => ({

@@ -1,8 +1,9 @@
 import { groupDigits, valueText } from '../../chart/figures/valueText.js';
+import { lnPercentText } from '../../chart/figures/percentText.js';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
 import { roundSafer } from '../../chart/roundSafer.js';
-import type { Edge, Estimate, GaugeChart, Interval, LevelChart, RunChart } from '../../chart/types.js';
+import type { Edge, Estimate, GaugeChart, Interval, LevelChart, RunChart, TrustCheck } from '../../chart/types.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { html, trustedHtml, type Html } from './html.js';
@@ -15,24 +16,32 @@ export function fold(title: string, body: Html): Html {
   </details>`;
 }
 
-/** A table that scrolls sideways inside itself on a phone, so that the page never does. */
-export function table(caption: string, header: readonly string[], rows: readonly (readonly (Html | string)[])[]): Html {
+/** A table that scrolls sideways inside itself on a phone, so that the page never does; `wrap`: its pieces of page may break. */
+export function table(
+  caption: string,
+  header: readonly string[],
+  rows: readonly (readonly (Html | string)[])[],
+  { wrap = false }: { wrap?: boolean } = {},
+): Html {
   if (rows.length === 0) return html`<p class="note">${caption}: nothing to show.</p>`;
   return html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}">
     <table class="plain">
       <caption>
         ${caption}
       </caption>
-      <thead>
-        <tr>
-          ${header.map((word) => html`<th scope="col">${word}</th>`)}
-        </tr>
-      </thead>
+      ${
+        header.some((word) => word !== '') &&
+        html`<thead>
+          <tr>
+            ${header.map((word) => html`<th scope="col">${word}</th>`)}
+          </tr>
+        </thead>`
+      }
       <tbody>
         ${rows.map(
           (row) =>
             html`<tr>
-              ${row.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${isNumber(cell) && trustedHtml(' class="num"')}>${cell}</td>`))}
+              ${row.map((cell, i) => (i === 0 ? html`<th scope="row" ${isNumber(cell) && typeof cell === 'string' && trustedHtml(' class="num"')}>${cell}</th>` : html`<td${!(wrap && typeof cell !== 'string') && isNumber(cell) && trustedHtml(' class="num"')}>${cell}</td>`))}
             </tr>`,
         )}
       </tbody>
@@ -127,13 +136,13 @@ export function looksHtml(run: RunChart): Html | undefined {
 }
 
 /** Mismatch, blur, observers and ratings: how much of the doubt comes from where. */
-export function doubtHtml(run: RunChart, level: LevelChart): Html {
+export function doubtHtml(run: RunChart, level: LevelChart, { observers = true }: { observers?: boolean } = {}): Html {
   const nameOf = (id: string) =>
     id === VERDICT ? 'the whole run' : (run.features.find((feature) => feature.id === id)?.name ?? id);
   const percentOf = (estimate: Estimate): (Html | string)[] => [
-    lnPercent(estimate.median),
-    interval(estimate.i80, lnPercent),
-    interval(estimate.i95, lnPercent),
+    lnPercentText(estimate.median),
+    interval(estimate.i80, lnPercentText),
+    interval(estimate.i95, lnPercentText),
   ];
   return html`<p>
       Mismatch is how far the creek strays from what this gauge says; blur is how vaguely a feature is read. Both as a
@@ -152,6 +161,7 @@ export function doubtHtml(run: RunChart, level: LevelChart): Html {
       ],
     )}
     ${
+      observers &&
       level.observers.length > 0 &&
       table(
         'Observers: above zero, someone who calls the same water higher',
@@ -184,12 +194,11 @@ export function doubtHtml(run: RunChart, level: LevelChart): Html {
 }
 
 /** The numbers behind the grade. */
-export function checksHtml(gauge: GaugeChart): Html {
-  const { trust } = gauge;
+export function checksHtml({ checks }: { readonly checks: readonly TrustCheck[] }): Html {
   return table(
     'What the grade stands on',
     ['Check', 'Found', 'Asked for', 'Passed', 'Why it matters'],
-    trust.checks.map((check) => [
+    checks.map((check) => [
       check.check + (check.essential ? ' (essential)' : ''),
       check.statistic === null ? 'unknown' : `${valueText(check.statistic)} ${check.unit}`,
       `${{ '>=': 'at least', '<=': 'at most', '>': 'more than', '<': 'less than' }[check.operator]} ${valueText(check.threshold)} ${check.unit}`,
@@ -223,10 +232,4 @@ export function diaryHtml(level: LevelChart): Html {
 
 function interval([low, high]: Interval, show: (value: number) => string = (value) => valueText(value)): string {
   return `${low === null ? 'open' : show(low)} to ${high === null ? 'open' : show(high)}`;
-}
-
-/** A spread in ln units as people read it: `+22 %` for a factor of 1.22. */
-function lnPercent(ln: number): string {
-  const percent = Math.round(100 * (Math.exp(ln) - 1));
-  return `${percent > 0 ? '+' : percent < 0 ? '−' : ''}${Math.abs(percent)}\u00a0%`;
 }

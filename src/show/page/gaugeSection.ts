@@ -5,6 +5,8 @@ import { html, type Html } from './html.js';
 import { keyCard, printedCautions } from './keyCard.js';
 import { sentence } from './sentence.js';
 import { nowPanel } from './nowPanel.js';
+import { picture } from './picture.js';
+import { trustPart } from './trust/trustPart.js';
 import type { PanelContent } from './pageFigures.js';
 import type { Panel, PanelLevel } from './panel.js';
 
@@ -27,8 +29,9 @@ export function gaugeSection(content: PanelContent, cautions: readonly string[])
   </section>`;
 }
 
-function usable({ panel, figures, details }: PanelContent, cautions: readonly string[]): Html {
-  const { gauge, run, id } = panel;
+function usable(content: PanelContent, cautions: readonly string[]): Html {
+  const { panel, figures, details } = content;
+  const { gauge, run, id, judgement } = panel;
   const several = panel.levels.length > 1;
   const record = picture(figures, `${id}-record`, recordNote(panel));
   const blocks = panel.levels.map(
@@ -38,7 +41,15 @@ function usable({ panel, figures, details }: PanelContent, cautions: readonly st
         ${nowPanel(panel, one, cautions[0] ?? '')} ${oddsPicture(panel, one, figures)}
         ${fold('Odds as a table', oddsTableHtml(gauge, one.level))}
         ${details && fold('Edges of all features', edgesHtml(run, gauge, one.level.edges, 'Edges'))}
-        ${details && fold('Where the doubt comes from: mismatch, blur, observers', doubtHtml(run, one.level))}
+        ${
+          details &&
+          fold(
+            judgement === undefined
+              ? 'Where the doubt comes from: mismatch, blur, observers'
+              : 'Where the doubt comes from: mismatch, blur',
+            doubtHtml(run, one.level, { observers: judgement === undefined }),
+          )
+        }
         ${details && fold('How the fit went', diaryHtml(one.level))}
       </section>`,
   );
@@ -53,6 +64,7 @@ function usable({ panel, figures, details }: PanelContent, cautions: readonly st
           </div>`
         : blocks
     }
+    ${trust(content, cautions)}
     ${
       record !== undefined &&
       html`<h4>The record and the visits on it</h4>
@@ -67,8 +79,9 @@ function usable({ panel, figures, details }: PanelContent, cautions: readonly st
 }
 
 /** What was tried, folded and grey: a gauge that is no use must not look like an answer. */
-function unusable({ panel, figures, details }: PanelContent, cautions: readonly string[]): Html {
-  const { gauge, levels } = panel;
+function unusable(content: PanelContent, cautions: readonly string[]): Html {
+  const { panel, figures, details } = content;
+  const { gauge, levels, judgement } = panel;
   const grade = gauge.trust.grade;
   const meaning =
     grade === 'no usable relation'
@@ -77,11 +90,15 @@ function unusable({ panel, figures, details }: PanelContent, cautions: readonly 
   return html`<div class="refusal">
       <p class="verdict"><b>Not for use: ${grade}.</b> ${meaning}</p>
       <p>${sentence(evidenceText(gauge, panel.timeZone))}</p>
-      <ul>
-        ${gauge.trust.reasons.map((reason) => html`<li>${reason}</li>`)}
-      </ul>
+      ${
+        judgement === undefined &&
+        html`<ul>
+          ${gauge.trust.reasons.map((reason) => html`<li>${sentence(reason)}</li>`)}
+        </ul>`
+      }
       ${printedCautions(cautions)}
     </div>
+    ${trust(content, cautions)}
     ${fold(
       'What was tried (not for use)',
       html`<div class="tried">
@@ -95,14 +112,22 @@ function unusable({ panel, figures, details }: PanelContent, cautions: readonly 
     ${details && more(panel, figures)}`;
 }
 
+function trust({ panel, figures, details }: PanelContent, cautions: readonly string[]): Html | undefined {
+  const { judgement } = panel;
+  return judgement && trustPart({ panel, judgement, figures, cautions }, { folds: details });
+}
+
 function more(panel: Panel, figures: Figures): Html {
   const { gauge, run, id } = panel;
   const surface = picture(figures, `${id}-surface`, 'Darker: likelier. Ring: the likeliest pair.');
   return html`${surface !== undefined && fold('Lag and storage together', surface)}
-  ${fold(
-    'What the grade stands on',
-    html`${skillTexts(gauge).map((text) => html`<p>${sentence(text)}</p>`)} ${checksHtml(gauge)}`,
-  )}
+  ${
+    panel.judgement === undefined &&
+    fold(
+      'What the grade stands on',
+      html`${skillTexts(gauge).map((text) => html`<p>${sentence(text)}</p>`)} ${checksHtml(gauge.trust)}`,
+    )
+  }
   ${
     panel.usable &&
     gauge.confirmEdges.length > 0 &&
@@ -122,31 +147,6 @@ function oddsPicture(panel: Panel, { id, key }: PanelLevel, figures: Figures): H
     html`<h4>Odds over the ${key === 'effective' ? 'effective reading' : 'reading'} of ${panel.gauge.gauge.name}</h4>
       ${drawn}`
   );
-}
-
-/** A place where the script draws a figure; its words stand there for everybody else. */
-function picture(
-  figures: Figures,
-  id: string,
-  caption: string | Html,
-  { level }: { level?: string } = {},
-): Html | undefined {
-  const figure = figures.get(id);
-  if (figure === undefined) return undefined;
-  return html`<figure>
-    <div class="plotwrap">
-      <div
-        class="plot"
-        data-figure="${id}"
-        ${level !== undefined && html`data-level="${level}"`}
-        role="img"
-        aria-label="${figure.alt}"
-      ></div>
-    </div>
-    ${level !== undefined && html`<p class="cursor" data-cursor="${level}" aria-hidden="true">Point at the bands for the odds there.</p>`}
-    <noscript><p>${figure.alt}</p></noscript>
-    <figcaption>${caption}</figcaption>
-  </figure>`;
 }
 
 function recordNote({ gauge }: Panel): Html {

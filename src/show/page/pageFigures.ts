@@ -4,6 +4,7 @@ import { lagFigure, storageFigure } from '../../chart/figures/lagFigure.js';
 import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { surfaceFigure } from '../../chart/figures/surfaceFigure.js';
 import type { Panel } from './panel.js';
+import { trustFigures } from './trust/trustFigures.js';
 
 /** A panel with what of it goes onto the page. */
 export interface PanelContent {
@@ -55,6 +56,7 @@ export function wholeContent(panel: Panel): PanelContent {
     [`${id}-storage`, storageFigure(gauge)],
     [`${id}-surface`, surfaceFigure(gauge)],
     [`${id}-record`, hydrographFigure(gauge, { scale, classes: run.classes, timeZone, features: run.features })],
+    ...trustFigures(panel),
   ];
   const drawn = all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
   return { panel, figures: new Map(drawn), details: true };

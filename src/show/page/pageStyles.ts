@@ -4,7 +4,7 @@ import { swatchCss, unseenCss } from './swatch.js';
 
 /** All styles of the page: our own sheet, no framework. One column, paper-like, the same on screen and on paper. */
 export function pageStyles(classCounts: readonly number[]): string {
-  return `${base()}${layout()}${card()}${controls()}${tables()}${swatchCss(classCounts)}\n${print()}`;
+  return `${base()}${layout()}${card()}${controls()}${tables()}${trust()}${swatchCss(classCounts)}\n${print()}`;
 }
 
 const GROUND = '#eef0ef';
@@ -142,11 +142,12 @@ details[open]>summary{padding-bottom:.3rem}
 function tables(): string {
   return `
 .scroll{overflow-x:auto;margin:.4rem 0 1rem}
-.plain{border-collapse:collapse;font-size:.95rem;font-variant-numeric:tabular-nums;min-width:100%}
-.plain caption{text-align:left;font-weight:600;padding:.2rem 0 .4rem}
+.plain{overflow-wrap:break-word;border-collapse:collapse;font-size:.95rem;font-variant-numeric:tabular-nums;min-width:100%}
+.plain caption{max-width:calc(100vw - 3rem);text-align:left;font-weight:600;padding:.2rem 0 .4rem}
 .plain th,.plain td{text-align:left;padding:.3rem .8rem .3rem 0;border-bottom:1px solid var(--rule);vertical-align:top}
 .plain thead th{color:var(--soft);font-size:.85rem}
-.plain tbody th{font-weight:400}
+.plain tbody th{font-weight:400;min-width:7.5rem}
+.plain td:last-child:not(.num){min-width:8rem}
 .plain .num{white-space:nowrap}
 @media (max-width:34rem){
 .gauge,.key,.now{padding:.9rem}
@@ -167,6 +168,43 @@ function tables(): string {
 `;
 }
 
+function trust(): string {
+  return `
+.trust{border-top:4px solid var(--ink);margin:1.6rem 0;padding-top:1rem}
+.trust>h4{font-size:1.3rem;margin-top:0}
+.trust h5{font-size:1rem;line-height:1.2;margin:1.1rem 0 .3rem}
+.trust>h5{margin-top:1.6rem}
+.flow{columns:2 20rem;column-gap:2rem}
+.flow>div{break-inside:avoid;padding-bottom:.6rem}
+.trust .flow h5{margin-top:0}
+.flow ul,.flow p{font-size:.95rem}
+.piece .plot{min-height:6rem}
+.meaning{font-size:1.08rem;max-width:46rem}
+.meaning .grade{margin-right:.4rem}
+.heed{border-left:4px solid var(--accent);padding-left:.7rem;font-weight:600}
+.wrong{list-style:none;padding:0;margin:.4rem 0}
+.wrong li{display:grid;grid-template-columns:8.2rem 1fr 7.4rem;gap:.6rem;align-items:center;margin:.2rem 0}
+.wrong .track{position:relative;background:${GROUND};height:1.3rem;border:1px solid var(--rule)}
+.wrong .track b{display:block;height:100%;background:var(--rule);border-right:2px solid var(--ink)}
+.wrong .track i{position:absolute;top:50%;border-top:2px solid var(--ink)}
+.wrong .share{font-variant-numeric:tabular-nums;font-weight:600;white-space:nowrap}
+.piece>summary .finding{display:block;font-weight:400;font-size:.92rem;color:var(--soft);padding-left:1.1rem;max-width:52rem}
+.piece[open]>summary .finding{display:none}
+.piece .seen{background:${GROUND};padding:.5rem .8rem}
+.small{max-width:40rem}
+.why{margin:0;padding-left:1rem;min-width:16rem}
+.confusion{min-width:0!important}
+.plain.confusion th,.plain.confusion td{min-width:0}
+.confusion th,.confusion td{border:1px solid var(--rule);padding:.3rem .6rem;text-align:center}
+.confusion tbody th{text-align:left}
+.confusion .same{outline:3px solid var(--ink);outline-offset:-3px;font-weight:700}
+${[1, 2, 3, 4, 5].map((step) => `.confusion .s${step}{background:rgba(24,34,44,${(0.06 * step).toFixed(2)})}`).join('')}
+@media (max-width:34rem){
+.wrong li{grid-template-columns:7.6rem 1fr 6.4rem;gap:.4rem;font-size:.9rem}
+}
+`;
+}
+
 function print(): string {
   return `
 /* Figures are drawn for paper before the printer lays the page out: both must give them the same room. */
@@ -181,7 +219,7 @@ body{background:none}
 .top,main{width:690px;max-width:none;padding:0}
 .top{padding-top:0}
 .lede{max-width:none}
-.top .cautions,.scale,.runs,.tablist,.skip,.now,.cursor,.mark,.tabs>.label,noscript,.mouse,details:not([open]){display:none!important}
+.top .cautions,.scale,.runs,.tablist,.skip,.now,.cursor,.mark,.tabs>.label,noscript,.mouse,details:not([open]):not(.piece){display:none!important}
 .gauge{border:0;padding:0;margin:0}
 .gauge>h3,.unfit[role=tabpanel]>h3{display:block}
 .gauge:not(.unfit)>h3{display:none}
@@ -197,6 +235,11 @@ h2,h3,h4,caption{break-after:avoid}
 .staff .class{height:2.6rem}
 .scroll{overflow:visible}
 .source{break-before:auto}
+.trust{margin:.6rem 0;padding-top:.6rem}
+.piece>summary{min-height:0;padding:.25rem 0;list-style:none}
+.piece>summary .finding{padding-left:0;color:var(--ink)}
+.piece:not([open]),.wrong{break-inside:avoid}
+.small{max-width:500px}
 }
 `;
 }

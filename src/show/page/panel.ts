@@ -1,6 +1,7 @@
 import { gaugeScale, type GaugeScale } from '../../chart/figures/gaugeScale.js';
 import type { ReadingKey } from '../../chart/figures/visitRows.js';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { CreekTrust, Judgement } from '../../judge/judgement.js';
 import { gaugesBestFirst, isUsable } from '../text/gaugesBestFirst.js';
 
 /** One run read from one gauge, as the page shows it. */
@@ -12,6 +13,8 @@ export interface Panel {
   readonly usable: boolean;
   readonly scale: GaugeScale;
   readonly timeZone: string;
+  /** How far to trust it, in full; undefined where nobody asked. */
+  readonly judgement?: Judgement;
   /** The ways of reading the gauge, the better first; one where both are the same sentence; none where nothing was fitted. */
   readonly levels: readonly PanelLevel[];
 }
@@ -24,10 +27,16 @@ export interface PanelLevel {
 }
 
 /** All panels of a run, best gauge first. */
-export function panelsOf(chart: CreekChart, run: RunChart, runIndex: number): readonly Panel[] {
+export function panelsOf(
+  chart: CreekChart,
+  run: RunChart,
+  { runIndex, trust }: { runIndex: number; trust?: CreekTrust | undefined },
+): readonly Panel[] {
+  const judged = trust?.runs.find((one) => one.id === run.id)?.gauges ?? [];
   return gaugesBestFirst(run).map((gauge, i) => {
     const id = `r${runIndex}g${i}`;
     const sameGauge = chart.runs.flatMap((one) => one.gauges).filter((one) => one.gauge.id === gauge.gauge.id);
+    const judgement = judged.find((one) => one.gauge === gauge.gauge.id);
     return {
       id,
       run,
@@ -36,6 +45,7 @@ export function panelsOf(chart: CreekChart, run: RunChart, runIndex: number): re
       scale: gaugeScale(sameGauge),
       timeZone: chart.creek.timeZone,
       levels: levelsOf(gauge, id),
+      ...(judgement === undefined ? {} : { judgement }),
     };
   });
 }

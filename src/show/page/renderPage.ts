@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { CreekChart } from '../../chart/types.js';
+import type { CreekTrust } from '../../judge/judgement.js';
 import { jsonForScript } from '../escape.js';
 import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
 import { fold, looksHtml } from './details.js';
@@ -28,13 +29,14 @@ export const PAGE_LIMIT_BYTES = 3_000_000;
  *
  * @param chart the whole result.
  * @param options.plotly source of the plot library (a minified bundle that sets the global `Plotly`).
+ * @param options.trust how far to trust each run against each gauge; without it the page has the grade and its checks only.
  * @throws RangeError when the plot library cannot stand inside a script element.
  * @example writeFileSync('chart.html', chartPage(chart, { plotly: plotlySource() }))
  */
-export function chartPage(chart: CreekChart, { plotly }: { plotly: string }): string {
+export function chartPage(chart: CreekChart, { plotly, trust }: { plotly: string; trust?: CreekTrust }): string {
   if (/<\/script|<!--/i.test(plotly))
     throw new RangeError('chartPage: the plot library holds </script or <!--, which would end its script element');
-  const runs = chart.runs.map((run, i) => panelsOf(chart, run, i).map(wholeContent));
+  const runs = chart.runs.map((run, i) => panelsOf(chart, run, { runIndex: i, trust }).map(wholeContent));
   let page = '';
   for (const thrift of THRIFT) {
     const kept = runs.map((panels) => thriftyContent(panels, thrift));
