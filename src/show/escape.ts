@@ -47,7 +47,7 @@ export function jsonForScript(value: unknown): string {
 export function csvCell(text: string, { between = ',' }: { between?: string } = {}): string {
   const first = /^(?:[\t\r\n]|\s*[=+\-@\uff1d\uff0b\uff0d\uff20])/.test(text) ? `'${text}` : text;
   // A spreadsheet of another country cuts at another character than this file does, and quotes do not hold it there.
-  const tame = first.replace(/[,;\t](?=\s*[=+\-@\uff1d\uff0b\uff0d\uff20])/g, (cut) =>
+  const tame = first.replace(/[,;\t](?=["\s]*[=+\-@\uff1d\uff0b\uff0d\uff20])/g, (cut) =>
     cut === between ? cut : `${cut}'`,
   );
   return tame.includes(between) || /[",\r\n\t]|^\s|\s$/.test(tame) ? `"${tame.replaceAll('"', '""')}"` : tame;

@@ -6,12 +6,12 @@ export type FolderTexts = ReadonlyMap<string, string>;
 
 const START_MS = Date.UTC(2031, 2, 1);
 const HOUR_MS = 3_600_000;
-const HOURS = 24 * 60;
+const HOURS = 24 * 100;
 export const CLASSES = ['too low', 'low', 'good', 'high'];
 
-/** Flow at an hour: a base and six rises of different height, each with its recession; invented. */
+/** Flow at an hour: a base and ten rises of different height, each with its recession; invented. */
 export function flowAt(hour: number): number {
-  const rises = [10, 26, 7, 18, 12, 30];
+  const rises = [10, 26, 7, 18, 12, 30, 9, 22, 14, 34];
   return rises.reduce((flow, height, k) => {
     const since = hour - 40 - 230 * k;
     return since <= 0
@@ -52,13 +52,13 @@ export const creekJson = () => ({
   ],
 });
 
-/** A whole folder that charts in a second or two: an hourly record of 60 days and 36 visits that follow it, two hours late. */
+/** A whole folder that charts in a second or two: an hourly record of 100 days and 60 visits that follow it, two hours late. */
 export function smallCreek(): FolderTexts {
   const record = Array.from({ length: HOURS }, (_, hour) => `${timeAt(hour)},${flowAt(hour).toFixed(2)}`);
   const cuts = [4.5, 9, 17];
-  const visits = Array.from({ length: 36 }, (_, i) => {
+  const visits = Array.from({ length: 60 }, (_, i) => {
     const hour = 50 + 37 * i + ((7 * i * i) % 11);
-    const level = flowAt(hour - 2) * (1 + 0.12 * Math.sin(12.9898 * (i + 1)));
+    const level = flowAt(hour - 2) * (1 + 0.25 * Math.sin(12.9898 * (i + 1)));
     const run = CLASSES[cuts.filter((cut) => level > cut).length]!;
     const ledge = ['dry', 'wet', 'gone'][(level > 5 ? 1 : 0) + (level > 14 ? 1 : 0)]!;
     const who = ['Ana', 'Bo'][i % 2]!;

@@ -3,6 +3,7 @@ import { plotlySource } from '../cli/plotlySource.js';
 import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
 import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
 import { figureSvg } from './svg/figureSvg.js';
+import { plainText } from '../text/plainText.js';
 import { tableHtml, tableText, type Table } from './table.js';
 import { tablesOf, type Tabular } from './tablesOf.js';
 
@@ -35,17 +36,22 @@ export function show(thing: Showable | undefined): void {
 
 function outputsOf(thing: Showable | undefined): readonly MimeBundle[] {
   if (thing === undefined) return [{ 'text/plain': 'Nothing to draw: there is no such fit or record.' }];
-  if (typeof thing === 'string') return [{ 'text/plain': thing }];
+  if (typeof thing === 'string') return [{ 'text/plain': thing.split('\n').map(plainLine).join('\n') }];
   if ('kind' in thing && thing.kind === 'figure') return [figureBundle(thing)];
   const tables = 'kind' in thing && thing.kind === 'table' ? [thing] : tablesOf(thing);
   return tables.map((shown) => ({ 'text/plain': tableText(shown), 'text/html': tableHtml(shown) }));
+}
+
+/** Without what a terminal obeys, its indent kept. */
+function plainLine(line: string): string {
+  return `${/^ */.exec(line)![0]}${plainText(line)}`;
 }
 
 /** A figure in every form but HTML, which needs a place's name. */
 function figureBundle(figure: Figure): MimeBundle & { readonly figure: Figure } {
   const { data, layout } = figure;
   return {
-    'text/plain': `${figure.title}. ${figure.alt}`,
+    'text/plain': plainText(`${figure.title}. ${figure.alt}`),
     'image/svg+xml': figureSvg(figure),
     'application/vnd.plotly.v1+json': { data, layout, config: PLOTLY_CONFIG },
     figure,
