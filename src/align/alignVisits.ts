@@ -5,6 +5,7 @@ import { gaussLegendre } from '../kernel/gaussLegendre.js';
 import { effectiveSeries } from './effectiveSeries.js';
 import { floodOfVisits } from './floods.js';
 import { lnAt, type Cursor, type Interpolation } from './interpolate.js';
+import { knownTimes, type KnownTimes } from './knownTimes.js';
 import { lnSpread } from './lnSpread.js';
 import type { Aligned, AlignedFeature } from './types.js';
 
@@ -18,9 +19,6 @@ export const LAG_STEP_HOURS = 0.5;
 
 /** Common practice: a rise travels down a small steep creek at a brisk walk; it matters little over a few kilometres. */
 const DEFAULT_WAVE_SPEED_KM_H = 6;
-
-/** dx/dt is the change of x over the last two hours: shorter spans are rounding noise, longer ones miss a flash rise. */
-const SLOPE_HOURS = 2;
 
 /**
  * |dx/dt| below this per hour is steady water: under 2 % of the discharge an hour. The stage of the same water moves less in ln units, the
@@ -63,7 +61,7 @@ export function storageGrid(bounds?: { readonly min: number; readonly max: numbe
  *
  * @param input the creek (for zone bounds and wave speed), the run, the record and the visits (other runs' visits are passed over).
  * @returns plain arrays, see Aligned; visits without a gauge value at half of the lags are in `unmatched`.
- * @throws RangeError when the grid is empty or lacks storage 0.
+ * @throws RangeError when the grid is empty, lacks storage 0, or with so many visits would not fit into memory.
  */
 export function alignVisits(
   input: { readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord; readonly visits: readonly Visit[] },
@@ -72,13 +70,14 @@ export function alignVisits(
   const { creek, run, record } = input;
   const lags = Float64Array.from(options.lagsHours ?? lagGrid(creek.lagHours ?? DEFAULT_LAG_HOURS));
   const storages = Float64Array.from(options.storagesHours ?? storageGrid(creek.storageHours));
-  const { interpolation = 'ln' } = options;
   if (lags.length === 0) throw new RangeError('alignVisits: lagsHours is empty');
   const zero = storages.indexOf(0);
   if (zero < 0) throw new RangeError('alignVisits: storagesHours must hold 0 (the single reading)');
 
+  const known = knownTimes(record, options.interpolation);
+  const { slopeHours } = known;
   const single = lnSeries(record, 0);
-  const { kept, unmatched } = splitMatched(input, { lags, single });
+  const { kept, unmatched } = splitMatched(input, { lags, single, known });
   const features = usedFeatures(run, kept);
   const featureIndex = new Map(features.map((f, i) => [f.id, i]));
   const observers = [...new Set(kept.flatMap((v) => v.sightings.map((s) => s.observer)))].sort();
@@ -97,6 +96,7 @@ export function alignVisits(
   windows.forEach((w, i) => (nodeStart[i + 1] = nodeStart[i] + w.offsetsMs.length));
   const N = nodeStart[n];
   const G = lags.length * storages.length;
+  refuseLargeGrid(G, { nodes: N, visits: n, sightings: m });
   const x = new Float64Array(G * N);
   const slope = new Float64Array(G * n);
   const shift = new Float64Array(G * m);
@@ -107,15 +107,15 @@ export function alignVisits(
       const visit = kept[i];
       const { offsetsMs } = windows[i];
       const cursor: Cursor = { index: 0 };
-      const at = (timeMs: number) =>
-        lnAt(record.timesMs, lnE, timeMs, { maxGapMs: record.maxGapMs, cursor, interpolation });
+      const { timesMs, interpolation } = known;
+      const at = (timeMs: number) => lnAt(timesMs, lnE, timeMs, { maxGapMs: record.maxGapMs, cursor, interpolation });
       for (let l = 0; l < lags.length; l++) {
         const g = k * lags.length + l;
         const lagMs = lags[l] * HOUR;
         for (let q = 0; q < offsetsMs.length; q++)
           x[g * N + nodeStart[i] + q] = at(visit.timeMs + offsetsMs[q] - lagMs);
         const middle = at(visit.timeMs - lagMs);
-        slope[g * n + i] = (middle - at(visit.timeMs - lagMs - SLOPE_HOURS * HOUR)) / SLOPE_HOURS;
+        slope[g * n + i] = (middle - at(visit.timeMs - lagMs - slopeHours * HOUR)) / slopeHours;
         for (let j = 0; j < visit.sightings.length; j++) {
           const s = visit.sightings[j];
           const laterMs = s.timeMs - visit.timeMs - (kmOf.get(s.feature) ?? 0) * hoursPerKm * HOUR;
@@ -154,7 +154,7 @@ export function alignVisits(
     slope,
     shift,
     flood: floodOfVisits(record, visitTimesMs),
-    limb: limbs(record, { single, visitTimesMs }),
+    limb: limbs(record, { single, known, visitTimesMs }),
     unmatched,
   });
 }
@@ -168,13 +168,19 @@ function lnSeries(record: GaugeRecord, storageHours: number): Float64Array {
 /** Rising (1), steady (0) or falling (-1) water at each visit, by the reading itself. */
 function limbs(
   record: GaugeRecord,
-  { single, visitTimesMs }: { single: Float64Array; visitTimesMs: Float64Array },
+  { single, known, visitTimesMs }: { single: Float64Array; known: KnownTimes; visitTimesMs: Float64Array },
 ): Int8Array {
   const steady = STEADY_PER_HOUR * (record.parameter === 'stage' ? Math.min(1, lnSpread(record)) : 1);
-  const options = { maxGapMs: record.maxGapMs, cursor: { index: 0 } };
-  const at = (timeMs: number) => lnAt(record.timesMs, single, timeMs, options);
+  const { timesMs, slopeHours } = known;
+  // By default linear between readings, whatever is tried for sensitivity elsewhere.
+  const options = {
+    maxGapMs: record.maxGapMs,
+    cursor: { index: 0 },
+    ...(record.dayMeans && { interpolation: known.interpolation }),
+  };
+  const at = (timeMs: number) => lnAt(timesMs, single, timeMs, options);
   return Int8Array.from(visitTimesMs, (t) => {
-    const rate = (at(t) - at(t - SLOPE_HOURS * HOUR)) / SLOPE_HOURS;
+    const rate = (at(t) - at(t - slopeHours * HOUR)) / slopeHours;
     return rate > steady ? 1 : rate < -steady ? -1 : 0;
   });
 }
@@ -182,7 +188,7 @@ function limbs(
 /** The run's visits with usable sightings, in time order, and those that find no gauge value at most lags. */
 function splitMatched(
   { run, record, visits }: { run: Run; record: GaugeRecord; visits: readonly Visit[] },
-  { lags, single }: { lags: Float64Array; single: Float64Array },
+  { lags, single, known: { timesMs } }: { lags: Float64Array; single: Float64Array; known: KnownTimes },
 ): { kept: Visit[]; unmatched: Aligned['unmatched'] } {
   const kept: Visit[] = [];
   const unmatched: { visit: string; row: number; reason: string }[] = [];
@@ -196,19 +202,39 @@ function splitMatched(
     const cursor: Cursor = { index: 0 };
     let found = 0;
     for (const lag of lags)
-      if (Number.isFinite(lnAt(record.timesMs, single, timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor })))
-        found++;
+      if (Number.isFinite(lnAt(timesMs, single, timeMs - lag * HOUR, { maxGapMs: record.maxGapMs, cursor }))) found++;
     if (found >= MIN_MATCHED_SHARE * lags.length) kept.push({ ...visit, timeMs, sightings });
     else {
-      const outside =
-        record.timesMs.length === 0 || timeMs < record.timesMs[0] || timeMs > record.timesMs[record.timesMs.length - 1];
-      const reason = outside
-        ? `the record of gauge ${record.gauge} does not reach this time`
-        : `gauge ${record.gauge} has a gap or refused readings around this time`;
+      const reason = whyUnmatched(record, timesMs, timeMs);
       for (const s of sightings) unmatched.push({ visit: visit.id, row: s.row, reason });
     }
   }
   return { kept: kept.sort(byTime), unmatched };
+}
+
+function whyUnmatched({ gauge, values, zeroFlowStage }: GaugeRecord, timesMs: Float64Array, timeMs: number): string {
+  const n = timesMs.length;
+  if (n === 0 || timeMs < timesMs[0] || timeMs > timesMs[n - 1])
+    return `the record of gauge ${gauge} does not reach this time`;
+  const after = timesMs.findIndex((t) => t >= timeMs);
+  const dry = (value: number) => value - (zeroFlowStage ?? 0) <= 0;
+  if (dry(values[after]) || dry(values[Math.max(0, after - 1)]))
+    return zeroFlowStage === undefined
+      ? `gauge ${gauge} reads zero or below around this time, which has no place on a scale of logarithms`
+      : `gauge ${gauge} stands at or below its zero-flow stage around this time`;
+  return `gauge ${gauge} has a gap or refused readings around this time`;
+}
+
+/** Bytes of the grid of readings; above it a fit would not fit into the memory of a small machine, and would take hours. */
+export const MOST_GRID_BYTES = 600_000_000;
+
+function refuseLargeGrid(points: number, counts: { nodes: number; visits: number; sightings: number }): void {
+  const bytes = 8 * points * (counts.nodes + counts.visits + counts.sightings);
+  if (bytes <= MOST_GRID_BYTES) return;
+  throw new RangeError(
+    `alignVisits: ${counts.sightings} sightings of ${counts.visits} visits on ${points} lags and storages need ${Math.ceil(bytes / 1e6)} MB, ` +
+      `more than ${MOST_GRID_BYTES / 1e6}: narrow lagHours or storageHours, or leave out old seasons`,
+  );
 }
 
 /**

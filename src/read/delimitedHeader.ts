@@ -33,6 +33,7 @@ export function delimitedHeader(
     const end = endOfLine(text, at);
     before.push(text.slice(at, end));
     at = Math.min(end + 1, text.length);
+    if (end === text.length) break;
     line++;
   }
   const cutter = recordCutter(text, { delimiter, most: LIMITS.columns });

@@ -16,6 +16,7 @@ export function readFlaggedValue(
   const [, before, number, after] = parts;
   if (number === undefined && after === undefined) return { value: NaN, code, unreadable: true };
   const value = number === undefined ? NaN : Number(number);
+  if (Math.abs(value) === Infinity) return { value: NaN, code, unreadable: true };
   const flags = [before, after].filter((flag) => flag !== undefined && !code.split(/[:;,\s]+/).includes(flag));
   return {
     value: NO_VALUE.has(value) ? NaN : value,

@@ -63,7 +63,7 @@ export function takePoints({ text, cut, timeseries, defaults, equidistant, rows 
       const plain = PLAIN_POINT.exec(piece);
       if (plain !== null) {
         const { own, code } = ofRest(plain[3]!);
-        take(plain[1]?.trim(), plain[2]!, own, code);
+        take(plain[1]?.trim() || undefined, plain[2]!.trim() || undefined, own, code);
         continue;
       }
       const pair = child(parsePiece(piece), 'point', 'MeasurementTVP');

@@ -254,7 +254,9 @@ describe('alignVisits: which visits and features take part', () => {
   it('counts readings of zero or below as no reading', () => {
     const values = Array.from({ length: 100 }, (_, t) => (t < 60 ? smoothFlow(t) : -2));
     const a = align(makeRecord(values), [makeVisit('v', 80, [{ saw: 0 }])], { lagsHours: [0], ...single });
-    expect(a.unmatched[0].reason).toBe('gauge weir has a gap or refused readings around this time');
+    expect(a.unmatched[0].reason).toBe(
+      'gauge weir reads zero or below around this time, which has no place on a scale of logarithms',
+    );
   });
 
   it('passes over other runs and features it does not know; the verdict’s feature is always there', () => {

@@ -88,7 +88,12 @@ describe('keepSightings', () => {
   });
 
   it('a visit keeps its time when the sighting that timed it leaves', () => {
-    const log = [makeVisit('loose', 200, [{ saw: 2, giveOrTakeMin: 60 }, { feature: 'ledge', saw: 1, after: 0.5 }])];
+    const log = [
+      makeVisit('loose', 200, [
+        { saw: 2, giveOrTakeMin: 60 },
+        { feature: 'ledge', saw: 1, after: 0.5 },
+      ]),
+    ];
     const both = align(log);
     const kept = keepSightings(both, ({ feature }) => feature === 'verdict');
     expect(kept.visitTimesMs).toEqual(both.visitTimesMs);
