@@ -32,10 +32,22 @@ export function checkWhole(creek: Creek, report: Report): void {
     say,
   );
   const derived = creek.derivedGauges ?? [];
-  const gaugeIds = [...creek.gauges, ...derived].map((gauge) => gauge.id);
-  const gaugePath = (i: number): Path =>
-    i < creek.gauges.length ? ['gauges', i, 'id'] : ['derivedGauges', i - creek.gauges.length, 'id'];
-  unique(gaugeIds, 'gauge', gaugePath, say);
+  const loggers = creek.loggers ?? [];
+  const places = { gauges: creek.gauges, derivedGauges: derived, loggers };
+  const paths = Object.entries(places).flatMap(([key, list]) =>
+    list.map(({ id }, i) => ({ id, path: [key, i, 'id'] })),
+  );
+  unique(
+    paths.map(({ id }) => id),
+    'gauge',
+    (i) => paths[i]!.path,
+    say,
+  );
+  const runs = creek.runs.map(({ id }) => id);
+  loggers.forEach(({ run }, i) => {
+    if (!runs.includes(run))
+      say(['loggers', i, 'run'], `a run (${runs.join(', ')})`, `'${run}'`, didYouMean(run, runs));
+  });
   derived.forEach((gauge, i) => checkDerived(gauge, creek.gauges, ['derivedGauges', i], say));
   for (const key of ['lagHours', 'storageHours'] as const) {
     const range = creek[key];

@@ -124,81 +124,89 @@ const columns = strict({
   quality: z.string().min(1).optional().describe('Column of the quality code.'),
 }).describe('Column names as in the header row.');
 
-const gauge = checked(
+/** Fields of a gauge; a logger has the same and says where it stood. */
+const gaugeFields = {
+  id: id.describe('Short name of the gauge.'),
+  name: name.describe('The name people know.'),
+  parameter: z.enum(['discharge', 'stage']).describe('What the gauge reads.'),
+  unit: z
+    .enum([...DISCHARGE_UNITS, ...STAGE_UNITS])
+    .describe(
+      "Unit of the readings in the files. Readings are never scaled in silence: it must be the file's own unit.",
+    ),
+  files: z.array(path).min(1, 'at least one file').max(100).describe('The files as downloaded.'),
+  format: z.enum(['rdb', 'waterml2', 'waterml1', 'delimited']).describe('Format of the files.'),
+  zeroFlowStage: z.number().optional().describe("Stage at which flow ceases, in the gauge's unit. Stage gauges only."),
+  catchmentAreaKm2: positive.optional().describe('Catchment area above the gauge, km².'),
+  distanceKm: z.number().min(0).optional().describe('Distance from the run, km.'),
+  timeZone: zone
+    .optional()
+    .describe(
+      "IANA zone of times without an offset in the files; default: the creek's. A fixed zone such as UTC or Etc/GMT+5 works.",
+    ),
+  series: strict({
+    site: z.string().min(1).optional().describe('Site number.'),
+    parameterCode: z.string().min(1).optional().describe('Parameter code.'),
+    statisticCode: z.string().min(1).optional().describe('Statistic code.'),
+    column: z.string().min(1).optional().describe('Column name or series key.'),
+  })
+    .optional()
+    .describe('Which series of a file that holds several.'),
+  maxGapHours: positive
+    .max(240)
+    .optional()
+    .describe(
+      'Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily values 3 × the step.',
+    ),
+  approval: strict({
+    approved: z.array(z.string().min(1)).optional().describe('Codes of readings that are final.'),
+    provisional: z.array(z.string().min(1)).optional().describe('Codes of readings that may still be changed.'),
+  })
+    .optional()
+    .describe('What the quality codes say of approval, where the format does not say it itself.'),
+  datumChanges: z
+    .array(z.string().min(1).max(40))
+    .max(100)
+    .optional()
+    .describe("Times (or dates) at which the gauge's datum or place changed. Nothing is interpolated across one."),
+  refuse: z.array(z.string().min(1)).optional().describe('Quality codes whose readings are not used.'),
+  missing: z.array(z.string()).optional().describe('Cell texts that mean "no value", besides the empty cell.'),
+  columns: columns.optional(),
+  delimiter: z
+    .string()
+    .length(1, 'one character')
+    .optional()
+    .describe('Character between cells; default a comma. Format delimited only.'),
+  decimalMark: z.enum(['.', ',']).optional().describe('Default a point. Format delimited only.'),
+  encoding: z.enum(['utf-8', 'latin1']).optional().describe('Default utf-8. Format delimited only.'),
+  skipLines: z
+    .int()
+    .min(0)
+    .max(10_000)
+    .optional()
+    .describe('Lines before the header row; default 0. Format delimited only.'),
+  datePattern: z
+    .string()
+    .optional()
+    .describe(
+      '`iso` (default), or yyyy MM dd HH mm ss with separators, for example dd/MM/yyyy HH:mm:ss. Format delimited only.',
+    ),
+  stopAt: z
+    .string()
+    .min(1)
+    .optional()
+    .describe('Rows from one that begins with this text on are not data. Format delimited only.'),
+};
+
+const gauge = checked(strict(gaugeFields), checkGauge);
+
+const logger = checked(
   strict({
-    id: id.describe('Short name of the gauge.'),
-    name: name.describe('The name people know.'),
-    parameter: z.enum(['discharge', 'stage']).describe('What the gauge reads.'),
-    unit: z
-      .enum([...DISCHARGE_UNITS, ...STAGE_UNITS])
-      .describe(
-        "Unit of the readings in the files. Readings are never scaled in silence: it must be the file's own unit.",
-      ),
-    files: z.array(path).min(1, 'at least one file').max(100).describe('The files as downloaded.'),
-    format: z.enum(['rdb', 'waterml2', 'waterml1', 'delimited']).describe('Format of the files.'),
-    zeroFlowStage: z
-      .number()
-      .optional()
-      .describe("Stage at which flow ceases, in the gauge's unit. Stage gauges only."),
-    catchmentAreaKm2: positive.optional().describe('Catchment area above the gauge, km².'),
-    distanceKm: z.number().min(0).optional().describe('Distance from the run, km.'),
-    timeZone: zone
-      .optional()
-      .describe(
-        "IANA zone of times without an offset in the files; default: the creek's. A fixed zone such as UTC or Etc/GMT+5 works.",
-      ),
-    series: strict({
-      site: z.string().min(1).optional().describe('Site number.'),
-      parameterCode: z.string().min(1).optional().describe('Parameter code.'),
-      statisticCode: z.string().min(1).optional().describe('Statistic code.'),
-      column: z.string().min(1).optional().describe('Column name or series key.'),
-    })
-      .optional()
-      .describe('Which series of a file that holds several.'),
-    maxGapHours: positive
-      .max(240)
-      .optional()
-      .describe(
-        'Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily values 3 × the step.',
-      ),
-    approval: strict({
-      approved: z.array(z.string().min(1)).optional().describe('Codes of readings that are final.'),
-      provisional: z.array(z.string().min(1)).optional().describe('Codes of readings that may still be changed.'),
-    })
-      .optional()
-      .describe('What the quality codes say of approval, where the format does not say it itself.'),
-    datumChanges: z
-      .array(z.string().min(1).max(40))
-      .max(100)
-      .optional()
-      .describe("Times (or dates) at which the gauge's datum or place changed. Nothing is interpolated across one."),
-    refuse: z.array(z.string().min(1)).optional().describe('Quality codes whose readings are not used.'),
-    missing: z.array(z.string()).optional().describe('Cell texts that mean "no value", besides the empty cell.'),
-    columns: columns.optional(),
-    delimiter: z
-      .string()
-      .length(1, 'one character')
-      .optional()
-      .describe('Character between cells; default a comma. Format delimited only.'),
-    decimalMark: z.enum(['.', ',']).optional().describe('Default a point. Format delimited only.'),
-    encoding: z.enum(['utf-8', 'latin1']).optional().describe('Default utf-8. Format delimited only.'),
-    skipLines: z
-      .int()
-      .min(0)
-      .max(10_000)
-      .optional()
-      .describe('Lines before the header row; default 0. Format delimited only.'),
-    datePattern: z
-      .string()
-      .optional()
-      .describe(
-        '`iso` (default), or yyyy MM dd HH mm ss with separators, for example dd/MM/yyyy HH:mm:ss. Format delimited only.',
-      ),
-    stopAt: z
-      .string()
-      .min(1)
-      .optional()
-      .describe('Rows from one that begins with this text on are not data. Format delimited only.'),
+    ...gaugeFields,
+    id: id.describe('Short name of the logger.'),
+    parameter: z.literal('stage').describe('A logger at the creek reads levels.'),
+    run: id.describe('Id of the run that it stood at.'),
+    kmFromPutIn: z.number().min(0).max(1000).optional().describe('Where it stood, km downstream from the put-in.'),
   }),
   checkGauge,
 );
@@ -230,6 +238,7 @@ export const creekSchema = checked(
     runs: z.array(run).min(1, 'at least one run').max(50).describe('Stretches that are paddled in one go.'),
     gauges: z.array(gauge).min(1, 'at least one gauge').max(50).describe('Official gauges nearby.'),
     derivedGauges: z.array(derivedGauge).max(50).optional().describe('Gauges computed from others.'),
+    loggers: z.array(logger).max(50).optional().describe("A club's own level loggers, for some weeks at the creek."),
     lagHours: hoursRange
       .optional()
       .describe('Bounds of the lag searched, hours; positive: the gauge leads. Default -24 to 48.'),

@@ -11,7 +11,7 @@ import type { CreekInput, NamedFile } from './types.js';
 export interface CreekFiles {
   readonly creekJson: NamedFile;
   readonly visits: NamedFile;
-  /** Every file named by a gauge of creek.json; others are ignored. */
+  /** Every file named by a gauge or logger of creek.json; others are ignored. */
   readonly gaugeFiles: readonly NamedFile[];
 }
 
@@ -45,11 +45,18 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
     issues.push(...built.issues);
     if (built.record !== undefined) records.push(built.record);
   }
-  const named = new Set(creek.gauges.flatMap((gauge) => gauge.files));
+  const loggers: GaugeRecord[] = [];
+  for (const logger of creek.loggers ?? []) {
+    const built = readGauge(logger, gaugeFiles, creek.timeZone);
+    issues.push(...built.issues);
+    if (built.record !== undefined) loggers.push(built.record);
+  }
+  const named = new Set([...creek.gauges, ...(creek.loggers ?? [])].flatMap((gauge) => gauge.files));
   return freeze({
     creek,
     visits: seen.visits,
     records,
+    ...(creek.loggers !== undefined && { loggers }),
     issues,
     files: [creekJson, visits, ...gaugeFiles.filter((file) => named.has(file.name))],
     counts: { sightingRows: seen.sightingRows, sightingsUsed: seen.sightingsUsed, gaugeRows, gaugeValuesUsed },
@@ -57,14 +64,15 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
 }
 
 type Parts = Pick<CreekInput, 'creek' | 'issues'> &
-  Partial<Pick<CreekInput, 'visits' | 'records' | 'counts'>> & { files: readonly NamedFile[] };
+  Partial<Pick<CreekInput, 'visits' | 'records' | 'loggers' | 'counts'>> & { files: readonly NamedFile[] };
 
-function freeze({ creek, issues, files, visits = [], records = [], counts }: Parts): CreekInput {
+function freeze({ creek, issues, files, visits = [], records = [], loggers, counts }: Parts): CreekInput {
   return Object.freeze({
     kind: 'creek-input',
     creek,
     visits: Object.freeze(visits),
     records: Object.freeze(records),
+    ...(loggers !== undefined && { loggers: Object.freeze(loggers) }),
     issues: Object.freeze(issues.map((issue) => Object.freeze(issue))),
     files: Object.freeze(
       files.map(({ name, bytes }) =>

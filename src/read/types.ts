@@ -16,6 +16,8 @@ export interface CreekInput {
   readonly visits: readonly Visit[];
   /** One per gauge that could be read, in the order of creek.json, derived gauges last. */
   readonly records: readonly GaugeRecord[];
+  /** One per logger that could be read, in the order of creek.json; absent where it names none. */
+  readonly loggers?: readonly GaugeRecord[];
   /** Everything wrong or noteworthy, in file order; `fatal` ones stop a chart. */
   readonly issues: readonly Issue[];
   /** The files that were read, with their SHA-256 (hex) and size in bytes, by name. */

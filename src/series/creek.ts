@@ -9,6 +9,7 @@ export interface Creek {
   readonly runs: readonly Run[];
   readonly gauges: readonly Gauge[];
   readonly derivedGauges?: readonly DerivedGauge[];
+  readonly loggers?: readonly Logger[];
   /** Bounds of the lag searched, hours; positive: the gauge leads. Default -24 to 48. */
   readonly lagHours?: { readonly min: number; readonly max: number };
   /** Bounds of the storage searched, hours. Default -24 to 48. */
@@ -101,6 +102,14 @@ export interface Gauge extends Partial<DelimitedMapping> {
   readonly datumChanges?: readonly string[];
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
+}
+
+/** A level logger that somebody hung into the creek for some weeks; read like a gauge, and never charted as one. */
+export interface Logger extends Gauge {
+  readonly parameter: 'stage';
+  /** Run that it stood at. */
+  readonly run: string;
+  readonly kmFromPutIn?: number;
 }
 
 export interface DerivedGauge {

@@ -3,6 +3,7 @@ import { join, sep } from 'node:path';
 import type { Issue } from '../series/issue.js';
 import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
 import { parseCreek } from '../read/parseCreek.js';
+import { pathProblem } from '../read/pathInside.js';
 import { readCreek } from '../read/readCreek.js';
 import type { CreekInput, NamedFile } from '../read/types.js';
 import { errorCode } from './write/fileOps.js';
@@ -24,7 +25,7 @@ export function loadCreekFolder(folder: string): CreekInput {
   const creekJson = open('creek.json', LIMITS.creekBytes);
   const visits = open('visits.csv', LIMITS.visitsBytes);
   const creek = creekJson === undefined ? undefined : parseCreek(creekJson).creek;
-  const names = [...new Set(creek?.gauges.flatMap((gauge) => gauge.files) ?? [])];
+  const names = [...new Set([...(creek?.gauges ?? []), ...(creek?.loggers ?? [])].flatMap((gauge) => gauge.files))];
   const gaugeFiles = names.flatMap((name) => open(name, LIMITS.gaugeBytes) ?? []);
   if (creekJson === undefined) return withIssues(emptyInput(), refused);
 
@@ -46,6 +47,10 @@ function readInside(folder: string, name: string, mostBytes: number): NamedFile 
   const fatal = (code: Issue['code'], found: string, hint: string) => ({
     issue: { code, severity: 'fatal' as const, file: name, found, expected: 'a file in the creek folder', hint },
   });
+  // Whoever asks: no name that climbs out or means a device elsewhere is even looked up.
+  const problem = pathProblem(name);
+  if (problem !== undefined)
+    return fatal('path-outside', `a path ${problem}`, 'Copy the file into the folder and name it from there.');
   try {
     const root = realpathSync(folder);
     const path = realpathSync(join(root, ...name.split('/')));
