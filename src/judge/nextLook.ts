@@ -6,7 +6,7 @@ import { VERDICT } from '../series/visits.js';
 import { goodClasses } from './goodClasses.js';
 import { gridPoint, visitX } from './gridPoint.js';
 import type { JudgedNextLook } from './judgement.js';
-import { lookOutcomes } from './nextLookOutcomes.js';
+import { AVERAGE_OBSERVER, lookOutcomes, type NextObserver } from './nextLookOutcomes.js';
 import { expectedShrinkage } from './nextLookShrinkage.js';
 import { chooseLooks } from './nextLookWords.js';
 
@@ -14,10 +14,13 @@ import { chooseLooks } from './nextLookWords.js';
 const VALUES = 25;
 /** The grid goes beyond the usual values by this share of their ln span. */
 const BEYOND = 0.1;
+/** The look is taken to be by one of those who logged most; further ones would change the mean by little. */
+const OBSERVERS = 3;
 
 /**
  * At which gauge value, and at which feature, one more look would narrow the edges most: expected information from the draws before anybody
- * goes (see `expectedVariance`). It speaks of a look while the gauge stands steady, by somebody who reads neither high nor low.
+ * goes (see `expectedVariance`). It speaks of a look while the gauge stands steady, by one of the three who logged most, each as often as they did. One who logs
+ * alone narrows little: their own bias and the edges can't be told apart.
  *
  * The edges are those that bound the good classes (all of the verdict where there are none). Values tried: 25 from the record's 5 % to its
  * 95 % point, the visits' own span included, a tenth of that span beyond, and never past what the record has shown.
@@ -40,13 +43,15 @@ export function nextLook(
   const { edges, what } = edgesMeant(verdict.classes);
   const thetas = edges.map((k) => edgeDraws(verdict, { k, count: fit.draws.count }));
   const xs = lookGrid(seen, record);
+  const observers = whoLooks(aligned);
   const features = [verdict, ...fit.features.filter((f) => f !== verdict)];
   const high = goodClasses(verdict.classes)[1];
   const aboveGood = new Float64Array(xs.length);
   const curves = features.map((feature) => {
     const shrinkage = xs.map((x, v) => {
-      const outcomes = lookOutcomes(fit, { feature, x });
-      if (feature === verdict) aboveGood[v] = shareAbove(outcomes, { high, classes: verdict.classes.length });
+      const outcomes = lookOutcomes(fit, { feature, x, observers });
+      if (feature === verdict)
+        aboveGood[v] = shareAbove(outcomes, { high, classes: verdict.classes.length, draws: fit.draws.count });
       return expectedShrinkage(thetas, { outcomes, independent: fit.diagnostics.effectiveDraws });
     });
     return Object.freeze({ feature: feature.id, name: feature.name, shrinkage });
@@ -122,8 +127,23 @@ function lookGrid(
 }
 
 /** Odds of a verdict above the good classes, over the draws. */
-function shareAbove(outcomes: Float64Array, { high, classes }: { high: number; classes: number }): number {
+function shareAbove(
+  outcomes: Float64Array,
+  { high, classes, draws }: { high: number; classes: number; draws: number },
+): number {
   let sum = 0;
   for (let at = 0; at < outcomes.length; at++) if (at % classes > high) sum += outcomes[at];
-  return (sum * classes) / outcomes.length;
+  return sum / draws;
+}
+
+/** Those with most sightings, most first; the average observer where nobody is named. */
+function whoLooks({ observers, sightingObserver }: Aligned): readonly NextObserver[] {
+  const counts = new Float64Array(observers.length);
+  for (const observer of sightingObserver) counts[observer]++;
+  const most = Array.from(counts, (count, observer) => ({ observer, count }))
+    .filter(({ count }) => count > 0)
+    .sort((a, b) => b.count - a.count || a.observer - b.observer)
+    .slice(0, OBSERVERS);
+  const total = most.reduce((sum, { count }) => sum + count, 0);
+  return total > 0 ? most.map(({ observer, count }) => ({ observer, share: count / total })) : AVERAGE_OBSERVER;
 }

@@ -1,6 +1,7 @@
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { gaussHermite } from '../kernel/gaussHermite.js';
-import { normalCdf } from '../kernel/normal.js';
+import { normalCdf, normalQuantile } from '../kernel/normal.js';
+import { quantileSorted } from '../kernel/quantile.js';
 import { cumulativeOdds } from './cumulativeOdds.js';
 
 /** A number is sorted into this many bins of about even odds: finer ones tell next to nothing more of where the water stood. */
@@ -9,27 +10,64 @@ export const NUMBER_BINS = 16;
 /** Nine nodes integrate the wider of two normal factors well while the narrower one is smooth on their spacing. */
 const RULE = gaussHermite(9);
 
-/** Draws that the bins are laid by. */
-const BIN_DRAWS = 60;
+/** Draws that the bins are laid by, and steps of even odds through mismatch and noise. */
+const BIN_DRAWS = 40;
+const STATE_STEPS = evenSteps(16);
+const NOISE_STEPS = evenSteps(4);
 
-/**
- * Outcomes of one sighting of a feature while the gauge stands steady at x, by the average observer (bias 0), mismatch and blur integrated out.
- * Steady: every lag and storage reads the same.
- *
- * @param fit D draws. @param options.feature what is looked at; options.x ln(reading - offset).
- * @returns p[d·J + j], each draw sums to 1: the J classes of the feature, or NUMBER_BINS bins of its number.
- */
-export function lookOutcomes(
-  fit: Pick<LevelFit, 'draws' | 'link'>,
-  { feature, x }: { feature: FittedFeature; x: number },
-): Float64Array {
-  return feature.rating === undefined ? classOutcomes(fit, { feature, x }) : numberOutcomes(fit, { feature, x });
+function evenSteps(n: number): readonly number[] {
+  return Array.from({ length: n }, (_, i) => normalQuantile((i + 0.5) / n));
 }
 
-function classOutcomes(
-  { draws, link }: Pick<LevelFit, 'draws' | 'link'>,
-  { feature, x }: { feature: FittedFeature; x: number },
+/** Somebody who may look next: index in the fit's observers (-1: the average one, bias 0), and how likely it is. */
+export interface NextObserver {
+  readonly observer: number;
+  readonly share: number;
+}
+
+export const AVERAGE_OBSERVER: readonly NextObserver[] = Object.freeze([{ observer: -1, share: 1 }]);
+
+interface Look {
+  readonly feature: FittedFeature;
+  readonly x: number;
+  readonly observer: number;
+}
+
+/**
+ * Outcomes of one sighting of a feature while the gauge stands steady at x, mismatch and blur integrated out. Steady: every lag and storage reads
+ * the same. Who looks is part of the outcome, as it will be known; somebody with an open bias of their own tells less of the edges.
+ *
+ * @param fit D draws. @param options.feature what is looked at; options.x ln(reading - offset); options.observers who may look, shares that sum to 1.
+ * @returns p[(d·O + o)·J + j], each draw sums to 1: the J classes of the feature, or up to NUMBER_BINS bins of its number.
+ */
+export function lookOutcomes(
+  fit: Pick<LevelFit, 'draws' | 'link' | 'observers'>,
+  {
+    feature,
+    x,
+    observers = AVERAGE_OBSERVER,
+  }: { feature: FittedFeature; x: number; observers?: readonly NextObserver[] },
 ): Float64Array {
+  const of = feature.rating === undefined ? classOutcomes : numberOutcomes;
+  const each = observers.map(({ observer }) => of(fit, { feature, x, observer }));
+  const D = fit.draws.count;
+  const J = each[0].length / D;
+  const O = observers.length;
+  const out = new Float64Array(D * O * J);
+  for (let o = 0; o < O; o++)
+    for (let d = 0; d < D; d++)
+      for (let j = 0; j < J; j++) out[(d * O + o) * J + j] = observers[o].share * each[o][d * J + j];
+  return out;
+}
+
+/** x as this observer sees it under draw d. */
+function seenX({ draws, observers }: Pick<LevelFit, 'draws' | 'observers'>, { x, observer }: Look, d: number): number {
+  return observer < 0 ? x : x + draws.bias[d * observers.length + observer];
+}
+
+function classOutcomes(fit: Pick<LevelFit, 'draws' | 'link' | 'observers'>, look: Look): Float64Array {
+  const { draws, link } = fit;
+  const { feature } = look;
   const D = draws.count;
   const J = feature.classes.length;
   const out = new Float64Array(D * J);
@@ -37,6 +75,7 @@ function classOutcomes(
   for (let d = 0; d < D; d++) {
     draw.mismatch = draws.mismatch[d];
     draw.blur = feature.blur[d];
+    const x = seenX(fit, look, d);
     let below = 0;
     for (let k = 0; k < J - 1; k++) {
       const upTo = cumulativeOdds(feature.edges[d * (J - 1) + k] - x, draw);
@@ -49,16 +88,15 @@ function classOutcomes(
 }
 
 /** Binning a number throws information away, so what it tells is never overstated by it. */
-function numberOutcomes(
-  { draws }: Pick<LevelFit, 'draws'>,
-  { feature, x }: { feature: FittedFeature; x: number },
-): Float64Array {
+function numberOutcomes(fit: Pick<LevelFit, 'draws' | 'link' | 'observers'>, look: Look): Float64Array {
+  const { draws } = fit;
   const D = draws.count;
-  const rating = feature.rating!;
-  const cuts = evenCuts(draws, { rating, x });
+  const rating = look.feature.rating!;
+  const cuts = evenCuts(fit, { rating, look });
   const J = cuts.length + 1;
   const out = new Float64Array(D * J);
   for (let d = 0; d < D; d++) {
+    const x = seenX(fit, look, d);
     let below = 0;
     for (let j = 0; j < J - 1; j++) {
       const upTo = oddsUpTo(cuts[j], { rating, d, x, mismatch: draws.mismatch[d] });
@@ -105,25 +143,26 @@ function oddsUpTo(
 }
 
 /** Cuts between bins of about even odds, ascending; fewer where the number hardly moves. */
-function evenCuts(draws: LevelFit['draws'], { rating, x }: { rating: Rating; x: number }): readonly number[] {
-  const { nodes, weights } = RULE;
+function evenCuts(
+  fit: Pick<LevelFit, 'draws' | 'observers'>,
+  { rating, look }: { rating: Rating; look: Look },
+): readonly number[] {
+  const { draws } = fit;
   const take = Math.min(BIN_DRAWS, draws.count);
-  const seen: { value: number; weight: number }[] = [];
+  const seen: number[] = [];
   for (let k = 0; k < take; k++) {
     const d = Math.floor(((k + 0.5) * draws.count) / take);
-    for (let i = 0; i < nodes.length; i++) {
-      const centre = shown(rating, { d, c: x + draws.mismatch[d] * nodes[i] });
-      for (let n = 0; n < nodes.length; n++)
-        seen.push({ value: centre + rating.noise[d] * nodes[n], weight: weights[i] * weights[n] });
+    const x = seenX(fit, look, d);
+    for (const z of STATE_STEPS) {
+      const centre = shown(rating, { d, c: x + draws.mismatch[d] * z });
+      for (const u of NOISE_STEPS) seen.push(centre + rating.noise[d] * u);
     }
   }
-  seen.sort((one, other) => one.value - other.value);
+  const sorted = Float64Array.from(seen).sort();
   const cuts: number[] = [];
-  let sum = 0;
-  for (const { value, weight } of seen) {
-    sum += weight / take;
-    if (sum >= (cuts.length + 1) / NUMBER_BINS && cuts.length < NUMBER_BINS - 1 && value > (cuts.at(-1) ?? -Infinity))
-      cuts.push(value);
+  for (let j = 1; j < NUMBER_BINS; j++) {
+    const cut = quantileSorted(sorted, j / NUMBER_BINS);
+    if (cut > (cuts.at(-1) ?? -Infinity)) cuts.push(cut);
   }
   return cuts;
 }
