@@ -11,7 +11,7 @@ const DTYPES: Readonly<Record<ColumnType, string>> = { number: 'float32', text: 
  * `float32` but stores doubles); a missing number becomes NaN, which is what danfojs counts as missing.
  *
  * @returns a frame; without rows, one with the columns and no rows.
- * @example toFrame(edgesTable(chart)).query(…)
+ * @example toFrame(edgesTable(chart)).sortValues('median')
  */
 export function toFrame<Row extends object>(table: TidyTable<Row>): TidyFrame<Row> {
   const keys = Object.keys(table.columns) as (keyof Row & string)[];
