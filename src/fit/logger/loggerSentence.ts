@@ -1,0 +1,35 @@
+import type { LoggerFit } from './types.js';
+
+const hours = (h: number): string => {
+  const text = Math.abs(h) >= 10 ? String(Math.round(h)) : String(Math.round(h * 10) / 10);
+  return text === '-0' ? '0' : text;
+};
+
+/** What a logger fit came to, first what to know about it. */
+export function loggerSentence(
+  fit: Pick<LoggerFit, 'status' | 'rows' | 'floods' | 'gaugeName' | 'fromMs' | 'toMs'> &
+    Partial<Pick<LoggerFit, 'lag' | 'storage' | 'explained'>>,
+): string {
+  const days = Math.round((fit.toMs - fit.fromMs) / 86_400_000);
+  switch (fit.status) {
+    case 'too-few-rows':
+      return `The logger and ${fit.gaugeName} share ${fit.rows} hours; 48 are needed for a lag.`;
+    case 'constant-logger':
+      return 'The logger never moved: there is no lag to find.';
+    case 'constant-gauge':
+      return `${fit.gaugeName} never moved while the logger was out: there is no lag to find.`;
+    case 'converged': {
+      const { lag, storage, explained } = fit as LoggerFit;
+      const who = lag.median < 0 ? 'the creek leads' : `${fit.gaugeName} leads`;
+      const few =
+        fit.floods < 3
+          ? ` It saw ${fit.floods === 1 ? 'one flood' : `${fit.floods} floods`} only: other floods may run differently.`
+          : '';
+      return (
+        `Over ${days} days and ${fit.floods} ${fit.floods === 1 ? 'flood' : 'floods'} ${who} by ${hours(Math.abs(lag.median))} h` +
+        ` (lag ${hours(lag.i80[0])} to ${hours(lag.i80[1])} h), storage ${hours(storage.median)} h` +
+        ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ${Math.round(100 * explained)} % of the level's changes.${few}`
+      );
+    }
+  }
+}
