@@ -175,6 +175,7 @@ export function propose(
   z: Float64Array;
   us: Float64Array;
   logLik: Float64Array;
+  logTargets: Float64Array;
   logWeights: Float64Array;
 } {
   const { plan, aligned } = grid.problem;
@@ -189,6 +190,7 @@ export function propose(
   const z = new Float64Array(count * F);
   const us = new Float64Array(count * U);
   const logLik = new Float64Array(count * n);
+  const logTargets = new Float64Array(count);
   const logWeights = new Float64Array(count);
   for (let d = 0; d < count; d++) {
     const part = parts[partOf[d]];
@@ -199,9 +201,10 @@ export function propose(
       u: us.subarray(d * U, (d + 1) * U),
       visits: logLik.subarray(d * n, (d + 1) * n),
     });
+    logTargets[d] = target;
     logWeights[d] = Number.isFinite(target) ? target - logQ - part.spread.logEvidence : -Infinity;
   }
-  return { partOf, z, us, logLik, logWeights };
+  return { partOf, z, us, logLik, logTargets, logWeights };
 }
 
 /** Systematic resampling: `count` indices in ascending order, each index as often as its weight says to within one. */

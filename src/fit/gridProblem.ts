@@ -20,6 +20,8 @@ export interface ProblemOptions {
   readonly scale: number;
   /** ω of the observers' biases; averaged over afterwards. */
   readonly observerSd: number;
+  /** y0 of the numeric features; default the mean of x at lag 0, storage 0. */
+  readonly centre?: number;
 }
 
 /** The posterior of one run and gauge at any point of the lag × storage grid. */
@@ -77,7 +79,7 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     return made;
   };
   const zeroPoint = Math.max(0, aligned.lagsHours.indexOf(0));
-  const centre = side(aligned.storagesHours.indexOf(0) * aligned.lagsHours.length + zeroPoint).mean;
+  const centre = options.centre ?? side(aligned.storagesHours.indexOf(0) * aligned.lagsHours.length + zeroPoint).mean;
   const likelihood = createLevelLikelihood({
     link: options.link,
     sightingStart: aligned.sightingStart,
@@ -103,6 +105,8 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
   featureKind.forEach((K, f) => {
     if (K > 0) return;
     const values = Array.from(aligned.sightingValue).filter((_, j) => aligned.sightingFeature[j] === f);
+    // Without a reading (a refit whose left-out visits held them all) the prior alone is left, and any range will do.
+    if (values.length === 0) return void numeric.set(f, { low: 0, range: 1 });
     const low = Math.min(...values);
     numeric.set(f, { low, range: Math.max(Math.max(...values) - low, 1e-3 * Math.abs(low), 1e-6) });
   });

@@ -1,10 +1,9 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
-import { VERDICT } from '../series/visits.js';
 import { paretoSmooth } from '../kernel/pareto.js';
-import { cumulativeOdds } from './cumulativeOdds.js';
 import { classFrequencies } from './frequencies.js';
 import { gridPointOfDraws } from './gridPoint.js';
+import { predictCase } from './predictCase.js';
 import { verdictCases } from './verdictCases.js';
 import type { VerdictCases } from './verdictCases.js';
 
@@ -14,6 +13,8 @@ export const DEPENDABLE_K = 0.7;
 /** What the chart would have said about every verdict had it never seen that verdict's flood. */
 export interface LeftOut {
   readonly kind: 'left-out';
+  /** How floods were left out: by fits of their own or by importance weights (also where absent). */
+  readonly method?: 'refits' | 'weights';
   readonly cases: VerdictCases;
   /** P(class | x) per case: probability[c·K + k]; each case sums to 1. */
   readonly probability: Float64Array;
@@ -76,6 +77,7 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
   }
   return Object.freeze({
     kind: 'left-out',
+    method: 'weights',
     cases,
     probability,
     unmatchedShare: unmatched / total,
@@ -107,63 +109,4 @@ function weightsWithout(
   }
   const { logWeights: smooth, k } = paretoSmooth(logWeights);
   return { weights: smooth.map(Math.exp), paretoK: impossible ? Infinity : k };
-}
-
-/**
- * Adds the odds of case c into `out` and returns the share of the weight that had no reading.
- * D draws, K classes, N nodes, m sightings, n visits.
- */
-function predictCase(
-  out: Float64Array,
-  {
-    c,
-    cases,
-    weights,
-    points,
-    fit,
-    aligned,
-  }: { c: number; cases: VerdictCases; weights: Float64Array; points: Int32Array; fit: LevelFit; aligned: Aligned },
-): number {
-  const { draws, link } = fit;
-  const verdict = fit.features.find((f) => f.id === VERDICT)!;
-  const K = cases.classes;
-  const N = aligned.nodeWeight.length;
-  const n = aligned.visitIds.length;
-  const m = aligned.sightingRow.length;
-  const i = cases.visit[c];
-  const j = cases.sighting[c];
-  const cumulative = new Float64Array(K - 1);
-  const draw = { mismatch: 0, blur: 0, link };
-  let missing = 0;
-  for (let d = 0; d < draws.count; d++) {
-    const w = weights[d];
-    if (w === 0) continue;
-    const g = points[d];
-    draw.mismatch = draws.mismatch[d];
-    draw.blur = verdict.blur[d];
-    const slope = aligned.slope[g * n + i];
-    const moved = aligned.shift[g * m + j] + (draws.limb[d] !== 0 && slope === slope ? draws.limb[d] * slope : 0);
-    let seen = 0;
-    cumulative.fill(0);
-    for (let node = aligned.nodeStart[i]; node < aligned.nodeStart[i + 1]; node++) {
-      const x = aligned.x[g * N + node];
-      if (!(x === x)) continue;
-      const q = aligned.nodeWeight[node];
-      seen += q;
-      for (let k = 0; k < K - 1; k++)
-        cumulative[k] += q * cumulativeOdds(verdict.edges[d * (K - 1) + k] - x - moved, draw);
-    }
-    if (!(seen > 0)) {
-      missing += w;
-      continue;
-    }
-    let below = 0;
-    for (let k = 0; k < K - 1; k++) {
-      const upTo = cumulative[k] / seen;
-      out[c * K + k] += w * (upTo - below);
-      below = upTo;
-    }
-    out[c * K + K - 1] += w * (1 - below);
-  }
-  return missing;
 }

@@ -1,0 +1,209 @@
+import type { Aligned, AlignedFeature } from '../align/types.js';
+import { splitSeed } from '../kernel/random.js';
+import { gridProbability } from './drawPosterior.js';
+import type { LevelFits } from './fitLevels.js';
+import { createGridProblem } from './gridProblem.js';
+import { gridSets } from './gridSets.js';
+import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
+import { levelOptions } from './levelOptions.js';
+import type { Link } from './types.js';
+import { drawWarm, type WarmDraws } from './warmDraws.js';
+
+/** A way of reading the gauge at a lead. `as-it-stands`: the one reading exactly `leadHours` before, storage 0. */
+export interface Question {
+  readonly way: 'effective' | 'one-reading' | 'as-it-stands';
+  readonly leadHours: number;
+}
+
+/** A question and how many draws it can count on. */
+export interface WantedQuestion extends Question {
+  readonly draws: number;
+}
+
+/**
+ * What fits of nearly the same visits can start from: modes and draws of the full fit at the grid points that carry weight for each question, and what
+ * was decided on the way there. Plain data that can go to another core.
+ */
+export interface WarmStart {
+  readonly kind: 'warm-start';
+  readonly link: Link;
+  readonly leadHours: number;
+  readonly features: readonly AlignedFeature[];
+  readonly observers: readonly string[];
+  /** Form of each feature's rating; null for classes. */
+  readonly ratingForms: readonly ('power' | 'line' | null)[];
+  /** y0 of the numeric features. */
+  readonly centre: number;
+  /** Without the limb term, and with it where the fit kept one. */
+  readonly families: readonly WarmFamily[];
+  readonly questions: readonly WarmQuestion[];
+}
+
+export interface WarmFamily {
+  readonly limb: boolean;
+  readonly observerSd: number;
+  /** Climbed grid points that some question gives weight to (P), ascending. */
+  readonly points: Int32Array;
+  /** All parameters at each mode: u[p·U + r]. */
+  readonly u: Float64Array;
+  /** Places of the points that a refit climbs at (A): the likeliest of each question. */
+  readonly anchors: Int32Array;
+  /** The anchor nearest to each point (P). */
+  readonly anchorOf: Int32Array;
+  /** Cholesky factor of the precision at each anchor: factors[a·F·F + …]. */
+  readonly factors: Float64Array;
+  /** Null where no question has a point. */
+  readonly draws: WarmDraws | null;
+}
+
+export interface WarmQuestion extends Question {
+  /** Which family answers it. */
+  readonly family: number;
+  /** Grid points that carry weight, the likeliest first; empty where the grid has none for this question. */
+  readonly points: Int32Array;
+}
+
+/** Points this far (ln evidence) below the best of their question are left out: they hold less than a thousandth of its weight. */
+const MARGIN = 7;
+
+/**
+ * Climb once at all grid points that matter to any question, with what the full fit decided (link, rating forms, limb term), and draw.
+ *
+ * @param aligned the visits that `fits` was made from.
+ * @param fits the full fit.
+ * @param options.wanted one warm start each; questions that the grid has no lag for get no points.
+ * @param options.seed whole number.
+ * @returns none where the fit has no draws: there is nothing to start from.
+ * @example warmStarts(aligned, fits, { wanted: [[{ way: 'effective', leadHours: 0, draws: 600 }]], seed: 1 })
+ */
+export function warmStarts(
+  aligned: Aligned,
+  fits: LevelFits,
+  { wanted, seed }: { wanted: readonly (readonly WantedQuestion[])[]; seed: number },
+): readonly WarmStart[] {
+  const made = [fits.effective, fits.oneReading].find((fit) => fit.draws.count > 0);
+  if (made === undefined) return [];
+  const ratingForms = made.features.map(({ rating }) => rating?.form ?? null);
+  const options = {
+    ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
+    ratingForm: new Map(ratingForms.flatMap((form, f) => (form === null ? [] : [[f, form] as const]))),
+  };
+  const plain = createGridProblem(aligned, options);
+  const all = wanted.flat();
+  const familyOf = (question: Question): number => (fits.effective.limbKept && question.way === 'effective' ? 1 : 0);
+  const sets = all.map((question) => pointsOf(aligned, question));
+  const points = new Array<Int32Array>(all.length).fill(new Int32Array(0));
+  const grids = (fits.effective.limbKept ? [false, true] : [false]).map((limb, family) => {
+    const asked = all.map((_, i) => i).filter((i) => sets[i].length > 0 && familyOf(all[i]) === family);
+    const problem = limb ? createGridProblem(aligned, { ...options, limb }) : plain;
+    if (asked.length === 0) return undefined;
+    const grid = fitGrid(
+      problem,
+      asked.map((i) => sets[i]),
+    );
+    asked.forEach((i, at) => (points[i] = likeliest(grid, grid.lattices[at])));
+    return grid;
+  });
+  let from = 0;
+  return wanted.map((own, w) => {
+    const questions = own.map((question, k) =>
+      Object.freeze({
+        way: question.way,
+        leadHours: question.leadHours,
+        family: familyOf(question),
+        points: points[from + k],
+      }),
+    );
+    from += own.length;
+    return Object.freeze({
+      kind: 'warm-start' as const,
+      link: made.link,
+      leadHours: made.leadHours,
+      features: aligned.features,
+      observers: aligned.observers,
+      ratingForms,
+      centre: plain.centre,
+      families: grids.map((grid, family) =>
+        familyFrom(grid, {
+          asked: questions.flatMap(({ points: set, family: at }, k) =>
+            at === family && set.length > 0 ? [{ set, draws: own[k].draws }] : [],
+          ),
+          seed: splitSeed(seed, `warm ${w} ${family}`),
+          limb: family === 1,
+        }),
+      ),
+      questions,
+    });
+  });
+}
+
+/** Grid points that a question may use. */
+function pointsOf(aligned: Aligned, { way, leadHours }: Question): readonly number[] {
+  const { lagsHours, storagesHours } = aligned;
+  const nL = lagsHours.length;
+  if (way === 'as-it-stands') {
+    const lag = lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
+    return lag < 0 ? [] : [storagesHours.indexOf(0) * nL + lag];
+  }
+  if (!(leadHours <= lagsHours[nL - 1])) return [];
+  const sets = gridSets(aligned, leadHours);
+  return way === 'effective' ? sets.effective : sets.oneReading;
+}
+
+/** The climbed points within the margin of the best, likeliest first. */
+function likeliest(grid: LevelGrid, lattice: readonly number[]): Int32Array {
+  const at = (g: number): number => grid.logEvidence.get(g) ?? -Infinity;
+  const climbed = lattice.filter((g) => grid.climbed.has(g) && at(g) > -Infinity);
+  const top = climbed.reduce((most, g) => Math.max(most, at(g)), -Infinity);
+  return Int32Array.from(climbed.filter((g) => at(g) > top - MARGIN).sort((a, b) => at(b) - at(a) || a - b));
+}
+
+function familyFrom(
+  grid: LevelGrid | undefined,
+  { asked, seed, limb }: { asked: readonly { set: Int32Array; draws: number }[]; seed: number; limb: boolean },
+): WarmFamily {
+  const none = { int: new Int32Array(0), float: new Float64Array(0) };
+  if (grid === undefined || asked.length === 0)
+    return {
+      limb,
+      observerSd: NaN,
+      points: none.int,
+      u: none.float,
+      anchors: none.int,
+      anchorOf: none.int,
+      factors: none.float,
+      draws: null,
+    };
+  const { problem } = grid;
+  const F = problem.plan.free.length;
+  const U = problem.plan.size;
+  const points = Int32Array.from(new Set(asked.flatMap(({ set }) => [...set]))).sort();
+  const u = new Float64Array(points.length * U);
+  points.forEach((g, p) => u.set(grid.modes.get(g)!.u, p * U));
+  const anchorPoints = [...new Set(asked.map(({ set }) => set[0]))];
+  const anchors = Int32Array.from(anchorPoints, (g) => points.indexOf(g));
+  const anchorModes = new Map(anchorPoints.map((g) => [g, grid.modes.get(g)!]));
+  const factors = new Float64Array(anchors.length * F * F);
+  anchorPoints.forEach((g, a) => factors.set(grid.modes.get(g)!.factor!, a * F * F));
+  const nL = problem.aligned.lagsHours.length;
+  // A point is drawn as often as the question asks that needs it most.
+  const most = new Map<number, number>();
+  for (const { set, draws } of asked)
+    for (const [g, p] of gridProbability(grid, [...set])) most.set(g, Math.max(draws * p, most.get(g) ?? 0));
+  const total = [...most.values()].reduce((sum, p) => sum + p, 0);
+  return {
+    limb,
+    observerSd: problem.options.observerSd,
+    points,
+    u,
+    anchors,
+    anchorOf: points.map((g) => anchorPoints.indexOf(nearestMode(anchorModes, g, nL).g)),
+    factors,
+    draws: drawWarm(grid, {
+      share: new Map([...most].map(([g, p]) => [g, p / total])),
+      points,
+      count: Math.ceil(total),
+      seed,
+    }),
+  };
+}
