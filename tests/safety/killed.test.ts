@@ -100,9 +100,27 @@ describe('a run that is killed', () => {
     const out = join(place, 'out');
     const folder = join(out, 'sorrel-creek');
     const chart = (seed: number) =>
-      spawn(process.execPath, [main, 'chart', join(place, 'in'), '--out', out, '--quiet', '--seed', String(seed)], {
-        stdio: 'ignore',
-      });
+      spawn(
+        process.execPath,
+        [
+          main,
+          'chart',
+          join(place, 'in'),
+          '--out',
+          out,
+          '--quick',
+          '--quiet',
+          '--lag',
+          '1..2',
+          '--storage',
+          '0..0',
+          '--seed',
+          String(seed),
+        ],
+        {
+          stdio: 'ignore',
+        },
+      );
     const seedsOf = () =>
       ['chart.json', 'chart.md', 'chart.csv', 'chart.html'].map(
         (name) => /(?:"seed": |seed )(\d+)/.exec(readFileSync(join(folder, name), 'utf8'))?.[1],
