@@ -1,14 +1,15 @@
 import type { Aligned } from '../align/types.js';
 import { splitSeed } from '../kernel/random.js';
 import type { GaugeUnit } from '../series/units.js';
+import { VERDICT } from '../series/visits.js';
 import { chooseRule, type FrontierRule } from './chooseRule.js';
 import { goodRange } from './goodRange.js';
 import { counted, measuredPercent } from './judgeWords.js';
 import type { JudgedCost, JudgedRules } from './judgement.js';
-import { finiteOrNull, withUnit } from './numbers.js';
+import { finiteOrNull, plain, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
 import { ruleCost, type Rule, type RuleCost } from './rule.js';
-import { ruleDays } from './ruleDays.js';
+import { ruleDays, type RuleDays } from './ruleDays.js';
 import type { WayOfReading } from './waysOfReading.js';
 
 /** Points of the frontier that are kept: enough to draw it. */
@@ -50,7 +51,7 @@ export function judgedRules(
         : Object.freeze({ rule: sureGood, cost: judgedCost(ruleCost(days, sureGood, { seed: ruleSeed })) }),
     frontier: thinnedFrontier(choice.frontier),
     sentence: usable
-      ? ruleSentence(chosen, { rate: choice.rate, unit: way.fit.unit })
+      ? ruleSentence(chosen, { rate: choice.rate, words: ruleWords(way, days) })
       : 'No rule is named: a gauge of this grade carries no plan.',
   });
 }
@@ -94,21 +95,48 @@ function thinnedFrontier(frontier: readonly FrontierRule[]): JudgedRules['fronti
   );
 }
 
-function ruleSentence(chosen: JudgedRules['chosen'], { rate, unit }: { rate: number; unit: GaugeUnit }): string {
+/** What the sentence calls things. */
+interface RuleWords {
+  readonly unit: GaugeUnit;
+  /** The class that counts as too high; undefined where there is none above good. */
+  readonly tooHigh: string | undefined;
+  /** Classes above good that don't count as too high yet, and where they begin (gauge unit). */
+  readonly between: readonly string[];
+  readonly goodEnds: number;
+}
+
+function ruleWords({ fit }: WayOfReading, { good, tooHighFrom }: RuleDays): RuleWords {
+  const classes = fit.features.find(({ id }) => id === VERDICT)?.classes ?? [];
+  return {
+    unit: fit.unit,
+    tooHigh: classes[tooHighFrom],
+    between: classes.slice(good[1] + 1, tooHighFrom),
+    goodEnds: goodRange(fit).upper?.median ?? Infinity,
+  };
+}
+
+function ruleSentence(
+  chosen: JudgedRules['chosen'],
+  { rate, words: { unit, tooHigh, between, goodEnds } }: { rate: number; words: RuleWords },
+): string {
   const most = `${Math.round(rate * 100)} %`;
   if (chosen === null)
-    return `No rule "go when the gauge reads A to B" keeps the days found too high under ${most}: this gauge does not carry a rule.`;
+    return `No rule "go when the gauge reads A to B" keeps "${tooHigh ?? 'too high'}" under ${most} of the days gone: this gauge does not carry a rule.`;
   const { rounded, costLeftOut: cost } = chosen;
-  const number = (value: number) => withUnit(value, unit, 6);
   if (!(cost.goDays > 0))
-    return `"Go at ${number(rounded.atLeast)} to ${number(rounded.atMost)}" holds only by a single flood: chosen without it there is no rule. This gauge does not carry one yet.`;
-  const missed = cost.goodDays > 0 ? `; it would have missed ${measuredPercent(cost.missed)} of the good ones` : '';
-  return (
-    `"Go at ${number(rounded.atLeast)} to ${number(rounded.atMost)}" is chosen to keep days found too high under ${most}.` +
-    ` Chosen anew without each flood, it would have gone on ${counted(Math.round(cost.goDays), 'day')} of ${Math.round(cost.days)} logged:` +
-    ` found too high ${measuredPercent(cost.tooHigh)}, wasted ${measuredPercent(cost.wasted)}${missed}.` +
-    ' These are logged days, not those of the calendar: people log when it runs.'
-  );
+    return 'The rule that the log suggests hangs on a single flood: chosen without it there is none. This gauge does not carry a rule yet.';
+  const go = `"Go at ${plain(rounded.atLeast, 6)} to ${withUnit(rounded.atMost, unit, 6)}"`;
+  const gone = `of ${counted(Math.round(cost.goDays), 'logged day')} gone`;
+  const head =
+    tooHigh === undefined
+      ? `${go}: ${gone} ${measuredPercent(cost.wasted)} were wasted`
+      : `${go} aims at "${tooHigh}" on under ${most} of the days gone: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}" and ${measuredPercent(cost.wasted)} wasted`;
+  const missed = cost.goodDays > 0 ? `; it misses ${measuredPercent(cost.missed)} of the good days` : '';
+  const neither =
+    between.length > 0 && rounded.atMost > goodEnds
+      ? ` It takes in days of "${between.join('" and "')}", which count as neither.`
+      : '';
+  return `${head}${missed}.${neither} Logged days are not those of the calendar: people log when it runs.`;
 }
 
 /** Rule from the ends of a range; null where there is none. */

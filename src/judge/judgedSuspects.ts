@@ -33,6 +33,8 @@ export function judgedSuspects(fit: LevelFit | null, aligned: Aligned): JudgedSu
     sentence:
       suspects.length === 0
         ? `None of ${counted(judged, 'visit')} contradicts the gauge so far that it looks like a mistake.`
-        : `${suspects.length} of ${counted(judged, 'visit')} ${suspects.length === 1 ? 'looks' : 'look'} wrong. They are shown, not removed: look them up before changing anything.`,
+        : suspects.length === 1
+          ? `1 of ${counted(judged, 'visit')} looks wrong. It is shown, not removed: look it up before changing anything.`
+          : `${suspects.length} of ${counted(judged, 'visit')} look wrong. They are shown, not removed: look them up before changing anything.`,
   });
 }

@@ -2,32 +2,20 @@ import { access, constants, mkdir } from 'node:fs/promises';
 import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
 import { fitCreek } from '../../chart/fitCreek.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
-import type { Link } from '../../fit/types.js';
 import type { CreekInput } from '../../read/types.js';
-import { loadCreekFolder } from '../creekFolder.js';
 import { chartPage } from '../page/renderPage.js';
 import { plainText } from '../text/plainText.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import type { UnitsChoice } from '../text/inUnits.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
-import { EXIT, WrongUse } from './exitCodes.js';
-import { judgeInStages, type Depth } from './judgeInStages.js';
+import { EXIT } from './exitCodes.js';
+import { judgeInStages } from './judgeInStages.js';
+import { openCreek, type FolderOptions } from './openCreek.js';
 import { plotlySource } from './plotlySource.js';
-import type { StagedProgress } from './showProgress.js';
 
-export interface ChartFolderOptions {
+export interface ChartFolderOptions extends FolderOptions {
   readonly out?: string;
-  readonly lagHours?: { readonly min: number; readonly max: number };
-  readonly storageHours?: { readonly min: number; readonly max: number };
-  readonly leadHours?: number;
-  readonly seed?: number;
-  readonly link?: Link;
   readonly units?: UnitsChoice;
-  readonly runs?: readonly string[];
-  readonly gauges?: readonly string[];
-  /** `quick`: floods left out by importance weights, and nothing that needs fits of its own. Default 'full'. */
-  readonly depth?: Depth;
-  readonly onProgress?: (progress: StagedProgress) => void;
 }
 
 export type ChartFolderResult =
@@ -54,18 +42,14 @@ export async function chartFolder(
   folder: string,
   { out = 'out', units = 'both', depth = 'full', onProgress, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
-  const input = loadCreekFolder(folder);
-  if (input.creek === undefined || input.issues.some(({ severity }) => severity === 'fatal'))
-    return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  refuseUnknown('run', options.runs, input.creek.runs);
-  refuseUnknown('gauge', options.gauges, [...input.creek.gauges, ...(input.creek.derivedGauges ?? [])]);
-  refuseLateLead(options.leadHours, options.lagHours ?? input.creek.lagHours);
+  const { usable: readable, input } = openCreek(folder, options);
+  if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   await refuseUnwritable(out);
   const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
   const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, trust?: TrustFile): Promise<WrittenFiles> =>
-    writeOutputs({ chart, trust, page: chartPage(chart, { plotly }), issues }, out, { units });
+    writeOutputs({ chart, trust, page: chartPage(chart, { plotly, ...(trust && { trust }) }), issues }, out, { units });
   const first = chartFitted(fitted);
   if (depth === 'full') await write(first);
   const { chart, trust } = await judgeInStages(fitted, first, {
@@ -77,17 +61,6 @@ export async function chartFolder(
   return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, files };
 }
 
-function refuseUnknown(
-  kind: 'run' | 'gauge',
-  asked: readonly string[] | undefined,
-  known: readonly { readonly id: string }[],
-): void {
-  const ids = known.map(({ id }) => id);
-  const stranger = asked?.find((id) => !ids.includes(id));
-  if (stranger !== undefined)
-    throw new WrongUse(plainText(`unknown ${kind} '${stranger}'; creek.json has ${ids.join(', ')}`));
-}
-
 /** Before the fit, so that nobody waits for a chart that has nowhere to go. */
 async function refuseUnwritable(out: string): Promise<void> {
   try {
@@ -96,10 +69,4 @@ async function refuseUnwritable(out: string): Promise<void> {
   } catch (error) {
     throw new Error(`cannot write into ${plainText(out)} (${(error as NodeJS.ErrnoException).code ?? 'unknown'})`);
   }
-}
-
-/** Only readings that exist when the decision is made may enter, so a lead beyond the largest lag leaves nothing to fit. */
-function refuseLateLead(leadHours: number | undefined, bounds: { readonly max: number } | undefined): void {
-  if (leadHours !== undefined && bounds !== undefined && leadHours > bounds.max)
-    throw new WrongUse(`a lead of ${leadHours} h is longer than the largest lag looked through, ${bounds.max} h`);
 }

@@ -23,3 +23,6 @@ export const EXIT_HELP = `Exit codes:
 export class WrongUse extends Error {
   override readonly name = 'WrongUse';
 }
+
+export const NOTHING_USABLE =
+  'No gauge gave even a rough guide for any run: do not plan with this chart. The reasons stand in it.\n';

@@ -30,3 +30,5 @@ export function parseSeed(text: string): number {
 export function collect(value: string, before: readonly string[] = []): readonly string[] {
   return [...before, value];
 }
+
+export const QUICK_HELP = 'judge by one fit a gauge, without leaving floods out by fits of their own';

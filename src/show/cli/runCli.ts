@@ -1,19 +1,21 @@
-import { statSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
 import { loadCreekFolder } from '../creekFolder.js';
 import { chartTable } from '../text/chartTable.js';
 import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
-import { countIssues, issuesText } from '../text/issuesText.js';
+import { countIssues } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
+import { showBadInput } from './badInput.js';
 import { checkReport, checkText } from './checkReport.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
-import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
+import { existingFolder } from './existingFolder.js';
+import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { newCreekFolder } from './newCreekFolder.js';
-import { collect, parseBounds, parseLead, parseSeed } from './parseOptions.js';
+import { collect, parseBounds, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
+import { addTrust } from './trustCommand.js';
 
 interface ChartFlags {
   readonly out: string;
@@ -80,6 +82,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addNew(program, io);
   addCheck(program, io, end);
   addChart(program, io, end);
+  addTrust(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
   return program;
 }
@@ -116,7 +119,7 @@ function addCheck(program: Command, io: CliIo, end: (exitCode: number) => void):
     .addOption(debug())
     .addHelpText('after', '\nExample:\n  $ sightstage check larch-creek\n\nExit code 1 if any problem is fatal.')
     .action((folder: string, flags: { json?: boolean }) => {
-      const input = loadCreekFolder(existing(folder));
+      const input = loadCreekFolder(existingFolder(folder));
       const report = checkReport(input);
       end(report.fatal > 0 ? EXIT.badInput : EXIT.fine);
       io.out(flags.json ? stableJson(report) : checkText(input, { colour: wantsColour(io), width: io.columns }));
@@ -137,7 +140,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .addOption(new Option('--link <link>', 'shape of the blur').choices(['probit', 'logit']).default('probit'))
     .option('--run <id>', 'only this run (may be repeated)', collect)
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
-    .option('--quick', 'judge by one fit a gauge, without leaving floods out by fits of their own')
+    .option('--quick', QUICK_HELP)
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
     .addOption(debug())
@@ -150,7 +153,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
   const { chartFolder } = await import('./chartFolder.js');
   const progress = flags.quiet ? undefined : showStages(io);
   try {
-    const result = await chartFolder(existing(folder), {
+    const result = await chartFolder(existingFolder(folder), {
       out: flags.out,
       leadHours: flags.lead,
       seed: flags.seed,
@@ -167,15 +170,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
     const { issues } = result.input;
     const style = { colour: wantsColour(io), width: io.columns };
     if (result.kind === 'bad-input') {
-      if (flags.json) io.out(stableJson(checkReport(result.input)));
-      else
-        io.err(
-          issuesText(
-            issues.filter(({ severity }) => severity === 'fatal'),
-            { width: io.columns },
-          ),
-        );
-      io.err(`No chart: see every problem with: sightstage check ${plainText(folder)}\n`);
+      showBadInput(folder, result.input, { asJson: flags.json === true, io });
       return result.exitCode;
     }
     if (flags.json)
@@ -193,16 +188,9 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
         `${chartTable(result.chart, { ...style, units: flags.units, trust: result.trust })}\n` +
           `The chart with its plots: ${plainText(result.files.html)}\n`,
       );
-    if (result.exitCode === EXIT.nothingUsable)
-      io.err('No gauge gave even a rough guide for any run: do not plan with this chart. The reasons stand in it.\n');
+    if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
     return result.exitCode;
   } finally {
     progress?.stop();
   }
-}
-
-function existing(folder: string): string {
-  if (!statSync(folder, { throwIfNoEntry: false })?.isDirectory())
-    throw new WrongUse(`no such folder: ${plainText(folder)}. Make one with: sightstage new ${plainText(folder)}`);
-  return folder;
 }

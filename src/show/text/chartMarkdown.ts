@@ -1,9 +1,13 @@
-import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { CreekChart, CreekTrust, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { VERDICT } from '../../series/visits.js';
 import { featureName } from './featureName.js';
 import { edgeTexts, unitColumns, type UnitsChoice } from './inUnits.js';
 import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
+import { percentOf } from './gaugesTable.js';
+import { judgementOf } from './judgementOf.js';
+import { keeperNotes } from './keeperNotes.js';
 import { plainStrings } from './plainText.js';
+import { quickNote, shortTrust } from './shortTrust.js';
 import { staffRows } from './staffRows.js';
 import { evidenceText, plural, provenanceLines, TOO_THIN } from './trustTexts.js';
 
@@ -12,8 +16,16 @@ import { evidenceText, plural, provenanceLines, TOO_THIN } from './trustTexts.js
  * and the provenance besides. Texts from the folder are escaped, so that a name cannot become a link, an image or HTML.
  * @example writeFileSync('chart.md', chartMarkdown(chart))
  */
-export function chartMarkdown(chart: CreekChart, { units = 'both' }: { units?: UnitsChoice } = {}): string {
+export function chartMarkdown(
+  chart: CreekChart,
+  { units = 'both', trust }: { units?: UnitsChoice; trust?: CreekTrust | undefined } = {},
+): string {
   const clean = plainStrings(chart);
+  const style: Style = {
+    units,
+    timeZone: clean.creek.timeZone,
+    trust: trust === undefined ? undefined : plainStrings(trust),
+  };
   const lines = [
     `# Level chart: ${md(clean.creek.name)}`,
     '',
@@ -23,7 +35,8 @@ export function chartMarkdown(chart: CreekChart, { units = 'both' }: { units?: U
     'likely, rounded to the safer side, with its 80 % interval in brackets. "Sure" means odds of at least 80 %. An edge',
     'marked `*` has no visit on one side: it is an assumption, not an observation.',
     '',
-    ...clean.runs.flatMap((run) => runLines(run, clean.creek.timeZone, units)),
+    ...clean.runs.flatMap((run) => runLines(run, style)),
+    ...keeperLines(style),
     ...notUsedLines(clean),
     '## Made from',
     '',
@@ -32,7 +45,13 @@ export function chartMarkdown(chart: CreekChart, { units = 'both' }: { units?: U
   return `${lines.join('\n')}\n`;
 }
 
-function runLines(run: RunChart, timeZone: string, units: UnitsChoice): string[] {
+interface Style {
+  readonly units: UnitsChoice;
+  readonly timeZone: string;
+  readonly trust: CreekTrust | undefined;
+}
+
+function runLines(run: RunChart, style: Style): string[] {
   return [
     `## ${md(run.name)}`,
     '',
@@ -42,22 +61,22 @@ function runLines(run: RunChart, timeZone: string, units: UnitsChoice): string[]
       ? []
       : [`Nobody gives verdicts here: the classes are translated from ${md(featureName(run, run.verdictFrom))}.`, '']),
     ...(run.gauges.length === 0 ? ['No gauge could be read for this run.', ''] : []),
-    ...gaugesBestFirst(run).flatMap((gauge) => gaugeLines(run, gauge, { timeZone, units })),
+    ...gaugesBestFirst(run).flatMap((gauge) => gaugeLines(run, gauge, style)),
+    ...comparedLines(run, style),
   ];
 }
 
-function gaugeLines(
-  run: RunChart,
-  gauge: GaugeChart,
-  { timeZone, units }: { timeZone: string; units: UnitsChoice },
-): string[] {
+function gaugeLines(run: RunChart, gauge: GaugeChart, { timeZone, units, trust: creekTrust }: Style): string[] {
   const { trust, effective, oneReading } = gauge;
+  const judgement = judgementOf(creekTrust, run.id, gauge.gauge.id);
   const levels = [effective, oneReading].filter((level) => level !== undefined);
   const none = trust.grade === 'no usable relation' || levels.length === 0;
   return [
     `### ${md(gauge.gauge.name)} (${gauge.gauge.parameter}): ${trust.grade}`,
     '',
-    ...[...trust.reasons, evidenceText(gauge, timeZone)].map((text) => `- ${md(text)}`),
+    ...[...(judgement === undefined ? trust.reasons : []), evidenceText(gauge, timeZone)].map(
+      (text) => `- ${md(text)}`,
+    ),
     ...(none ? [] : [`- ${md(gauge.lag.sentence)}`]),
     '',
     ...(none
@@ -67,6 +86,56 @@ function gaugeLines(
           ...levels.flatMap((level) => levelLines(run, gauge, { level, units })),
         ]),
     ...(none || levels.length < 2 ? [] : [md(gauge.oneReadingLoses), '']),
+    ...(judgement === undefined
+      ? []
+      : [
+          `#### How far to trust it: ${judgement.grade}`,
+          '',
+          ...shortTrust(judgement).map(({ label, sentences }) => `- **${label}:** ${sentences.map(md).join(' ')}`),
+          '',
+        ]),
+  ];
+}
+
+/** The gauges of a run beside each other; one alone needs no table. */
+function comparedLines(run: RunChart, { trust }: Style): string[] {
+  const gauges = trust?.runs.find(({ id }) => id === run.id)?.gauges ?? [];
+  if (gauges.length < 2) return [];
+  return [
+    tableRow(['Gauge', 'Grade', 'Skill', 'Right class', 'Creek higher than said', 'Visits', 'Floods']),
+    tableRow(['---', '---', '---:', '---:', '---:', '---:', '---:']),
+    ...gauges.map(({ gaugeName, grade, way, scores, evidence }) =>
+      tableRow([
+        md(gaugeName),
+        grade,
+        percentOf(scores?.ways.find((score) => score.way === way)?.skill.againstFrequencies),
+        percentOf(scores?.confusion.right),
+        percentOf(scores?.confusion.seenHigher),
+        String(evidence.visits),
+        String(evidence.floods),
+      ]),
+    ),
+    '',
+  ];
+}
+
+/** What is for the keeper of the log, not for who wants to paddle. */
+function keeperLines({ trust }: Style): string[] {
+  if (trust === undefined) return [];
+  const notes = keeperNotes(trust);
+  const quick = quickNote(trust);
+  return [
+    ...(quick === undefined ? [] : [md(quick), '']),
+    ...(notes.length === 0 ? [] : ['## For whoever keeps the log', '']),
+    ...notes.flatMap(({ runName, gaugeName, parts }) => [
+      `### ${md(runName)} by ${md(gaugeName)}`,
+      '',
+      ...parts.flatMap(({ label, notes: [first = '', ...rest] }) => [
+        `- **${label}:** ${md(first)}`,
+        ...rest.map((note) => `  - ${md(note)}`),
+      ]),
+      '',
+    ]),
   ];
 }
 

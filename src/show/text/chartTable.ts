@@ -1,10 +1,15 @@
 import pc from 'picocolors';
-import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { CreekChart, CreekTrust, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { featureName } from './featureName.js';
 import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
+import { quickNote } from './shortTrust.js';
 import { staffRows, type StaffRow } from './staffRows.js';
+import { gaugesTable } from './gaugesTable.js';
+import { judgementOf } from './judgementOf.js';
+import { keeperNotes } from './keeperNotes.js';
+import { trustLines } from './trustLines.js';
 import { evidenceText, plural, TOO_THIN } from './trustTexts.js';
 import { padText, textWidth, wrapText } from './wrapText.js';
 
@@ -14,12 +19,15 @@ export interface TableOptions {
   /** Columns of the terminal; kept between 60 and 100. */
   readonly width?: number;
   readonly units?: UnitsChoice;
+  /** How far to trust the chart; without, the short summary of the chart itself is shown. */
+  readonly trust?: CreekTrust | undefined;
 }
 
 interface Pen {
   readonly width: number;
   readonly units: UnitsChoice;
   readonly timeZone: string;
+  readonly trust: CreekTrust | undefined;
   bold(text: string): string;
   dim(text: string): string;
 }
@@ -31,13 +39,14 @@ const LEGEND =
 
 /**
  * The level chart of a creek as text for a terminal: for each run its gauges, best first, each with its grade and reasons,
- * how to read it, and the classes as a staff with the highest water on top. Ends with the cautions.
- * @param options colour (default false), width (default 80), units (default both)
+ * how to read it, and the classes as a staff with the highest water on top; where the chart was judged, how far to trust it and what its keeper should look at. Ends with
+ * the cautions.
+ * @param options colour (default false), width (default 80), units (default both), trust (default none)
  * @example console.log(chartTable(chart, { units: 'metric' }))
  */
 export function chartTable(
   chart: CreekChart,
-  { colour = false, width = 80, units = 'both' }: TableOptions = {},
+  { colour = false, width = 80, units = 'both', trust }: TableOptions = {},
 ): string {
   const clean = plainStrings(chart);
   const ink = pc.createColors(colour);
@@ -45,6 +54,7 @@ export function chartTable(
     width: Math.min(100, Math.max(60, Math.floor(width) || 80)),
     units,
     timeZone: clean.creek.timeZone,
+    trust: trust === undefined ? undefined : plainStrings(trust),
     bold: ink.bold,
     dim: ink.dim,
   };
@@ -52,6 +62,8 @@ export function chartTable(
     ...bold(pen, wrapText(clean.creek.name, { width: pen.width })),
     ...dim(pen, wrapText(LEGEND, { width: pen.width })),
     ...clean.runs.flatMap((run) => ['', ...runLines(run, pen)]),
+    ...quickLines(pen),
+    ...keeperLines(pen),
     ...notUsedLines(clean, pen),
     '',
     pen.bold('Before anyone goes'),
@@ -73,6 +85,7 @@ function runLines(run: RunChart, pen: Pen): string[] {
         })),
     ...(run.gauges.length === 0 ? ['', '   No gauge could be read for this run.'] : []),
     ...gaugesBestFirst(run).flatMap((gauge, i) => ['', ...gaugeLines(run, gauge, i + 1, pen)]),
+    ...comparedLines(run, pen),
   ];
 }
 
@@ -80,17 +93,50 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): 
   const { trust } = gauge;
   const away = gauge.gauge.distanceKm === undefined ? '' : `, ${gauge.gauge.distanceKm} km away`;
   const title = `${place}. ${gauge.gauge.name} (${gauge.gauge.parameter}${away}): ${trust.grade}`;
-  const why = [
-    ...trust.reasons,
-    evidenceText(gauge, pen.timeZone),
-    // Without a relation there is no lag either, whatever the best fit says.
-    ...(trust.grade === 'no usable relation' ? [] : [gauge.lag.sentence]),
-  ];
+  const judgement = judgementOf(pen.trust, run.id, gauge.gauge.id);
+  // Without a relation there is no lag either, whatever the best fit says.
+  const lag = trust.grade === 'no usable relation' ? [] : [gauge.lag.sentence];
+  const evidence = evidenceText(gauge, pen.timeZone);
+  const why =
+    judgement === undefined
+      ? [
+          `   Why ${trust.grade}:`,
+          ...[...trust.reasons, evidence, ...lag].flatMap((text) =>
+            wrapText(text, { width: pen.width, first: '   - ' }),
+          ),
+        ]
+      : [
+          ...lag.flatMap((text) => wrapText(text, { width: pen.width, first: '   ' })),
+          ...trustLines(judgement, { width: pen.width, evidence }),
+        ];
+  return [...bold(pen, wrapText(title, { width: pen.width, rest: '   ' })), ...readingLines(run, gauge, pen), ...why];
+}
+
+/** The gauges of a run beside each other, a line each; one alone needs no table. */
+function comparedLines(run: RunChart, pen: Pen): string[] {
+  const gauges = pen.trust?.runs.find(({ id }) => id === run.id)?.gauges ?? [];
+  return gauges.length < 2 ? [] : ['', ...gaugesTable(gauges, { width: pen.width, indent: '   ' })];
+}
+
+function quickLines({ trust, width }: Pen): string[] {
+  const note = trust === undefined ? undefined : quickNote(trust);
+  return note === undefined ? [] : ['', ...wrapText(note, { width })];
+}
+
+/** What is for the keeper of the log, not for who wants to paddle. */
+function keeperLines(pen: Pen): string[] {
+  const notes = pen.trust === undefined ? [] : keeperNotes(pen.trust);
+  if (notes.length === 0) return [];
   return [
-    ...bold(pen, wrapText(title, { width: pen.width, rest: '   ' })),
-    ...readingLines(run, gauge, pen),
-    `   Why ${trust.grade}:`,
-    ...why.flatMap((text) => wrapText(text, { width: pen.width, first: '   - ' })),
+    '',
+    pen.bold('For whoever keeps the log'),
+    ...notes.flatMap(({ runName, gaugeName, parts }) => [
+      ...wrapText(`${runName} by ${gaugeName}`, { width: pen.width, first: '  ' }),
+      ...parts.flatMap(({ label, notes: [first = '', ...rest] }) => [
+        ...wrapText(`${label}: ${first}`, { width: pen.width, first: '  - ' }),
+        ...rest.flatMap((note) => wrapText(note, { width: pen.width, first: '      ', rest: '        ' })),
+      ]),
+    ]),
   ];
 }
 

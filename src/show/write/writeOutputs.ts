@@ -62,7 +62,7 @@ export async function writeOutputs(
     ['chart.html', page],
     ['chart.json', stableJson(chart)],
     ['chart.csv', chartCsv(chart)],
-    ['chart.md', chartMarkdown(chart, { units })],
+    ['chart.md', chartMarkdown(chart, { units, trust })],
     ['not-used.csv', notUsedCsv(issues)],
     ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
   ]);

@@ -1,0 +1,56 @@
+import type { Link } from '../../fit/types.js';
+import type { CreekInput } from '../../read/types.js';
+import { loadCreekFolder } from '../creekFolder.js';
+import { plainText } from '../text/plainText.js';
+import { WrongUse } from './exitCodes.js';
+import type { Depth } from './judgeInStages.js';
+import type { StagedProgress } from './showProgress.js';
+
+/** What a command that fits a folder can be told. */
+export interface FolderOptions {
+  readonly lagHours?: { readonly min: number; readonly max: number };
+  readonly storageHours?: { readonly min: number; readonly max: number };
+  readonly leadHours?: number;
+  readonly seed?: number;
+  readonly link?: Link;
+  readonly runs?: readonly string[];
+  readonly gauges?: readonly string[];
+  /** `quick`: floods left out by importance weights, and nothing that needs fits of its own. Default 'full'. */
+  readonly depth?: Depth;
+  readonly onProgress?: (progress: StagedProgress) => void;
+}
+
+/**
+ * Reads a creek folder that is to be fitted.
+ * @returns the input, and whether anything can be made of it
+ * @throws WrongUse for a run or gauge that creek.json does not have and for a lead longer than every lag
+ */
+export function openCreek(
+  folder: string,
+  { runs, gauges, leadHours, lagHours }: Pick<FolderOptions, 'runs' | 'gauges' | 'leadHours' | 'lagHours'>,
+): { readonly usable: boolean; readonly input: CreekInput } {
+  const input = loadCreekFolder(folder);
+  const { creek } = input;
+  if (creek === undefined || input.issues.some(({ severity }) => severity === 'fatal')) return { usable: false, input };
+  refuseUnknown('run', runs, creek.runs);
+  refuseUnknown('gauge', gauges, [...creek.gauges, ...(creek.derivedGauges ?? [])]);
+  refuseLateLead(leadHours, lagHours ?? creek.lagHours);
+  return { usable: true, input };
+}
+
+function refuseUnknown(
+  kind: 'run' | 'gauge',
+  asked: readonly string[] | undefined,
+  known: readonly { readonly id: string }[],
+): void {
+  const ids = known.map(({ id }) => id);
+  const stranger = asked?.find((id) => !ids.includes(id));
+  if (stranger !== undefined)
+    throw new WrongUse(plainText(`unknown ${kind} '${stranger}'; creek.json has ${ids.join(', ')}`));
+}
+
+/** Only readings that exist when the decision is made may enter, so a lead beyond the largest lag leaves nothing to fit. */
+function refuseLateLead(leadHours: number | undefined, bounds: { readonly max: number } | undefined): void {
+  if (leadHours !== undefined && bounds !== undefined && leadHours > bounds.max)
+    throw new WrongUse(`a lead of ${leadHours} h is longer than the largest lag looked through, ${bounds.max} h`);
+}

@@ -1,0 +1,62 @@
+import type { Command, Option } from 'commander';
+import { trustReport } from '../text/trustReport.js';
+import { stableJson } from '../write/stableJson.js';
+import { showBadInput } from './badInput.js';
+import { wantsColour, type CliIo } from './cliIo.js';
+import { existingFolder } from './existingFolder.js';
+import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
+import { collect, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
+import { showStages } from './showProgress.js';
+
+interface TrustFlags {
+  readonly lead: number;
+  readonly seed: number;
+  readonly run?: readonly string[];
+  readonly gauge?: readonly string[];
+  readonly quick?: boolean;
+  readonly json?: boolean;
+}
+
+/** Adds the command that prints everything behind the grades, for the analyst. */
+export function addTrust(
+  program: Command,
+  io: CliIo,
+  { end, options }: { end: (exitCode: number) => void; options: readonly Option[] },
+): void {
+  const command = program
+    .command('trust')
+    .description('print everything behind the grades of a creek folder; writes nothing')
+    .argument('<folder>', 'creek folder')
+    .option('--quick', QUICK_HELP)
+    .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
+    .option('--seed <number>', 'seed of the random draws', parseSeed, 1)
+    .option('--run <id>', 'only this run (may be repeated)', collect)
+    .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
+    .addHelpText('after', `\nExample:\n  $ sightstage trust larch-creek --run main --quick\n\n${EXIT_HELP}`)
+    .action(async (folder: string, flags: TrustFlags) => end(await trust(folder, flags, io)));
+  for (const option of options) command.addOption(option);
+}
+
+async function trust(folder: string, flags: TrustFlags, io: CliIo): Promise<number> {
+  // Loaded only here: help, new and check need no fit.
+  const { trustFolder } = await import('./trustFolder.js');
+  const progress = showStages(io);
+  try {
+    const result = await trustFolder(existingFolder(folder), {
+      leadHours: flags.lead,
+      seed: flags.seed,
+      depth: flags.quick ? 'quick' : 'full',
+      ...(flags.run && { runs: flags.run }),
+      ...(flags.gauge && { gauges: flags.gauge }),
+      onProgress: progress.update,
+    });
+    progress.stop();
+    if (result.kind === 'bad-input') showBadInput(folder, result.input, { asJson: flags.json === true, io });
+    else if (flags.json) io.out(stableJson(result.trust));
+    else io.out(trustReport(result.trust, { colour: wantsColour(io), width: io.columns }));
+    if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
+    return result.exitCode;
+  } finally {
+    progress.stop();
+  }
+}
