@@ -21,6 +21,8 @@ export interface FitOptions {
   readonly draws?: number;
   /** Multiplies every prior sd; default 1. For sensitivity. */
   readonly priorWidth?: number;
+  /** ln prior of each grid point, storage-major (a logger's, see `loggerPrior`, or `travelTimePrior`); scaled to sum to 1. Default flat. */
+  readonly gridPrior?: Float64Array;
   /** Ways to fit; default all three. */
   readonly modes?: readonly FitMode[];
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
@@ -51,7 +53,7 @@ const MODES: readonly FitMode[] = ['one-reading', 'effective', 'any-lag'];
  * @param aligned n visits and m sightings on the grid, from `alignVisits`.
  * @returns one fit per mode (those not asked for come without draws), frozen. With fewer than 3 visits or a gauge that never
  *   moved, `status` says so, `statusSentence` puts it in words, and there are no draws.
- * @throws RangeError when no lag of the grid is at or beyond the lead, or draws is not a positive whole number.
+ * @throws RangeError when no lag of the grid is at or beyond the lead, draws is not a positive whole number, or gridPrior is not one finite number a grid point.
  * @example const { effective } = fitLevels(alignVisits({ creek, run, record, visits }), { seed: 7 });
  */
 export function fitLevels(
@@ -62,6 +64,7 @@ export function fitLevels(
     seed = 1,
     draws = 1000,
     priorWidth = 1,
+    gridPrior,
     modes = MODES,
     onProgress,
   }: FitOptions = {},
@@ -90,7 +93,10 @@ export function fitLevels(
     });
   }
 
-  const base = levelOptions(aligned, { link, priorWidth, set: sets.oneReading });
+  const base = {
+    ...levelOptions(aligned, { link, priorWidth, set: sets.oneReading }),
+    ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, total) }),
+  };
   const options = { ...base, ratingForm: chooseRatingForms(aligned, base, sets.oneReading) };
   const grid = fitGrid(
     createGridProblem(aligned, options),
@@ -130,4 +136,15 @@ export function fitLevels(
     anyLag: fit('any-lag', grid, { set: anyLag, points: sets.anyLag }),
     surface,
   });
+}
+
+/** ln of a prior over the grid times the number of its points: 0 everywhere where it is flat, so that evidences compare. */
+function againstFlat(gridPrior: Float64Array, points: number): Float64Array {
+  if (gridPrior.length !== points || !gridPrior.every(Number.isFinite))
+    throw new RangeError(
+      `fitLevels: gridPrior must hold one finite number for each of ${points} grid points, got ${gridPrior.length}`,
+    );
+  const top = gridPrior.reduce((a, b) => Math.max(a, b));
+  const mean = gridPrior.reduce((sum, l) => sum + Math.exp(l - top), 0) / points;
+  return gridPrior.map((l) => l - top - Math.log(mean));
 }

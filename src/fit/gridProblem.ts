@@ -22,6 +22,8 @@ export interface ProblemOptions {
   readonly observerSd: number;
   /** y0 of the numeric features; default the mean of x at lag 0, storage 0. */
   readonly centre?: number;
+  /** ln prior of each grid point against a flat one (G, storage-major); default flat. */
+  readonly gridPrior?: Float64Array;
 }
 
 /** The posterior of one run and gauge at any point of the lag × storage grid. */
@@ -144,6 +146,8 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     return p;
   };
 
+  const pointPrior = (g: number): number => options.gridPrior?.[g] ?? 0;
+
   return {
     aligned,
     plan,
@@ -160,11 +164,11 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     },
     setNodes: (u, g) => {
       toNatural(plan, u, nat);
-      return likelihood.setNodes(nat, side(g)) + logPrior(plan, priors(g), u);
+      return likelihood.setNodes(nat, side(g)) + logPrior(plan, priors(g), u) + pointPrior(g);
     },
     logPosterior: (u, g, out) => {
       toNatural(plan, u, nat);
-      const prior = logPrior(plan, priors(g), u);
+      const prior = logPrior(plan, priors(g), u) + pointPrior(g);
       if (out === undefined) return likelihood.value(nat, side(g)) + prior;
       const value = likelihood.derivatives(nat, side(g), natGradient, natHessian);
       chain(u, { gradient: natGradient, hessian: natHessian }, out);
@@ -173,7 +177,7 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     },
     freshLogPosterior: (u, g, visits) => {
       toNatural(plan, u, nat);
-      return likelihood.freshValue(nat, side(g), visits) + logPrior(plan, priors(g), u);
+      return likelihood.freshValue(nat, side(g), visits) + logPrior(plan, priors(g), u) + pointPrior(g);
     },
   };
 }

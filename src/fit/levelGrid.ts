@@ -158,6 +158,8 @@ function screen(problem: GridProblem, all: readonly number[], reference: Mode, h
       }
     out.set(g, best ?? look(g));
   }
+  const { gridPrior } = problem.options;
+  if (gridPrior !== undefined) for (const [g, p] of out) out.set(g, { ...p, logLik: p.logLik + gridPrior[g] });
   return out;
 }
 
