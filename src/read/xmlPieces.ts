@@ -76,7 +76,7 @@ export function cutXml(text: string, localName: string): CutXml | XmlProblem {
       problem: `XML that breaks off or is not well-formed (${valid.err.msg.replace(/\.$/, '').slice(0, 120)})`,
     };
   const root = parsed(rest);
-  if (root === undefined) return { problem: 'XML that is not well-formed' };
+  if (root === undefined) return { problem: 'XML with elements whose names are refused' };
   groups.push(n);
   return { root, groups: Int32Array.from(groups), starts, ends };
 }
