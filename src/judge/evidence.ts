@@ -25,11 +25,12 @@ export interface Evidence {
   /** Calendar months (1 to 12, UTC) with a visit, ascending. */
   readonly months: readonly number[];
   readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
-  /** Verdicts below and above the good range's lower edge, and below and above its upper edge; null where there is no such edge. */
+  /** Verdicts below and above each edge of the good range, and those of the two classes that meet there. */
   readonly goodEdges: readonly {
     readonly between: readonly [string, string];
     readonly below: number;
     readonly above: number;
+    readonly beside: number;
   }[];
 }
 
@@ -82,6 +83,7 @@ function goodEdges(classes: readonly string[], counts: readonly number[]): Evide
       between: Object.freeze([classes[k], classes[k + 1]] as const),
       below: total(0, k + 1),
       above: total(k + 1, classes.length),
+      beside: total(k, k + 2),
     }),
   );
 }

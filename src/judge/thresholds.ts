@@ -17,10 +17,16 @@ export const THRESHOLDS = Object.freeze({
   skillLow: 0,
   /** Records that share nothing but the seasons reach rank correlations of 0.5: 1 - √(1 - 0.5²) = 0.13. A relation must beat that. */
   skillRough: 0.15,
+  /** Against the gauge's own season one must be surer, 95 %: it is asked on top of three other checks, and season shared is the commonest way to be fooled. */
+  skillSeasonLow: 0,
+  /** In simulation rivers that share a strong season and nothing else exceed a tenth in about one log of fifty: see docs/trust.md. */
+  skillSeason: 0.1,
   /** Fewer than 3 verdicts beyond an edge of the good range, and its place is a guess: the rule of three leaves up to 3/n unseen. */
   besideGoodEdge: 3,
   /** More than half a class: the reading may belong to the neighbouring class for no other reason than the lag. */
   lagWorth: 0.5,
+  /** With the sign open over more than one flood, a flood at the gauge may be paired with another one on the creek. */
+  openLagFloods: 1,
   /** The season window of the month base is 90 days; a shorter record can't tell gauge and season apart. */
   spanFairDays: 90,
   /** Two fifths of the guesswork gone: ρ = 0.8, two thirds of the variance. */

@@ -1,26 +1,14 @@
+import { edgeRules } from './edgeRules.js';
 import type { Evidence } from './evidence.js';
+import { lagRules } from './lagRules.js';
+import { count, percentOf, sharePercent } from './ruleWords.js';
+import { seasonRules } from './seasonRules.js';
 import { THRESHOLDS as T } from './thresholds.js';
-import type { Grade, Interval, SkillEstimate, TrustCheck } from './types.js';
+import type { GradeInput, TrustRule } from './trustRule.js';
+import type { Grade, Interval, SkillEstimate } from './types.js';
 
-/** What the grade is made from. */
-export interface GradeInput {
-  readonly evidence: Evidence;
-  /** Skill with floods left out; null where nothing could be fitted. */
-  readonly skill: SkillEstimate | null;
-  /** Share of the verdicts in floods whose leave-out weights have k̂ above 0.7. */
-  readonly undependableShare: number;
-  /** Share of the verdicts without a reading. */
-  readonly unmatchedShare: number;
-  /** What the uncertainty of the lag is worth in classes; NaN where it can't be said. */
-  readonly lagWorth: number;
-}
-
-export interface TrustRule extends Omit<TrustCheck, 'pass' | 'essential'> {
-  /** The best grade that stays possible when this check fails. */
-  readonly cap: Grade;
-  /** A plain sentence for when it fails. */
-  readonly fails: string;
-}
+export { sharePercent } from './ruleWords.js';
+export type { GradeInput, TrustRule } from './trustRule.js';
 
 /** All checks of a relation, in the order they are shown: evidence, skill, then what keeps a usable relation from a better grade. */
 export function trustRules(input: GradeInput): readonly TrustRule[] {
@@ -74,7 +62,7 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: Evidence): r
   ];
 }
 
-function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
+function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly TrustRule[] {
   const low = ([from]: Interval) => from;
   // An interval that holds both nothing and a useful skill says that the log is too small, not that the gauge is no use. In a log large enough
   // for a good guide a rough skill would have shown, so only a fair one stays open.
@@ -83,7 +71,8 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
   const open =
     skill !== null &&
     (skill.againstFrequencies80[1] ?? Infinity) >= useful &&
-    (skill.againstMonth80[1] ?? Infinity) >= useful;
+    (skill.againstMonth80[1] ?? Infinity) >= useful &&
+    (againstSeason?.i90[1] ?? Infinity) >= useful;
   const cap: Grade = skill === null || open ? 'too thin' : 'no usable relation';
   const unclear = 'The log is too small to tell whether this gauge helps at all.';
   const notBetter =
@@ -134,41 +123,16 @@ function skillRules({ evidence, skill }: GradeInput): readonly TrustRule[] {
               ? notBetter
               : `The gauge takes away only ${percentOf(skill.againstFrequencies)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
     },
+    ...seasonRules(againstSeason, { cap, open }),
   ];
 }
 
-function capRules({ evidence, skill, undependableShare, unmatchedShare, lagWorth }: GradeInput): readonly TrustRule[] {
-  const edgeRules = evidence.goodEdges.map(({ between, below, above }): TrustRule => {
-    const fewer = below < above ? `"${between[0]}" or below` : `"${between[1]}" or above`;
-    return {
-      check: `verdicts beside the edge ${between[0]} / ${between[1]}, rarer side`,
-      statistic: Math.min(below, above),
-      operator: '>=',
-      threshold: T.besideGoodEdge,
-      unit: 'verdicts',
-      comment: 'an edge of the good range that nobody has been beyond is a guess',
-      cap: 'rough guide',
-      fails: `Only ${count(Math.min(below, above), 'verdict')} of ${fewer}: where that begins is mostly a guess.`,
-    };
-  });
-  const lagRules: readonly TrustRule[] = Number.isFinite(lagWorth)
-    ? [
-        {
-          check: 'what the open lag is worth',
-          statistic: lagWorth,
-          operator: '<=',
-          threshold: T.lagWorth,
-          unit: 'classes',
-          comment: 'half the 80 % interval of the lag × the usual change per hour, over the usual width of a class',
-          cap: 'rough guide',
-          fails: `The lag is so open that it moves the reading by ${lagWorth.toFixed(1)} classes. Log exact times, most of all while the water rises or falls fast.`,
-        },
-      ]
-    : [];
+function capRules(input: GradeInput): readonly TrustRule[] {
+  const { evidence, skill, undependableShare, unmatchedShare } = input;
   const s = skill;
   return [
-    ...edgeRules,
-    ...lagRules,
+    ...edgeRules(evidence),
+    ...lagRules(input),
     {
       check: 'span for a fair guide',
       statistic: evidence.spanDays,
@@ -276,19 +240,4 @@ export function skillSentence(skill: SkillEstimate): string {
   if (skill.againstFrequencies < 0)
     return `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${percentOf(skill.againstFrequencies)}${range}; ${calendar}.`;
   return `On floods it had not seen, the gauge took away ${percentOf(skill.againstFrequencies)} of the guesswork${range}; ${calendar}.`;
-}
-
-function percentOf(value: number): string {
-  const whole = Math.round(value * 100);
-  return `${whole === 0 ? 0 : whole} %`;
-}
-
-/** A share of something counted, as a percentage that is 0 only for none. */
-export function sharePercent(share: number): string {
-  return share > 0 && share < 0.005 ? 'under 1 %' : percentOf(share);
-}
-
-function count(n: number, noun: string): string {
-  const text = Number.isInteger(n) ? String(n) : n.toFixed(1);
-  return `${text} ${n === 1 ? noun : `${noun}s`}`;
 }

@@ -2,9 +2,14 @@ import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { evidenceOf } from './evidence.js';
 import { gradeRelation } from './grade.js';
+import { splitSeed } from '../kernel/random.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
+import { lagSignOf } from './lagSign.js';
 import { lagWorthInClasses } from './lagWorth.js';
+import { skillAgainstSeason, type SeasonSkill } from './skillAgainstSeason.js';
+import { THRESHOLDS } from './thresholds.js';
 import type { TrustSummary } from './types.js';
-import { bestWay, waysOfReading, type WaysOfReading } from './waysOfReading.js';
+import { bestWay, waysOfReading, type WayOfReading, type WaysOfReading } from './waysOfReading.js';
 
 /**
  * The first judgement of a run against one gauge: evidence, skill of both ways of reading with floods left out, grade with reasons and checks.
@@ -14,6 +19,8 @@ import { bestWay, waysOfReading, type WaysOfReading } from './waysOfReading.js';
  * @param aligned the visits that both fits were made from.
  * @param options.effective, options.oneReading the fits; leave out one that was not made. One without draws counts as not made.
  * @param options.approval counts of readings by approval state; the share is null where no file says.
+ * @param options.record the gauge's record: then the gauge must know more than its own season, and the sign of the lag is looked at; without it
+ *   neither is asked. options.anyLag the fit with lags of both signs, for the latter.
  * @param options.seed seed of the resampling of floods.
  * @returns always a summary; without any draws "too thin" with the fits' own status sentence.
  */
@@ -22,17 +29,26 @@ export function trustSummary(
   {
     effective,
     oneReading,
+    anyLag,
+    record,
     approval,
     seed,
   }: {
     effective?: LevelFit;
     oneReading?: LevelFit;
+    anyLag?: LevelFit;
+    record?: GaugeRecord;
     approval?: Approval;
     seed: number;
   },
 ): TrustSummary {
   const ways = waysOfReading(aligned, { effective, oneReading, seed });
-  return summaryOfWays(aligned, { ways, approval, statusSentence: (effective ?? oneReading)?.statusSentence });
+  return summaryOfWays(aligned, {
+    ways,
+    approval,
+    statusSentence: (effective ?? oneReading)?.statusSentence,
+    beyond: record === undefined ? undefined : { record, anyLag, seed },
+  });
 }
 
 /** The same from ways of reading that are scored already. */
@@ -42,11 +58,14 @@ export function summaryOfWays(
     ways,
     approval,
     statusSentence,
+    beyond,
   }: {
     ways: WaysOfReading;
     approval?: Approval | undefined;
     /** Said first where nothing could be fitted. */
     statusSentence?: string | undefined;
+    /** What the skill against the season and the sign of the lag are worked out from; without it they are not asked. */
+    beyond?: Beyond | undefined;
   },
 ): TrustSummary {
   const evidence = evidenceOf(aligned);
@@ -57,6 +76,8 @@ export function summaryOfWays(
     undependableShare: best?.left.undependableShare ?? 0,
     unmatchedShare: best?.left.unmatchedShare ?? 0,
     lagWorth: best === null ? NaN : lagWorthInClasses(best.fit, aligned),
+    againstSeason: best === null || beyond === undefined ? undefined : seasonSkill(best, { aligned, ...beyond }),
+    lagSign: beyond?.anyLag === undefined ? undefined : lagSignOf(beyond.anyLag, beyond),
   });
   const noFit = best === null ? statusSentence : undefined;
   return Object.freeze({
@@ -71,6 +92,24 @@ export function summaryOfWays(
     checks,
     approvedShare: approvedShare(approval),
   });
+}
+
+interface Beyond {
+  readonly record: GaugeRecord;
+  readonly anyLag?: LevelFit | undefined;
+  readonly seed: number;
+}
+
+/** Two fits more, so it is asked only of gauges that pass the other checks of skill. */
+function seasonSkill(
+  { fit, skill }: WayOfReading,
+  { aligned, record, seed }: Beyond & { aligned: Aligned },
+): SeasonSkill | null | undefined {
+  const passes =
+    skill.againstFrequencies >= THRESHOLDS.skillRough &&
+    (skill.againstFrequencies80[0] ?? -Infinity) > THRESHOLDS.skillLow &&
+    (skill.againstMonth80[0] ?? -Infinity) > THRESHOLDS.skillLow;
+  return passes ? skillAgainstSeason({ fit, aligned }, { record, seed: splitSeed(seed, 'season') }) : undefined;
 }
 
 interface Approval {

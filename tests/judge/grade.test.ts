@@ -23,8 +23,8 @@ const evidence: Evidence = {
   months: [1, 2, 3],
   limbs: { rising: 10, steady: 30, falling: 20 },
   goodEdges: [
-    { between: ['low', 'good'], below: 30, above: 25 },
-    { between: ['good', 'high'], below: 45, above: 10 },
+    { between: ['low', 'good'], below: 30, above: 25, beside: 30 },
+    { between: ['good', 'high'], below: 45, above: 10, beside: 20 },
   ],
 };
 
@@ -156,14 +156,14 @@ describe('gradeRelation', () => {
       {
         evidence: {
           ...evidence,
-          goodEdges: [evidence.goodEdges[0], { between: ['good', 'high'], below: 53, above: 2 }],
+          goodEdges: [evidence.goodEdges[0], { between: ['good', 'high'], below: 53, above: 2, beside: 17 }],
         },
       },
       'Only 2 verdicts of "high" or above: where that begins is mostly a guess.',
     ],
     [
       'an edge with too little below it',
-      { evidence: { ...evidence, goodEdges: [{ between: ['low', 'good'], below: 0, above: 55 }] } },
+      { evidence: { ...evidence, goodEdges: [{ between: ['low', 'good'], below: 0, above: 55, beside: 15 }] } },
       'Only 0 verdicts of "low" or below: where that begins is mostly a guess.',
     ],
     [
@@ -273,8 +273,8 @@ describe('evidenceOf', () => {
       months: [1, 5, 6],
       limbs: { rising: 1, steady: 2, falling: 1 },
       goodEdges: [
-        { between: ['low', 'good'], below: 1, above: 2 },
-        { between: ['good', 'high'], below: 2, above: 1 },
+        { between: ['low', 'good'], below: 1, above: 2, beside: 1 },
+        { between: ['good', 'high'], below: 2, above: 1, beside: 2 },
       ],
     });
   });
@@ -287,7 +287,7 @@ describe('evidenceOf', () => {
       ],
       { classes: ['no', 'yes'] },
     );
-    expect(evidenceOf(two).goodEdges).toEqual([{ between: ['no', 'yes'], below: 1, above: 1 }]);
+    expect(evidenceOf(two).goodEdges).toEqual([{ between: ['no', 'yes'], below: 1, above: 1, beside: 2 }]);
     expect(evidenceOf(syntheticAligned([]))).toMatchObject({
       visits: 0,
       verdicts: 0,

@@ -1,0 +1,86 @@
+import { fitLevels } from '../../src/fit/fitLevels.js';
+import { GRADES } from '../../src/judge/grade.js';
+import { trustSummary } from '../../src/judge/trustSummary.js';
+import type { Grade } from '../../src/judge/types.js';
+import { ranks } from '../../src/kernel/ranks.js';
+import { createRandom, splitSeed } from '../../src/kernel/random.js';
+import { seasonWorld, type Season } from './seasonWorld.js';
+
+const SEASONS: readonly Season[] = ['snowmelt', 'monsoon'];
+const LEAST_VISITS = 25;
+const MOST_VISITS = 80;
+
+export interface SeasonTally {
+  readonly cases: number;
+  /** Cases with each grade, lowest grade first. */
+  readonly grades: Readonly<Record<Grade, number>>;
+  /** Rough guide or better, of all and by season and length of the log. */
+  readonly usable: number;
+  readonly usableBy: Readonly<Record<string, { readonly cases: number; readonly usable: number }>>;
+  /** Mean rank correlation of the gauge and the creek's own state over the visits: what a look at the whole record would call a relation. */
+  readonly meanRankCorrelation: number;
+  readonly meanSkillAgainstFrequencies: number;
+  readonly meanSkillAgainstMonth: number;
+}
+
+/** Judges `cases` logs against a gauge that shares nothing but the season: 25 to 80 visits in one to four years, both ways of reading. */
+export function tallySeasons(
+  cases: number,
+  { firstSeed, draws = 500, onCase }: { firstSeed: number; draws?: number; onCase?: (done: number) => void },
+): SeasonTally {
+  const grades = Object.fromEntries(GRADES.map((g) => [g, 0])) as Record<Grade, number>;
+  const usableBy: Record<string, { cases: number; usable: number }> = {};
+  let correlation = 0;
+  let usable = 0;
+  let frequencies = 0;
+  let month = 0;
+  for (let c = 0; c < cases; c++) {
+    const seed = firstSeed + c;
+    const random = createRandom(splitSeed(seed, 'log'));
+    const season = SEASONS[c % SEASONS.length];
+    const visits = LEAST_VISITS + random.integer(MOST_VISITS - LEAST_VISITS + 1);
+    const years = 1 + random.integer(4);
+    const { aligned, record, gaugeLn, creekLn } = seasonWorld({ season, seed, visits, years });
+    const { effective, oneReading } = fitLevels(aligned, { modes: ['effective', 'one-reading'], draws, seed });
+    const { grade, skill } = trustSummary(aligned, { effective, oneReading, record, seed });
+    const best = [skill.effective, skill.oneReading]
+      .filter((s) => s !== null)
+      .sort((a, b) => b.againstFrequencies - a.againstFrequencies)[0];
+    grades[grade]++;
+    const isUsable = GRADES.indexOf(grade) >= GRADES.indexOf('rough guide') ? 1 : 0;
+    usable += isUsable;
+    for (const key of [season, years === 1 ? '1 year' : `${years} years`]) {
+      usableBy[key] ??= { cases: 0, usable: 0 };
+      usableBy[key].cases++;
+      usableBy[key].usable += isUsable;
+    }
+    correlation += rankCorrelationOf(gaugeLn, creekLn) / cases;
+    frequencies += (best?.againstFrequencies ?? 0) / cases;
+    month += (best?.againstMonth ?? 0) / cases;
+    onCase?.(c + 1);
+  }
+  return {
+    cases,
+    grades,
+    usable,
+    usableBy,
+    meanRankCorrelation: correlation,
+    meanSkillAgainstFrequencies: frequencies,
+    meanSkillAgainstMonth: month,
+  };
+}
+
+function rankCorrelationOf(one: Float64Array, other: Float64Array): number {
+  const a = ranks(one);
+  const b = ranks(other);
+  const middle = (a.length + 1) / 2;
+  let top = 0;
+  let left = 0;
+  let right = 0;
+  for (let i = 0; i < a.length; i++) {
+    top += (a[i] - middle) * (b[i] - middle);
+    left += (a[i] - middle) ** 2;
+    right += (b[i] - middle) ** 2;
+  }
+  return top / Math.sqrt(left * right);
+}
