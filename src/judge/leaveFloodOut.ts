@@ -91,7 +91,7 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
  * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to machine
  * precision) gets the largest weight of the others and the flood counts as undependable.
  */
-function weightsWithout(
+export function weightsWithout(
   visits: readonly number[],
   { draws, n }: { draws: LevelFit['draws']; n: number },
 ): { weights: Float64Array; paretoK: number } {

@@ -1,16 +1,11 @@
 import type { Aligned } from '../../align/types.js';
 import type { LevelFits } from '../../fit/fitLevels.js';
 import type { FitStatus } from '../../fit/types.js';
+import type { Question, WarmStart } from '../../fit/warmStart.js';
 import type { Creek, Run } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
-import type {
-  JudgedEdge,
-  JudgedInfluence,
-  JudgedLeadCurve,
-  JudgedObservers,
-  JudgedSensitivity,
-} from '../judgement.js';
+import type { JudgedEdge, JudgedInfluence, JudgedLeadCurve, JudgedObservers, JudgedSensitivity } from '../judgement.js';
 import type { LeftOut } from '../leaveFloodOut.js';
 import type { ShiftFinding } from '../shift.js';
 
@@ -39,7 +34,35 @@ export interface PlanOptions {
   readonly leads?: readonly number[];
 }
 
-/** One fit of its own: small plain data, so that it can go to another core. `id` is unique within its relation. */
+/** Everything to be fitted for one relation: plain data, so that it can go to other cores. */
+export interface RelationPlan {
+  readonly kind: 'relation-plan';
+  readonly context: JudgeContext;
+  readonly tasks: readonly JudgeTask[];
+}
+
+/** What all tasks of a relation share. */
+export interface JudgeContext {
+  readonly relation: JudgedRelation;
+  /** In words, for progress and errors. */
+  readonly label: string;
+  readonly seed: number;
+  readonly way: 'effective' | 'one-reading';
+  readonly depth: 'full' | 'floods';
+  /** Ways and leads that left-out floods are predicted for: both ways at each lead, the chart's own first, then the gauge as it stands. */
+  readonly questions: readonly Question[];
+  /** Each visit left out by importance weights: influence[edge][visit], the edge's new median in x. */
+  readonly influence: readonly (readonly number[])[];
+}
+
+/** Where the fits of a relation start; made once, by `prepareRelation`. */
+export interface Prepared {
+  /** Null where there is no fit to start from. */
+  readonly floods: WarmStart | null;
+  readonly edges: WarmStart | null;
+}
+
+/** One fit of its own: small plain data. `id` is unique within its relation. */
 export type JudgeTask =
   | { readonly kind: 'flood'; readonly id: string; readonly flood: number }
   | { readonly kind: 'observer'; readonly id: string; readonly observer: string }
@@ -58,14 +81,20 @@ export interface FloodResult {
   readonly id: string;
   readonly status: FitStatus;
   readonly flood: number;
-  /** One entry a question of the plan (a way of reading at a lead), in the plan's order; empty without a fit. */
-  readonly answers: readonly {
-    /** P(class) of each case of the flood, the share without a reading left out: probability[c·K + k]. */
-    readonly probability: Float64Array;
-    /** Share of the odds of each case that found no reading. */
-    readonly missing: Float64Array;
-    readonly paretoK: number;
-  }[];
+  /** Visits of the flood. */
+  readonly visits: number;
+  /** One entry a question of the plan; null without a fit. */
+  readonly answers: readonly (FloodAnswer | null)[];
+}
+
+export interface FloodAnswer {
+  /** P(class) of each case of the flood in order (the share without a reading left out): probability[c·K + k]. */
+  readonly probability: Float64Array;
+  /** Share of the weight of each case that found no reading. */
+  readonly missing: Float64Array;
+  readonly paretoK: number;
+  /** Effective share of the draws. */
+  readonly effective: number;
 }
 
 /** The verdict's edges by one fit. */
@@ -77,12 +106,6 @@ export interface EdgesResult {
   readonly visits: number;
   /** Empty without a fit. */
   readonly edges: readonly JudgedEdge[];
-}
-
-/** A way of reading at a lead. `as-it-stands`: the reading of the moment of deciding, no storage. */
-export interface Question {
-  readonly way: 'effective' | 'one-reading' | 'as-it-stands';
-  readonly leadHours: number;
 }
 
 /** All that the fits of one relation told. */
@@ -102,12 +125,3 @@ export interface RelationRefits {
   /** Plain sentences: what could not be fitted, and how often. */
   readonly problems: readonly string[];
 }
-
-/*
- * How the pieces go together:
- *   planRelation(relation: JudgedRelation, options?: PlanOptions): RelationPlan                         judge/refits/planRelation.ts
- *   runJudgeTask(plan.context, task): JudgeResult                                                       judge/refits/runJudgeTask.ts
- *   runJudgeTasks(plans, { onProgress }): readonly (readonly JudgeResult[])[]                            judge/refits/runJudgeTasks.ts (here and now)
- *   runJudgeTasksOnCores(plans, { cores, onProgress, signal }): Promise<same>                           show/workers/runJudgeTasksOnCores.ts
- *   finishRelation(plan, results[i]): RelationRefits                                                    judge/refits/finishRelation.ts
- */
