@@ -126,17 +126,17 @@ function ruleSentence(
   if (!(cost.goDays > 0))
     return 'The rule that the log suggests hangs on a single flood: chosen without it there is none. This gauge does not carry a rule yet.';
   const go = `"Go at ${plain(rounded.atLeast, 6)} to ${withUnit(rounded.atMost, unit, 6)}"`;
-  const gone = `of ${counted(Math.round(cost.goDays), 'logged day')} gone`;
+  // People log when it runs, so the days of a log are wetter than those of the calendar: a share of them is not a share of all days.
+  const gone = `of ${counted(Math.round(cost.goDays), 'logged day')} gone (the calendar has drier ones)`;
+  const wasted = `${measuredPercent(cost.wasted)} were wasted`;
   const head =
     tooHigh === undefined
-      ? `${go}: ${gone} ${measuredPercent(cost.wasted)} were wasted`
-      : `${go} aims at "${tooHigh}" on under ${most} of the days gone: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}" and ${measuredPercent(cost.wasted)} wasted`;
-  const missed = cost.goodDays > 0 ? `; it misses ${measuredPercent(cost.missed)} of the good days` : '';
+      ? `${go}: ${gone} ${wasted}`
+      : `${go} is to be "${tooHigh}" on under ${most} of the days: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}", ${wasted}`;
   const neither =
-    between.length > 0 && rounded.atMost > goodEnds
-      ? ` It takes in days of "${between.join('" and "')}", which count as neither.`
-      : '';
-  return `${head}${missed}.${neither} Logged days are not those of the calendar: people log when it runs.`;
+    between.length > 0 && rounded.atMost > goodEnds ? `, those of "${between.join('" and "')}" count as neither` : '';
+  const missed = cost.goodDays > 0 ? `; it misses ${measuredPercent(cost.missed)} of the good days` : '';
+  return `${head}${neither}${missed}.`;
 }
 
 /** Rule from the ends of a range; null where there is none. */

@@ -133,8 +133,8 @@ function reliabilitySentence({ gap, gapIfRight, gapTail }: Reliability): string 
 function wrongSentence({ right, withinOne, seenHigher, seenLower }: Confusion): string {
   return (
     `On floods it had not seen, the chart named the right class in ${measuredPercent(right)} of the visits` +
-    ` and was off by one class at most in ${withinOne.value === null ? 'unknown' : sharePercent(withinOne.value)}.` +
-    ` The creek was higher than said in ${measuredPercent(seenHigher)} and lower in ${measuredPercent(seenLower)}.`
+    `, off by one at most in ${withinOne.value === null ? 'unknown' : sharePercent(withinOne.value)};` +
+    ` the creek was higher than said in ${measuredPercent(seenHigher)}, lower in ${measuredPercent(seenLower)}.`
   );
 }
 

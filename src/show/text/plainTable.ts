@@ -38,7 +38,11 @@ export function plainTable(
       .slice(1)
       .map((cell, c) => ' '.repeat(GAP) + padText(cell, widths[c + 1]!, { left: columns[c + 1]!.right === true }));
     return head.map((line, i) =>
-      (indent + (i < head.length - 1 ? line : padText(line, first) + rest.join(''))).trimEnd(),
+      (
+        indent +
+        padText(line, first, { left: columns[0]!.right === true }) +
+        (i < head.length - 1 ? '' : rest.join(''))
+      ).trimEnd(),
     );
   });
 }

@@ -2,18 +2,18 @@ import type { Judgement } from '../../judge/judgement.js';
 import { shortTrust, type TrustParagraph } from './shortTrust.js';
 import { wrapText } from './wrapText.js';
 
-/** Lines that the short part takes at most in a terminal of 80 columns; narrower ones get as many more as they need. */
+/** Lines below the heading that the short part takes at most in a terminal of 80 columns; narrower ones get as many more as they need. */
 export const MOST_LINES = 12;
 
 /**
- * The short part for a terminal: a heading with the grade, then a paragraph a matter. Where it would be longer than 12 lines, what would improve it is cut from
+ * The short part for a terminal: a heading, then a paragraph a matter. Where it would be longer than 12 lines, what would improve it is cut from
  * its end, then the reasons are: the first of each always stays.
  */
 export function trustLines(
   judgement: Judgement,
   { width, evidence, indent = '   ' }: { width: number; evidence: string; indent?: string },
 ): readonly string[] {
-  const heading = wrapText(`How far to trust it: ${judgement.grade}; ${evidence}.`, { width, first: indent });
+  const heading = wrapText(`How far to trust it (${evidence}):`, { width, first: indent });
   const most = Math.ceil((MOST_LINES * 80) / width);
   const inner = `${indent}  `;
   const laidOut = (paragraphs: readonly TrustParagraph[]) =>
@@ -23,7 +23,7 @@ export function trustLines(
   let paragraphs = shortTrust(judgement);
   let lines = laidOut(paragraphs);
   for (const label of ['What would improve it', 'Why'])
-    while (heading.length + lines.length > most && lengthOf(paragraphs, label) > 1) {
+    while (lines.length > most && lengthOf(paragraphs, label) > 1) {
       paragraphs = paragraphs.map((p) => (p.label === label ? { ...p, sentences: p.sentences.slice(0, -1) } : p));
       lines = laidOut(paragraphs);
     }
