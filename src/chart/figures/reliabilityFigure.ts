@@ -30,7 +30,7 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
     return baseLayout({
       height: inner + MARGIN.t + MARGIN.b,
       margin: MARGIN,
-      xaxis: { ...percentAxis({ from: -0.02, to: 1.02 }, { px, title }), anchor: 'y2' },
+      xaxis: { ...percentAxis({ from: -0.04, to: 1.04 }, { px, title }), anchor: 'y2' },
       yaxis: {
         ...percentAxis(
           { from: -0.03, to: 1.03 },

@@ -10,6 +10,9 @@ type FrontierPoint = JudgedRules['frontier'][number];
 
 const MARGIN = { l: 58, r: 16, t: 30, b: 50 };
 const HEIGHT = 330;
+/** Rules are drawn up to this many times the rate asked for. */
+const FARTHEST = 4;
+const MOST_MISSED = 0.95;
 
 /**
  * What a rule "go when the gauge reads A to B" costs: days found too high against good days missed, one mark for each rule
@@ -19,16 +22,23 @@ const HEIGHT = 330;
  * @returns undefined without a frontier.
  */
 export function ruleFrontierFigure(
-  { frontier, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
+  { frontier: all, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
   { unit }: { unit: GaugeUnit },
 ): Figure | undefined {
-  if (frontier.length === 0) return undefined;
+  if (all.length === 0) return undefined;
   const tested = chosen === null ? undefined : testedPoint(chosen.costLeftOut);
+  const reach = Math.max(
+    FARTHEST * rate,
+    chosen?.costLeftOut.tooHigh.i80[1] ?? 0,
+    chosen?.costLeftOut.tooHigh.value ?? 0,
+  );
+  // A rule that misses nearly every good day, or is far too bold, is none that anybody would take.
+  const near = all.filter(({ tooHigh, missed }) => tooHigh <= reach && missed < MOST_MISSED);
+  const frontier = near.length > 0 ? near : all;
   const farthest = Math.max(
     2 * rate,
     ...frontier.map(({ tooHigh }) => tooHigh),
     chosen?.costLeftOut.tooHigh.i80[1] ?? 0,
-    chosen?.costLeftOut.tooHigh.value ?? 0,
   );
   const to = Math.min(1.02, 1.08 * farthest);
   const label = (rule: { readonly atLeast: number; readonly atMost: number }) =>

@@ -8,7 +8,7 @@ import { measuredText } from './percentText.js';
 export const WAY_WORDS: Readonly<Record<Way, string>> = Object.freeze({
   effective: 'effective reading',
   'one-reading': 'one reading',
-  'as-it-stands': 'reading as it stands',
+  'as-it-stands': 'gauge as it stands',
 });
 
 const MARKS = { effective: 'full', 'one-reading': 'hollow', 'as-it-stands': 'square' } as const;

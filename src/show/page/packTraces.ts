@@ -67,20 +67,22 @@ function packed(values: readonly (number | null)[]): PackedTables['columns'][num
 }
 
 /**
- * The trace as the plot library wants it.
+ * A trace, a layout or a whole figure as the plot library wants it: columns, texts and shared pieces put back.
  *
  * Stands alone (no imports, no helpers): the page carries its source.
  */
-export function unpackTrace(trace: PackedTrace, tables: PackedTables): PlotlyObject {
+export function unpackTrace<T>(packed: T, tables: PackedTables & { readonly pieces?: readonly unknown[] }): T {
   const open = (value: unknown): unknown => {
     if (typeof value !== 'object' || value === null) return value;
+    if (Array.isArray(value)) return value.map(open);
+    if ('piece' in value) return open(tables.pieces![value.piece as number]);
     if ('column' in value) {
       const column = tables.columns[value.column as number]!;
       return 'minutes' in column ? column.minutes.map((minute) => column.startMs + 60_000 * minute) : column;
     }
     if ('texts' in value)
-      return (value.texts as number[][]).map((text) => text.map((at) => tables.lines[at]!).join('<br>'));
-    return value;
+      return (open(value.texts) as number[][]).map((text) => text.map((at) => tables.lines[at]!).join('<br>'));
+    return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, open(inner)]));
   };
-  return Object.fromEntries(Object.entries(trace).map(([key, value]) => [key, open(value)]));
+  return open(packed) as T;
 }

@@ -1,14 +1,16 @@
 import type { PlotlyObject } from '../../chart/figures/figure.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { tracePacker, type PackedTables, type PackedTrace } from './packTraces.js';
+import { sharePieces } from './sharePieces.js';
 import type { PanelContent } from './pageFigures.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { needsChange } from './nowPanel.js';
 
 /** What the page's script works on: the figures and the odds, nothing else. */
 export interface PageData {
+  /** Packed: `unpackTrace` opens one. */
   readonly figures: Readonly<Record<string, PageFigure>>;
-  readonly tables: PackedTables;
+  readonly tables: PackedTables & { readonly pieces: readonly unknown[] };
   readonly levels: Readonly<Record<string, PageLevel>>;
 }
 
@@ -46,7 +48,8 @@ export function pageData(panels: readonly PanelContent[]): PageData {
     for (const [id, { data, layout, narrow }] of drawn)
       figures[id] = { traces: data.map(pack), layout, narrow: differences(layout, narrow) };
   }
-  return { figures, tables: tables(), levels };
+  const { packed, pieces } = sharePieces(figures);
+  return { figures: packed as PageData['figures'], tables: { ...tables(), pieces }, levels };
 }
 
 /** The keys of `narrow` that `layout` does not say already. */

@@ -147,7 +147,8 @@ function tables(): string {
 .plain th,.plain td{text-align:left;padding:.3rem .8rem .3rem 0;border-bottom:1px solid var(--rule);vertical-align:top}
 .plain thead th{color:var(--soft);font-size:.85rem}
 .plain tbody th{font-weight:400;min-width:7.5rem}
-.plain td:last-child:not(.num){min-width:8rem}
+.plain:not(.confusion) td:last-child:not(.num){min-width:11rem}
+.plain:not(.confusion) thead th{min-width:3.8rem}
 .plain .num{white-space:nowrap}
 @media (max-width:34rem){
 .gauge,.key,.now{padding:.9rem}
@@ -174,8 +175,10 @@ function trust(): string {
 .trust>h4{font-size:1.3rem;margin-top:0}
 .trust h5{font-size:1rem;line-height:1.2;margin:1.1rem 0 .3rem}
 .trust>h5{margin-top:1.6rem}
-.flow{columns:2 20rem;column-gap:2rem}
-.flow>div{break-inside:avoid;padding-bottom:.6rem}
+.flow{display:grid;gap:1.1rem 2rem}
+@media (min-width:44rem){.flow{grid-template:"why rule" auto "wrong rule" 1fr "better lead" auto / 1fr 1fr}
+.flow:not(:has(.is-lead)){grid-template:"why rule" auto "wrong better" 1fr / 1fr 1fr}
+.is-why{grid-area:why}.is-wrong{grid-area:wrong}.is-rule{grid-area:rule}.is-lead{grid-area:lead}.is-better{grid-area:better}}
 .trust .flow h5{margin-top:0}
 .flow ul,.flow p{font-size:.95rem}
 .piece .plot{min-height:6rem}

@@ -2,7 +2,7 @@
 /// <reference lib="dom.iterable" />
 import type { oddsAt } from '../../chart/figures/oddsAt.js';
 import type { wholePercents } from '../../chart/figures/wholePercents.js';
-import type { PageData, PageLevel } from './pageData.js';
+import type { PageData, PageFigure, PageLevel } from './pageData.js';
 import type { unpackTrace } from './packTraces.js';
 import type { parseReading } from './parseReading.js';
 
@@ -72,12 +72,12 @@ export function startPage(
 
   // --- figures ---
   const drawn = new Set<HTMLElement>();
+  const figureOf = (element: HTMLElement) => unpackTrace(data.figures[element.dataset.figure!]!, data.tables);
   const draw = (element: HTMLElement) => {
-    const figure = data.figures[element.dataset.figure!]!;
+    const { traces, layout: wide, narrow } = figureOf(element);
     const width = element.clientWidth;
     if (width === 0) return;
-    const layout = structuredClone({ ...figure.layout, ...(width < NARROW_BELOW ? figure.narrow : {}), width });
-    const traces = figure.traces.map((trace) => unpackTrace(trace, data.tables));
+    const layout = { ...wide, ...(width < NARROW_BELOW ? narrow : {}), width };
     plotter.react(element, traces, layout, { displayModeBar: false, showTips: false, doubleClick: 'reset' });
     drawn.add(element);
     placeMarks(element);
@@ -158,8 +158,12 @@ export function startPage(
     mark.style.top = `${margin.t}px`;
     mark.style.bottom = `${margin.b}px`;
   };
+  // Asked at every move of the pointer; the plot library never gets these, so they stay as they are.
+  const margins = new Map<string, Pick<PageFigure, 'layout' | 'narrow'>>();
   const marginOf = (element: HTMLElement) => {
-    const figure = data.figures[element.dataset.figure!]!;
+    const id = element.dataset.figure!;
+    const figure = margins.get(id) ?? figureOf(element);
+    margins.set(id, figure);
     const layout = { ...figure.layout, ...(element.clientWidth < NARROW_BELOW ? figure.narrow : {}) };
     return layout.margin as { l: number; r: number; t: number; b: number };
   };

@@ -14,18 +14,22 @@ export function influenceFold({ panel, judgement }: TrustContent): Html {
   return trustFold('Influence and sensitivity', {
     look: '“moves much”: an edge that one visit, or one assumption, moves by more than a quarter of its 80 % interval.',
     body: html`${
-      influence === null
-        ? html`<p class="note">The visit that moves each edge most: ${leftAway(depth)}</p>`
-        : influenceTable(influence, { unit, timeZone: panel.timeZone })
+      influence === null && sensitivity === null
+        ? ''
+        : influence === null
+          ? html`<p class="note">The visit that moves each edge most: ${leftAway(depth)}</p>`
+          : influenceTable(influence, { unit, timeZone: panel.timeZone })
     }
     ${
-      sensitivity === null
-        ? html`<p class="note">Other assumptions: ${leftAway(depth)}</p>`
-        : edgeMoves(
-            'The chart under other assumptions',
-            sensitivity.variants.map(({ says, edges }) => ({ name: says, edges })),
-            { unit, first: 'Assumption' },
-          )
+      influence === null && sensitivity === null
+        ? ''
+        : sensitivity === null
+          ? html`<p class="note">Other assumptions: ${leftAway(depth)}</p>`
+          : edgeMoves(
+              'The chart under other assumptions',
+              sensitivity.variants.map(({ says, edges }) => ({ name: says, edges })),
+              { unit, first: 'Assumption' },
+            )
     }`,
     seen: influenceSeen(influence, sensitivity, depth),
   });

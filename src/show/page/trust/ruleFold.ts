@@ -6,6 +6,7 @@ import { table } from '../details.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { countText } from './numberText.js';
+import { howReadForRule } from './howReadForRule.js';
 import { BANK, trustFold, type TrustContent } from './trustFold.js';
 
 /** Rules of the frontier that the table names. */
@@ -28,18 +29,13 @@ export function ruleFold({ panel, judgement, figures, cautions }: TrustContent):
       )}
       ${ruleTable(rules, unit)}
       <p class="note">
-        Shares of logged days, not of the calendar: people log when it runs. Wasted: found below the good range.
-        ${howRead(rules)}
+        Shares of logged days, not of the calendar: people log when it runs. Wasted: found below the good range. Found
+        too high: in the class that means too much; a class between good and that one counts as neither.
+        ${howReadForRule(panel, judgement)}
       </p>
       <p class="heed">${cautions[0]} ${BANK}</p>`,
     seen: ruleSeen(rules, unit),
   });
-}
-
-function howRead({ reading: { lagHours, storageHours } }: JudgedRules): string {
-  const lag = lagHours === 0 ? 'at that moment' : `${valueText(lagHours)} h before`;
-  const storage = Math.abs(storageHours) < 0.25 ? '' : ` with a storage of ${valueText(storageHours)} h`;
-  return `The rule looks at the reading ${lag}${storage}.`;
 }
 
 function ruleTable({ chosen, sureGood, frontier }: JudgedRules, unit: GaugeUnit): Html {
@@ -53,9 +49,10 @@ function ruleTable({ chosen, sureGood, frontier }: JudgedRules, unit: GaugeUnit)
     measuredText(wasted),
     measuredText(missed),
   ];
-  const step = Math.max(1, (frontier.length - 1) / (ROWS - 1));
+  const worth = frontier.filter(({ missed }) => missed < 0.9);
+  const step = Math.max(1, (worth.length - 1) / (ROWS - 1));
   const some = [...new Set(Array.from({ length: ROWS }, (_, i) => Math.round(i * step)))].flatMap(
-    (i) => frontier[i] ?? [],
+    (i) => worth[i] ?? [],
   );
   return table(
     'What rules would have cost',

@@ -11,6 +11,9 @@ import { betweenText } from './edgeMoves.js';
 import { fixed } from './numberText.js';
 import { leftAway, trustFold, type TrustContent } from './trustFold.js';
 
+/** Below this the likeliest step is most likely none. */
+const WORTH_A_WORD = 0.5;
+
 /** Did the bed move? What each visit met in time, the step, and the edges before and after it. */
 export function shiftFold({ panel, judgement, figures }: TrustContent): Html {
   const { shift, unit, depth } = judgement;
@@ -52,7 +55,7 @@ function stepTable({ probability, pettittP, step, found }: JudgedShift, timeZone
     [
       ['Probability of a lasting step', percentText(probability)],
       ['Pettitt’s p (the smaller, the less like chance)', pettittP === null ? 'unknown' : fixed(pettittP, 3)],
-      ...(step === null
+      ...(step === null || probability < WORTH_A_WORD
         ? []
         : [
             [found ? 'Between the visits of' : 'Likeliest between the visits of', days(step.betweenMs)],

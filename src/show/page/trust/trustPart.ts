@@ -17,6 +17,7 @@ import { ruleFold } from './ruleFold.js';
 import { shiftFold } from './shiftFold.js';
 import { skillFold } from './skillFold.js';
 import { suspectsFold } from './suspectsFold.js';
+import { howReadForRule } from './howReadForRule.js';
 import { BANK, leftAway, type TrustContent } from './trustFold.js';
 
 /**
@@ -30,7 +31,7 @@ export function trustPart(content: TrustContent, { folds }: { folds: boolean }):
     <h4 id="${id}">How far to trust it</h4>
     <p class="meaning">${gradeMark(panel)} ${GRADE_MEANING[judgement.grade]}</p>
     <div class="flow">
-      <div>
+      <div class="is-why">
         <h5>Why</h5>
         <ul>
           ${judgement.reasons.slice(0, 3).map((reason) => html`<li>${sentence(reason)}</li>`)}
@@ -46,7 +47,7 @@ export function trustPart(content: TrustContent, { folds }: { folds: boolean }):
 /** The paddler's question: how often wrong, and in which direction. */
 function howOftenWrong({ scores }: Judgement): Html {
   if (scores === null)
-    return html`<div>
+    return html`<div class="is-wrong">
       <h5>How often it is wrong</h5>
       <p>Nobody knows: nothing could be fitted.</p>
     </div>`;
@@ -56,7 +57,7 @@ function howOftenWrong({ scores }: Judgement): Html {
     ['as said', right],
     ['lower than said', seenLower],
   ];
-  return html`<div>
+  return html`<div class="is-wrong">
     <h5>How often it is wrong</h5>
     ${
       right.value !== null &&
@@ -86,28 +87,30 @@ function wrongRow(word: string, { value, i80: [from, to] }: Measured): Html {
   </li>`;
 }
 
-function ruleToGoBy({ panel, judgement: { rules }, cautions }: TrustContent): Html {
+function ruleToGoBy({ panel, judgement, cautions }: TrustContent): Html {
+  const { rules } = judgement;
   if (!panel.usable)
-    return html`<div>
+    return html`<div class="is-rule">
       <h5>A rule to go by</h5>
       <p>None is given: this gauge is not for use.</p>
     </div>`;
-  return html`<div>
+  return html`<div class="is-rule">
     <h5>A rule to go by, and what it costs</h5>
     <p>${rules === null ? 'No rule could be worked out.' : typeset(rules.sentence)}</p>
+    ${rules !== null && rules.chosen !== null && html`<p>${howReadForRule(panel, judgement)}</p>`}
     <p class="heed">${cautions[0]} A rule says what others met at such readings. ${BANK}</p>
   </div>`;
 }
 
 function decidingEarlier({ leadCurve, depth }: Judgement): Html {
-  return html`<div>
+  return html`<div class="is-lead">
     <h5>Deciding earlier</h5>
     <p>${leadCurve === null ? leftAway(depth) : sentence(leadCurve.sentence)}</p>
   </div>`;
 }
 
 function improve({ improve: sentences }: Judgement): Html {
-  return html`<div>
+  return html`<div class="is-better">
     <h5>What would make it better</h5>
     ${
       sentences.length === 0
