@@ -7,7 +7,9 @@ import { storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval, LagSummary } from '../../src/chart/types.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
-import { leaveFloodOut } from '../../src/judge/leaveFloodOut.js';
+import { finishRelation } from '../../src/judge/refits/finishRelation.js';
+import { planRelation } from '../../src/judge/refits/planRelation.js';
+import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
 import { skillOf } from '../../src/judge/skill.js';
 import type { Grade } from '../../src/judge/types.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
@@ -212,15 +214,20 @@ function scoreLater(
   );
 }
 
-/** The better way of reading by its left-out skill, as the grade takes it, against the later record. */
+/** The better way of reading by its skill with floods left out by fits of their own, as the grade takes it, against the later record. */
 function heldAgainstLater(
-  at: { readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
+  at: { readonly input: CreekInput; readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
   { aligned, fits, later, seed }: { aligned: Aligned; fits: LevelFits; later: LaterClasses; seed: number },
 ): StatedAndMeasured | null {
-  const ways = [fits.effective, fits.oneReading]
-    .filter((fit) => fit.draws.count > 0)
-    .map((fit) => ({ fit, left: leaveFloodOut(fit, aligned) }));
+  const relation = { ...at, visits: at.input.visits, aligned, fits, shift: null };
+  const plan = planRelation(relation, { seed, depth: 'floods' });
+  const { leftOut } = finishRelation(plan, runJudgeTasks([plan])[0]);
+  const ways = [
+    { fit: fits.effective, left: leftOut.effective },
+    { fit: fits.oneReading, left: leftOut.oneReading },
+  ].flatMap(({ fit, left }) => (left === null ? [] : [{ fit, left }]));
+  if (ways.length === 0) return null;
   const skill = ({ left }: (typeof ways)[number]) => skillOf(left, { seed })?.againstFrequencies ?? -Infinity;
   const best = ways.reduce((a, b) => (skill(b) > skill(a) ? b : a));
-  return statedAndMeasured(at, { ...best, aligned, later, seed, method: 'weights' });
+  return statedAndMeasured(at, { ...best, aligned, later, seed, method: 'refits' });
 }
