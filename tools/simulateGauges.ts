@@ -5,7 +5,7 @@ import { tallyGauges, type GaugeTally } from './gauges/tallyGauges.js';
 
 /*
  * Whether the right gauge is found among ten that only share its seasons, and whether the stated skill of the choice is honest:
- * npm run simulate:gauges [-- --worlds 200] [--out validation/gauges.json]. Half an hour on one core; same worlds, same bytes.
+ * npm run simulate:gauges [-- --worlds 200] [--out validation/gauges.json]. A quarter of an hour on one core; same worlds, same bytes.
  */
 const { values } = parseArgs({
   options: { worlds: { type: 'string', default: '200' }, out: { type: 'string', default: 'validation/gauges.json' } },
@@ -15,10 +15,10 @@ if (!Number.isInteger(worlds) || !(worlds > 0))
   throw new RangeError(`simulateGauges: --worlds must be a positive whole number, got ${values.worlds}`);
 
 const plans: readonly (Omit<GaugeWorld, 'seed'> & { readonly combine: number; readonly share: number })[] = [
-  { kind: 'right', visits: 40, noise: 10, combine: 4, share: 1 },
+  { kind: 'right', visits: 40, noise: 10, combine: 2, share: 1 },
   { kind: 'right', visits: 20, noise: 10, combine: 0, share: 1 },
-  { kind: 'none', visits: 40, noise: 11, combine: 4, share: 0.5 },
-  { kind: 'two', visits: 40, noise: 4, combine: 4, share: 0.5 },
+  { kind: 'none', visits: 40, noise: 11, combine: 3, share: 0.3 },
+  { kind: 'two', visits: 40, noise: 3, combine: 3, share: 0.3 },
 ];
 const rows: (Omit<GaugeWorld, 'seed'> & { readonly combine: number } & GaugeTally)[] = [];
 plans.forEach(({ share, combine, ...world }, p) => {

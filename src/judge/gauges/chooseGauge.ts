@@ -23,8 +23,8 @@ export interface Choice {
  * Chooses a gauge, and says how good choosing like this is where it counts: on floods that had no part in the choice.
  *
  * The rule: of all candidates that the best one does not clearly beat (better in at least 4 of 5 draws of floods with replacement), the one with the
- * fewest gauges to look at; among those, the lowest score. Looking at nothing, the logged frequencies, is a candidate with no gauge. A combination so
- * has to earn its place, and the best of many by luck is not clearly better than nothing.
+ * fewest gauges to look at; among those, the lowest score. Looking at nothing, the logged frequencies, is a candidate with no gauge, and a combination has to
+ * earn its place. What is left is chosen only if the rule's skill, as below, is above 0 with its whole 80 % interval.
  *
  * For the skill the rule is followed once for each flood f with the scores that neither f nor the flood scored had a part in (`without`), and flood f is
  * scored by what was chosen: the best score of many is a lucky one, this is not.
@@ -42,7 +42,7 @@ export function chooseGauge(
     const at = simplestNotBeaten([...scores, base], { gauges, draws: on, skip });
     return at === candidates.length ? -1 : at;
   };
-  const chosen = pick(
+  const best = pick(
     candidates.map((c) => c.scores.scores),
     { on: draws, skip: -1 },
   );
@@ -59,8 +59,11 @@ export function chooseGauge(
     gained[f] = base[f] - reached[f];
   }
   const [skill] = floodRatios([{ of: gained, from: base }], { floods: F, seed });
-  const same = chosenWithout.reduce((count, at) => count + (at === chosen ? 1 : 0), 0);
-  return { chosen, chosenWithout, skill, sameChoice: F > 0 ? same / F : NaN };
+  const same = chosenWithout.reduce((count, at) => count + (at === best ? 1 : 0), 0);
+  // The best of eleven that know nothing looks better than nothing in four logs of five; on floods without a part in the choice it does not.
+  const low = skill.i80[0];
+  const worth = low !== null && low > 0;
+  return { chosen: worth ? best : -1, chosenWithout, skill, sameChoice: F > 0 ? same / F : NaN };
 }
 
 /** Of the candidates that the best one does not clearly beat, the one with the fewest gauges and then the lowest score. */

@@ -1,4 +1,4 @@
-import { listed } from '../judgeWords.js';
+import { counted, listed } from '../judgeWords.js';
 import { hoursInWords, percent, plain } from '../numbers.js';
 import type { SkillEstimate } from '../types.js';
 import { CLEARLY } from './compareScores.js';
@@ -73,13 +73,10 @@ export function choiceSentence(
   { candidates }: { candidates: number },
 ): string {
   if (candidates === 0) return 'There is no gauge to choose from.';
-  if (name === null)
-    return `None of ${candidates === 1 ? 'the one candidate' : `${candidates} candidates`} is clearly better than how often each class was logged.`;
   const [from, to] = skill.i80;
   const range = from === null || to === null ? '' : ` (${from.toFixed(2)} to ${to.toFixed(2)})`;
-  const worth =
-    skill.value === null
-      ? ''
-      : ` Choosing among ${candidates} like this has a skill of ${skill.value.toFixed(2)}${range} on floods that had no part in the choice; without one flood or another the same gauge is chosen in ${percent(sameChoice)}.`;
-  return `Read ${name}: the simplest of those that nothing clearly beats.${worth}`;
+  const value = skill.value === null ? 'unknown' : `${skill.value.toFixed(2)}${range}`;
+  if (name === null)
+    return `None of ${counted(candidates, 'candidate')} is to be relied on: following the best of them has a skill of ${value} on floods that had no part in the choice.`;
+  return `Read ${name}: the simplest of those that nothing clearly beats. Choosing among ${counted(candidates, 'candidate')} like this has a skill of ${value} on floods that had no part in the choice; without one flood or another the same is chosen in ${percent(sameChoice)}.`;
 }

@@ -17,7 +17,7 @@ describe('ranking gauges', () => {
     expect(halves.parts.every((p) => p.weight >= 0.25 && p.weight <= 0.75)).toBe(true);
     expect(ranking.choice.id).toBe(halves.id);
     expect(ranking.choice.sentence).toMatch(
-      /^Read right \d with right \d: the simplest of those that nothing clearly beats\. Choosing among \d+ like this has a skill of 0\.\d\d \(/,
+      /^Read right \d with right \d: the simplest of those that nothing clearly beats\. Choosing among \d+ candidates like this has a skill of 0\.\d\d \(/,
     );
   });
 
