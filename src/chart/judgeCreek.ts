@@ -1,12 +1,18 @@
+import { isUsableGrade } from '../judge/grade.js';
 import { judgeRelation, type WithRefits } from '../judge/judgeRelation.js';
 import type { Judgement } from '../judge/judgement.js';
+import { oneReadingLoses } from '../judge/oneReadingLoses.js';
+import { finishRelation } from '../judge/refits/finishRelation.js';
+import { planRelation } from '../judge/refits/planRelation.js';
+import { runJudgeTasks } from '../judge/refits/runJudgeTasks.js';
+import type { JudgeResult, RelationPlan } from '../judge/refits/types.js';
 import { trustOfJudgement } from '../judge/trustOfJudgement.js';
-import type { ShiftFinding } from '../judge/shift.js';
+import { shiftOf, type ShiftFinding } from '../judge/shift.js';
+import { betterWay } from '../judge/waysOfReading.js';
 import type { CreekInput } from '../read/types.js';
 import { bestFirst } from './bestFirst.js';
 import { chartFitted } from './chartCreek.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
-import { oneReadingLoses } from '../judge/oneReadingLoses.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
 import type { CreekChart, GaugeChart, TrustFile } from './types.js';
@@ -18,20 +24,78 @@ export interface JudgedCreek {
   readonly trust: TrustFile;
 }
 
+export interface JudgeOptions extends ChartOptions {
+  /**
+   * `full`: every flood left out by a fit of its own, and for gauges that carry a plan also what deciding early costs, what single visits and observers do, and what other
+   * assumptions would say. `quick`: by importance weights, without those. Default 'full'.
+   */
+  readonly depth?: 'full' | 'quick';
+}
+
 /**
- * The level chart of a creek together with the whole judgement of how far to trust it.
+ * The level chart of a creek together with the whole judgement of how far to trust it, here and now on one core. (`sightstage chart` does the same on all of them.)
  *
  * @param input a creek as read by `readCreek` or `loadCreekFolder`.
- * @param options as for `chartCreek`.
+ * @param options as for `chartCreek`, and `depth`. `full` takes about a minute a gauge that carries a plan.
  * @returns frozen plain data, the same for the same input, options and seed.
  * @throws RangeError as `chartCreek`.
- * @example const { trust } = judgeCreek(input, { seed: 7 }); trust.runs[0]?.gauges[0]?.scores?.sentence
+ * @example const { trust } = judgeCreek(input, { depth: 'quick' }); trust.runs[0]?.gauges[0]?.scores?.sentence
  */
-export function judgeCreek(input: CreekInput, options: ChartOptions = {}): JudgedCreek {
+export function judgeCreek(input: CreekInput, { depth = 'full', ...options }: JudgeOptions = {}): JudgedCreek {
   if (input.creek === undefined)
     throw new RangeError('judgeCreek: creek.json could not be read; see the issues of the input');
   const fitted = fitCreek(input, options);
-  return judgeFitted(fitted, chartFitted(fitted));
+  const chart = chartFitted(fitted);
+  if (depth === 'quick') return judgeFitted(fitted, chart);
+  const plan = planCreek(fitted, chart);
+  return finishCreek(plan, runJudgeTasks(plan.plans));
+}
+
+/** All fits of their own that a creek's judgement asks for; `plans` in the order of the relations. */
+export interface CreekPlan {
+  readonly fitted: FittedCreek;
+  readonly chart: CreekChart;
+  readonly plans: readonly RelationPlan[];
+}
+
+/**
+ * Plans the full judgement of a creek that is fitted and charted. Gauges that carry no plan by their first grade get their floods left out and no more: what else there is
+ * to say of them changes nothing for anybody.
+ */
+export function planCreek(fitted: FittedCreek, chart: CreekChart): CreekPlan {
+  const { creek, input, relations, options } = fitted;
+  return Object.freeze({
+    fitted,
+    chart,
+    plans: Object.freeze(
+      relations.map((relation) => {
+        const trust = gaugeOf(chart, relation)?.trust;
+        const way = betterWay({ effective: trust?.skill.effective, oneReading: trust?.skill.oneReading });
+        const fit = way === null ? null : way === 'effective' ? relation.fits.effective : relation.fits.oneReading;
+        return planRelation(
+          { creek, visits: input.visits, ...relation, shift: fit === null ? null : shiftOf(fit, relation.aligned) },
+          {
+            seed: options.seed,
+            way: way ?? 'effective',
+            depth: trust !== undefined && isUsableGrade(trust.grade) ? 'full' : 'floods',
+          },
+        );
+      }),
+    ),
+  });
+}
+
+/** The judgement from the results of all tasks of a plan. */
+export function finishCreek(
+  { fitted, chart, plans }: CreekPlan,
+  results: readonly (readonly JudgeResult[])[],
+): JudgedCreek {
+  return judgeFitted(fitted, chart, {
+    known: plans.map((plan, i) => ({
+      shift: plan.context.relation.shift,
+      given: plan.tasks.length === 0 ? undefined : { refits: finishRelation(plan, results[i]), way: plan.context.way },
+    })),
+  });
 }
 
 /** What is known of a relation before it is judged. */

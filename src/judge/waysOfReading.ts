@@ -57,12 +57,22 @@ export function waysOfReading(
   };
   const e = judged(effective, left.effective);
   const o = judged(oneReading, left.oneReading);
-  const bySkill = (): WaysOfReading['best'] => {
-    if (e === null || o === null) return e === null ? (o === null ? null : 'one-reading') : 'effective';
-    return e.skill.againstFrequencies >= o.skill.againstFrequencies ? 'effective' : 'one-reading';
-  };
   const decided = (better === 'effective' && e !== null) || (better === 'one-reading' && o !== null);
-  return { effective: e, oneReading: o, best: decided ? better : bySkill() };
+  const best = decided ? better : betterWay({ effective: e?.skill, oneReading: o?.skill });
+  return { effective: e, oneReading: o, best };
+}
+
+/** The better way by skill against the logged frequencies; the effective one on a tie, null where neither could be scored. */
+export function betterWay({
+  effective = null,
+  oneReading = null,
+}: {
+  readonly effective?: SkillEstimate | null | undefined;
+  readonly oneReading?: SkillEstimate | null | undefined;
+}): WaysOfReading['best'] {
+  if (effective === null || oneReading === null)
+    return effective === null ? (oneReading === null ? null : 'one-reading') : 'effective';
+  return effective.againstFrequencies >= oneReading.againstFrequencies ? 'effective' : 'one-reading';
 }
 
 /** The better way itself. */
