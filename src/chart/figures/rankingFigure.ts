@@ -1,0 +1,75 @@
+import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
+import { dotRows, type DotRow } from './dotRows.js';
+import type { Figure } from './figure.js';
+import { percentAxis } from './percentAxis.js';
+
+const MARKS = { single: 'full', derived: 'square', combined: 'hollow' } as const;
+
+/** A long list is cut: below the tenth nothing is chosen. */
+const MOST_ROWS = 10;
+
+/**
+ * The gauges of a run in order of their skill on floods left out, a dot on its 80 % interval; those that only confirm stand apart. Single, derived and combined gauges
+ * have marks of their own.
+ *
+ * @param ranking from `rankGauges`. @returns undefined where nothing was ranked.
+ */
+export function rankingFigure(ranking: GaugeRanking): Figure | undefined {
+  const groups = [
+    { heading: 'read before going', rows: ranking.warning.slice(0, MOST_ROWS).map(rowOf) },
+    { heading: 'only confirm afterwards', rows: ranking.confirming.slice(0, MOST_ROWS).map(rowOf) },
+  ].filter(({ rows }) => rows.length > 0);
+  if (groups.length === 0) return undefined;
+  const ends = groups
+    .flatMap(({ rows }) => rows.flatMap(({ value, i80 }) => [value, ...i80]))
+    .filter((end): end is number => end !== null);
+  const from = Math.max(-100, Math.min(-5, ...ends.map((end) => end - 4)));
+  const to = Math.min(103, Math.max(40, ...ends) + 6);
+  return {
+    kind: 'figure',
+    title: 'Gauges by skill on floods left out',
+    alt: altOf(ranking),
+    ...dotRows(groups, {
+      axis: (px, narrow) =>
+        percentAxis(
+          { from: from / 100, to: to / 100 },
+          { px, title: narrow ? 'guesswork taken away, %' : 'guesswork taken away, % (100: always right)' },
+        ),
+      range: [from, to],
+      zero: { at: 0, label: 'no better' },
+    }),
+  };
+}
+
+function rowOf({ rank, name, kind, skill, best }: RankedGauge): DotRow {
+  const [low, high] = skill.againstFrequencies80;
+  return {
+    label: `${rank}. ${name}`,
+    value: 100 * skill.againstFrequencies,
+    i80: [low === null ? null : 100 * low, high === null ? null : 100 * high],
+    says: `${whole(skill.againstFrequencies)}, best in ${whole(best)}`,
+    mark: MARKS[kind],
+  };
+}
+
+function whole(share: number): string {
+  const percent = Math.round(100 * share);
+  return `${percent === 0 ? 0 : percent} %`.replace('-', '−');
+}
+
+function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): string {
+  const list = (rows: readonly RankedGauge[]): string =>
+    rows
+      .slice(0, MOST_ROWS)
+      .map(({ name, skill }) => {
+        const [low, high] = skill.againstFrequencies80;
+        const range = low === null || high === null ? '' : ` (${whole(low)} to ${whole(high)})`;
+        return `${name} ${whole(skill.againstFrequencies)}${range}`;
+      })
+      .join(', ');
+  const parts = [
+    warning.length > 0 ? `Read before going, best first: ${list(warning)}.` : '',
+    confirming.length > 0 ? `Only confirm afterwards: ${list(confirming)}.` : '',
+  ].filter((part) => part !== '');
+  return `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`;
+}

@@ -1,0 +1,105 @@
+import { VERDICT } from '../../series/visits.js';
+import { classPalette, INK } from '../palette.js';
+import type { VisitMark } from '../types.js';
+import { axisStyle, axisTitle, baseLayout, charPx, drawn, type Figure, type PlotlyObject } from './figure.js';
+import { plotlyText } from './plotlyText.js';
+import { valueText } from './valueText.js';
+
+const ROW_PX = 34;
+
+/**
+ * A staff against words: what a numeric feature read on the visits of each class, a row a class, highest water on top. Needs no gauge at all, and shows where the words
+ * of different people part.
+ *
+ * @param visits with the sightings of both. @param options.staff id, name and unit of the numeric feature. @param options.classes words of the rows, lowest first.
+ * @param options.feature id of the feature with the words; default the verdict.
+ * @returns undefined where no visit has both.
+ */
+export function staffFigure(
+  visits: readonly VisitMark[],
+  {
+    staff,
+    classes,
+    feature = VERDICT,
+  }: {
+    staff: { readonly id: string; readonly name: string; readonly unit?: string };
+    classes: readonly string[];
+    feature?: string;
+  },
+): Figure | undefined {
+  const points = visits.flatMap((visit) => {
+    const words = feature === VERDICT ? visit.classIndex : classIndexOf(visit, feature, classes);
+    return visit.sightings.flatMap((s) => {
+      const value = Number(s.saw);
+      return s.feature === staff.id && words >= 0 && s.saw !== '' && Number.isFinite(value)
+        ? [{ value, row: words, visit }]
+        : [];
+    });
+  });
+  if (points.length === 0) return undefined;
+  const looks = classPalette(classes.length);
+  const values = points.map((p) => p.value);
+  const [from, to] = [Math.min(...values), Math.max(...values)];
+  const pad = 0.06 * (to - from || Math.abs(to) || 1);
+  const unit = staff.unit === undefined ? '' : `, ${plotlyText(staff.unit)}`;
+  const layout = (narrow: boolean): PlotlyObject => {
+    const words = classes.map((word) => plotlyText(word, { maxChars: narrow ? 12 : 24 }));
+    return baseLayout({
+      height: ROW_PX * classes.length + 84,
+      margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 },
+      xaxis: axisStyle({
+        range: [drawn(from - pad), drawn(to + pad)],
+        title: axisTitle(`${plotlyText(staff.name)}${unit}`),
+        nticks: narrow ? 6 : 12,
+      }),
+      yaxis: axisStyle({
+        range: [-0.6, classes.length - 0.4],
+        tickvals: classes.map((_, k) => k),
+        ticktext: words,
+        ticks: '',
+      }),
+    });
+  };
+  return {
+    kind: 'figure',
+    title: `${staff.name} against words`,
+    alt: altOf(points, { staff, classes }),
+    data: classes.flatMap((word, k) => {
+      const own = points.filter((p) => p.row === k);
+      if (own.length === 0) return [];
+      return [
+        {
+          type: 'scatter',
+          mode: 'markers',
+          x: own.map((p) => drawn(p.value)),
+          // Readings of one class side by side: every third a little higher or lower, so that equal ones show.
+          y: own.map((_, i) => k + 0.14 * ((i % 3) - 1)),
+          text: own.map((p) => `${plotlyText(word)}: ${valueText(p.value)}, ${plotlyText(p.visit.observer)}`),
+          hovertemplate: '%{text}<extra></extra>',
+          marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: INK, width: 1 } },
+        },
+      ];
+    }),
+    layout: layout(false),
+    narrow: layout(true),
+  };
+}
+
+function classIndexOf({ sightings }: VisitMark, feature: string, classes: readonly string[]): number {
+  return classes.indexOf(sightings.find((s) => s.feature === feature)?.saw ?? '');
+}
+
+function altOf(
+  points: readonly { readonly value: number; readonly row: number }[],
+  { staff, classes }: { staff: { readonly name: string; readonly unit?: string }; classes: readonly string[] },
+): string {
+  const unit = staff.unit === undefined ? '' : ` ${staff.unit}`;
+  const rows = classes.flatMap((word, k) => {
+    const own = points.filter((p) => p.row === k).map((p) => p.value);
+    if (own.length === 0) return [];
+    const [low, high] = [Math.min(...own), Math.max(...own)];
+    const range = low === high ? valueText(low) : `${valueText(low)} to ${valueText(high)}`;
+    return [`${word} ${range}${unit} (${own.length})`];
+  });
+  return `What ${staff.name} read on visits of each class, with their number: ${rows.join('; ')}.`;
+}

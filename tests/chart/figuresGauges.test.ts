@@ -1,0 +1,154 @@
+import { describe, expect, it } from 'vitest';
+import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
+import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
+import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
+import { ratingFigure } from '../../src/chart/figures/ratingFigure.js';
+import { staffFigure } from '../../src/chart/figures/staffFigure.js';
+import type { Figure } from '../../src/chart/figures/figure.js';
+import { fitLogger } from '../../src/fit/logger/fitLogger.js';
+import { loggerCcf } from '../../src/fit/logger/loggerCcf.js';
+import { loggerLevel } from '../../src/fit/logger/loggerLevel.js';
+import { fitRating } from '../../src/fit/rating/fitRating.js';
+import { rankGauges } from '../../src/judge/gauges/rankGauges.js';
+import type { GaugeRanking } from '../../src/judge/gauges/types.js';
+import { rankingTable } from '../../src/show/text/rankingTable.js';
+import { textWidth } from '../../src/show/text/wrapText.js';
+import { loggerWorld } from '../fit/logger/loggerWorld.js';
+import { gaugeWorld } from '../../tools/gauges/gaugeWorld.js';
+
+const ranking = rankGauges(gaugeWorld({ kind: 'right', seed: 2, visits: 30, noise: 1, days: 300 }), { draws: 60 });
+const confirmed: GaugeRanking = {
+  ...ranking,
+  confirming: [{ ...ranking.warning[0], name: 'the <late> one', creekLeads: 0.97, reason: 'The creek leads it.' }],
+  aside: [{ id: 'far', name: 'the far one', reason: 'Its record covers 2 of 30 visits.' }],
+};
+
+/** What every figure must be: plain data, finite numbers, no code in its texts. */
+function expectWhole(figure: Figure | undefined): asserts figure is Figure {
+  expect(figure?.kind).toBe('figure');
+  const text = JSON.stringify(figure);
+  expect(text).not.toMatch(/NaN|undefined|Infinity/);
+  const walk = (value: unknown): void => {
+    if (typeof value === 'number') expect(Number.isFinite(value)).toBe(true);
+    else if (value !== null && typeof value === 'object') Object.values(value).forEach(walk);
+  };
+  walk([figure!.data, figure!.layout, figure!.narrow]);
+  expect(figure!.alt).toMatch(/\.$/);
+}
+
+describe('gauges in order', () => {
+  it('stand as dots on their intervals, those that only confirm apart', () => {
+    const figure = rankingFigure(confirmed);
+    expectWhole(figure);
+    expect(figure.alt).toContain('Read before going, best first: right 1');
+    expect(figure.alt).toContain('Only confirm afterwards: the <late> one');
+    expect(JSON.stringify(figure.layout)).toContain('the &lt;late&gt; one');
+    const dots = figure.data.filter((trace) => trace.mode === 'markers');
+    expect(dots).toHaveLength(ranking.warning.length + 1);
+    expect(rankingFigure({ ...ranking, warning: [], confirming: [] })).toBeUndefined();
+  });
+
+  it('stand in a table of the terminal’s width', () => {
+    for (const width of [60, 80]) {
+      const lines = rankingTable(confirmed, { width, indent: '  ' });
+      for (const line of lines) expect(textWidth(line)).toBeLessThanOrEqual(width);
+      const text = lines.join('\n');
+      expect(text).toMatch(/1\. right 1 +0\.\d\d +/);
+      expect(text).toContain('Only confirm afterwards');
+      expect(text).toContain('- the far one: Its record covers');
+      expect(text.replace(/\s+/g, ' ')).toContain(ranking.choice.sentence);
+    }
+    const empty = rankingTable({ ...ranking, warning: [], confirming: [], aside: [], leadHours: 4 });
+    expect(empty[0]).toMatch(/^Gauges read 4 h before going/);
+    expect(empty[1]).toBe('None can be read before going.');
+  });
+});
+
+describe('a rating', () => {
+  const stage = [0.5, 0.7, 0.9, 1.1, 1.3, 1.6, 2, 2.4];
+  const discharge = stage.map((h, i) => 4 * (h - 0.3) ** 1.8 * (1 + 0.03 * Math.sin(5 * i)));
+  const fit = fitRating(stage, discharge);
+  const units = { stage: 'm', discharge: 'm³/s' };
+
+  it('has both intervals, its gaugings and their residuals', () => {
+    const figure = ratingFigure(fit, { stage, discharge, units, name: 'the bridge staff' });
+    expectWhole(figure);
+    expect(figure.alt).toMatch(
+      /8 gaugings from 0\.5 to 2\.4 m around a curve of one piece .* Flow ceases at 0\.\d+ m \(95 %/,
+    );
+    expect(figure.data.filter((t) => t.yaxis === 'y2').map((t) => (t.y as number[]).length)).toEqual([8]);
+    expect(figure.data.map((t) => t.name).filter((n) => n !== undefined)).toEqual(['one gauging', 'the curve']);
+    const [wideLow, , narrowLow] = figure.data.map((t) => (t.y as number[])[0]);
+    expect(wideLow).toBeLessThan(narrowLow);
+  });
+
+  it('is not drawn where there is none', () => {
+    expect(ratingFigure(fitRating([1, 2], [1, 2]), { stage: [1, 2], discharge: [1, 2], units })).toBeUndefined();
+    expect(() => ratingFigure(fit, { stage: [1], discharge: [1], units })).toThrow(
+      'ratingFigure: the fit is of 8 gaugings, got 1 and 1',
+    );
+  });
+});
+
+describe('a staff against words', () => {
+  const visit = (saw: string, classIndex: number, ledge = 'wet') => ({
+    visit: `v${saw}`,
+    timeMs: 0,
+    oneReading: null,
+    effective: null,
+    classIndex,
+    observer: 'ida',
+    flood: 0,
+    limb: 'steady' as const,
+    sightings: [
+      { feature: 'staff', saw, row: 2 },
+      { feature: 'ledge', saw: ledge, row: 3 },
+    ],
+  });
+  const staff = { id: 'staff', name: 'painted staff', unit: 'cm' };
+  const classes = ['low', 'good', 'high'];
+
+  it('has a row a class, with what the staff read there', () => {
+    const figure = staffFigure([visit('31', 0), visit('44.5', 1), visit('47', 1), visit('', 2), visit('60', -1)], {
+      staff,
+      classes,
+    });
+    expectWhole(figure);
+    expect(figure.alt).toBe(
+      'What painted staff read on visits of each class, with their number: low 31 cm (1); good 44.5 to 47 cm (2).',
+    );
+  });
+
+  it('also against the words of another feature, and not without any', () => {
+    const figure = staffFigure([visit('31', 0, 'dry'), visit('50', 0, 'wet')], {
+      staff,
+      classes: ['dry', 'wet'],
+      feature: 'ledge',
+    });
+    expect(figure!.alt).toContain('dry 31 cm (1); wet 50 cm (1)');
+    expect(staffFigure([visit('', 1)], { staff, classes })).toBeUndefined();
+  });
+});
+
+describe('a logger', () => {
+  const { logger, gauge } = loggerWorld({ days: 20 });
+  const fit = fitLogger(logger, gauge, { lagsHours: [0, 1, 2, 3, 4, 5], storagesHours: [0, 5, 8] });
+
+  it('is drawn with what the gauge makes of it', () => {
+    const levels = loggerLevel(fit, { gauge, timesMs: logger.timesMs });
+    const figure = loggerFigure(fit, { logger, levels });
+    expectWhole(figure);
+    expect(figure.data).toHaveLength(4);
+    expect(figure.alt).toContain(fit.statusSentence);
+    expect(loggerFigure(fit, { logger, levels: [] })).toBeUndefined();
+  });
+
+  it('has correlations by lag', () => {
+    const ccf = loggerCcf(logger, gauge, { maxLagHours: 12 });
+    const figure = ccfFigure(ccf);
+    expectWhole(figure);
+    expect((figure.data[0].x as number[]).length).toBe(25);
+    expect(figure.alt).toMatch(/It is highest, 0\.\d\d, at [\d.]+ h; unrelated rivers stay within 0\.\d\d\./);
+    expect(ccfFigure({ ...ccf, status: 'too-few-rows' })).toBeUndefined();
+  });
+});
