@@ -14,16 +14,18 @@ describe('choosing among many gauges', () => {
       [40, 10, 200],
       [20, 10, 200],
     ]);
-    for (const p of right) {
-      expect(p.noiseFirst).toBeLessThanOrEqual(0.05);
-      expect(p.noiseChosen).toBeLessThanOrEqual(0.05);
-    }
+    for (const p of right) expect(p.noiseChosen).toBeLessThanOrEqual(0.05);
+    // By score alone one of ten wins a little more often in a log of twenty visits; the rule is there for that.
+    expect(right[0].noiseFirst).toBeLessThanOrEqual(0.05);
+    expect(right[1].noiseFirst).toBeLessThanOrEqual(0.1);
+    expect(right[0].rightChosen + right[0].combinedChosen).toBeGreaterThan(0.9);
   });
 
   it('where no gauge knows the creek, the best of many claims a skill and the stated one does not', () => {
     const none = plans.find((p) => p.kind === 'none')!;
     expect(none.statedSkill).toBeLessThan(none.bestSkill);
     expect(none.statedSkill).toBeLessThanOrEqual(0.02);
+    expect(none.bestSkill).toBeGreaterThan(0.1);
     expect(none.nothingChosen).toBeGreaterThan(0.8);
   });
 
