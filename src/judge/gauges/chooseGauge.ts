@@ -22,9 +22,9 @@ export interface Choice {
 /**
  * Chooses a gauge, and says how good choosing like this is where it counts: on floods that had no part in the choice.
  *
- * The rule: of all candidates that the best one does not clearly beat (better in at least 4 of 5 draws of floods with replacement), the one with the
- * fewest gauges to look at; among those, the lowest score. Looking at nothing, the logged frequencies, is a candidate with no gauge, and a combination has to
- * earn its place. What is left is chosen only if the rule's skill, as below, is above 0 with its whole 80 % interval.
+ * The rule: with the fewest gauges to look at, take the candidate with the lowest score, unless the best of all clearly beats it (better in at least 4 of 5 draws of floods with
+ * replacement); then allow one gauge more. Looking at nothing, the logged frequencies, is a candidate with no gauge, and a combination has to earn its place. What is found is
+ * chosen only if the rule's skill, as below, is above 0 with its whole 80 % interval.
  *
  * For the skill the rule is followed once for each flood f with the scores that neither f nor the flood scored had a part in (`without`), and flood f is
  * scored by what was chosen: the best score of many is a lucky one, this is not.
@@ -66,7 +66,7 @@ export function chooseGauge(
   return { chosen: worth ? best : -1, chosenWithout, skill, sameChoice: F > 0 ? same / F : NaN };
 }
 
-/** Of the candidates that the best one does not clearly beat, the one with the fewest gauges and then the lowest score. */
+/** The best candidate of the fewest gauges that the best of all does not clearly beat. */
 function simplestNotBeaten(
   scores: readonly Float64Array[],
   { gauges, draws, skip }: { gauges: readonly number[]; draws: FloodDraws; skip: number },
@@ -76,9 +76,11 @@ function simplestNotBeaten(
   const all = scores.map((_, c) => c);
   const top = all.reduce(better);
   const sums = drawnSums(scores, draws);
-  const open = all.filter((c) => c === top || !(probabilityBetter(sums[top], sums[c]) >= CLEARLY));
-  const fewest = Math.min(...open.map((c) => gauges[c]));
-  return open.filter((c) => gauges[c] === fewest).reduce(better);
+  for (const count of [...new Set(gauges)].sort((a, b) => a - b)) {
+    const best = all.filter((c) => gauges[c] === count).reduce(better);
+    if (best === top || !(probabilityBetter(sums[top], sums[best]) >= CLEARLY)) return best;
+  }
+  return top;
 }
 
 /** The draws with one flood taken out of each. */

@@ -18,7 +18,7 @@ const PAIR_WEIGHTS = [0.25, 0.5, 0.75];
 /**
  * A weighted mean of ln effective readings, x = Σ w_j ln e_j(t - L_j), as an aligned of its own that `fitLevels` takes.
  *
- * Each gauge keeps its own lags and storages: a few points spread over the posterior of its own fit (the middle of equal shares of it). The weights
+ * Each gauge keeps its own lags and storages: a few points spread wide over what its own fit holds possible. The weights
  * are a coarse grid of shares of at least a quarter (1/6 for three gauges and more) that leans to nobody: a share of 0 is the other gauge alone, which is a candidate of its
  * own. Points × weights make the configurations; the fit averages over them by their evidence, so that weights are not picked either, and leaving a flood
  * out takes its part in them out as well. A few dozen visits can't tell finer shares apart.
@@ -95,13 +95,21 @@ export function weightLists(J: number): number[][] {
   return [even, ...even.map((_, heavy) => even.map((__, j) => (j === heavy ? 2 : 1) / (J + 1)))];
 }
 
-/** Grid points in the middle of `count` equal shares of a fit's posterior, without repeats. */
+/** Power of the posterior that points are spread over: nearly flat where it has any weight, so that the data weigh the points once, in the combined fit. */
+const TEMPERED = 0.25;
+
+/**
+ * Grid points in the middle of `count` equal shares of a fit's tempered posterior, without repeats. From the posterior itself the points would be as sure of the lag as all
+ * floods together, also of the one that is left out later.
+ */
 function spreadPoints({ grid }: LevelFit, count: number): number[] {
+  const share = grid.probability.map((p) => p ** TEMPERED);
+  const total = share.reduce((a, b) => a + b, 0);
   const out = new Set<number>();
   let below = 0;
   let next = 0;
-  for (let g = 0; g < grid.probability.length && next < count; g++) {
-    below += grid.probability[g];
+  for (let g = 0; g < share.length && next < count; g++) {
+    below += share[g] / total;
     while (next < count && (next + 0.5) / count <= below) {
       out.add(g);
       next++;

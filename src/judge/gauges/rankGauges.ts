@@ -10,7 +10,7 @@ import { floodSeed } from '../waysOfReading.js';
 import { chooseGauge } from './chooseGauge.js';
 import { combineGauges } from './combineGauges.js';
 import { commonVisits } from './commonVisits.js';
-import { drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
+import { CLEARLY, drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
 import { leftOutScores, type LeftOutScores } from './leftOutScores.js';
 import { choiceSentence, confirmReason, rankReason } from './rankWords.js';
 import type { CombinedPart, FittedCandidate, GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
@@ -42,8 +42,8 @@ interface Scored extends FittedCandidate {
  * Ranks gauges for a run: single ones, derived ones, and weighted means of the best of them, by ranked probability skill on floods left out, all on the same visits
  * and floods.
  *
- * Gauges that the creek leads (lag below 0 likelier than not, over both signs) are ranked apart, by what they say afterwards. Comparisons draw the
- * same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
+ * Gauges that only confirm are ranked apart, by what they say afterwards: the creek leads them (lag below 0 likelier than not for the single reading, over both signs), and
+ * reading them afterwards is clearly better than reading them before. Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
  * floods that had no part in it.
  *
  * Which gauges are combined is decided by the scores of all floods: that one step is not repeated flood by flood.
@@ -65,31 +65,30 @@ export function rankGauges(
   const fitOf = (aligned: Aligned, modes: readonly FitMode[]) =>
     fitLevels(aligned, { leadHours, link, draws, modes, seed: splitSeed(seed, `rank/${aligned.gauge}`) });
   common.candidates.forEach((candidate, i) => {
-    const { id, name, kind, aligned, gauges = kind === 'single' ? 1 : 2 } = candidate;
+    const { id, name, kind, aligned, sources = [id] } = candidate;
     onProgress?.({ done: i, total: common.candidates.length, label: name });
     const fits = fitOf(aligned, aligned.lagsHours[0] < 0 ? ['effective', 'any-lag'] : ['effective']);
     const creekLeads = probabilityCreekLeads(fits.anyLag);
     const scoredBy = (fit: LevelFit): Scored | null =>
-      scoreCandidate({ id, name, kind, gauges, aligned, fit, creekLeads }, { seed });
+      scoreCandidate({ id, name, kind, sources, aligned, fit, creekLeads }, { seed });
     const atLead = scoredBy(fits.effective);
-    if (creekLeads > LEADS) {
-      const scored = scoredBy(fits.anyLag);
-      if (scored !== null) confirming.push({ scored, atLead: atLead?.skill ?? null });
-    } else if (atLead !== null) warning.push(atLead);
-    if (atLead === null && !(creekLeads > LEADS)) aside.push({ id, name, reason: asideReason(fits.effective) });
+    const afterwards = creekLeads > LEADS ? scoredBy(fits.anyLag) : null;
+    if (afterwards !== null && onlyConfirms(afterwards, atLead, { seed }))
+      confirming.push({ scored: afterwards, atLead: atLead?.skill ?? null });
+    else if (atLead !== null) warning.push(atLead);
+    else aside.push({ id, name, reason: asideReason(fits.effective) });
   });
   for (const members of combinations(bestFirst(warning).slice(0, combine))) {
     const combined = combineGauges(members, {
       id: members.map((m) => m.id).join('+'),
       name: members.map((m) => m.name).join(' with '),
     });
-    const gauges = members.reduce((sum, m) => sum + m.gauges, 0);
     const scored = scoreCandidate(
       {
         id: combined.id,
         name: combined.name,
         kind: 'combined',
-        gauges,
+        sources: members.flatMap((m) => m.sources),
         aligned: combined.aligned,
         fit: fitOf(combined.aligned, ['effective']).effective,
         creekLeads: null,
@@ -150,6 +149,17 @@ function probabilityCreekLeads({ draws }: LevelFit): number {
   return draws.count === 0 ? 0 : below / draws.count;
 }
 
+/**
+ * Does a gauge that the creek leads only confirm? Not if reading it before going, with its rise or fall counted in, is about as good: a flattened wave tells by its slope what
+ * it does not show yet.
+ */
+function onlyConfirms(afterwards: Scored, atLead: Scored | null, { seed }: { seed: number }): boolean {
+  if (atLead === null) return true;
+  const draws = floodDraws(atLead.scores.floods.length, { seed: floodSeed(seed) });
+  const [later, before] = drawnSums([afterwards.scores.scores, atLead.scores.scores], draws);
+  return probabilityBetter(later, before) >= CLEARLY;
+}
+
 /** Null where there are no draws or nobody gave a verdict. */
 function scoreCandidate(candidate: FittedCandidate, { seed }: { seed: number }): Scored | null {
   if (!(candidate.fit.draws.count > 0)) return null;
@@ -178,14 +188,22 @@ const total = (values: Float64Array): number => values.reduce((a, b) => a + b, 0
 
 /** By total score; equal ones by fewer gauges, then in the order given. */
 function bestFirst(list: readonly Scored[]): Scored[] {
-  return [...list].sort((a, b) => total(a.scores.scores) - total(b.scores.scores) || a.gauges - b.gauges);
+  return [...list].sort(
+    (a, b) => total(a.scores.scores) - total(b.scores.scores) || a.sources.length - b.sources.length,
+  );
 }
 
-/** Two at a time, and the first three together; only gauges of one parameter mix. */
+/** Two at a time, and the first three together; only gauges of one parameter, and none twice. */
 function combinations(best: readonly Scored[]): Scored[][] {
   const pairs = best.flatMap((a, i) => best.slice(i + 1).map((b) => [a, b]));
   const all = best.length >= 3 ? [...pairs, best.slice(0, 3)] : pairs;
-  return all.filter((members) => members.every((m) => m.aligned.parameter === members[0].aligned.parameter));
+  return all.filter((members) => {
+    const sources = members.flatMap((m) => m.sources);
+    return (
+      new Set(sources).size === sources.length &&
+      members.every((m) => m.aligned.parameter === members[0].aligned.parameter)
+    );
+  });
 }
 
 interface RankedList {
@@ -209,7 +227,7 @@ function rankList(list: readonly Scored[], { seed }: { seed: number }): RankedLi
     id: s.id,
     name: s.name,
     kind: s.kind,
-    gauges: s.gauges,
+    gauges: s.sources.length,
     skill: s.skill,
     rps: total(s.scores.scores) / total(s.scores.cases.weight),
     beatsFirst: i === 0 ? null : beats[i][0],
@@ -271,7 +289,8 @@ function choiceOf(ordered: readonly Scored[], { seed }: { seed: number }): Gauge
       ),
     });
   const base = floodScores(leftOutOf(ordered[0].scores)).frequencies;
-  const { chosen, skill, sameChoice } = chooseGauge(ordered, {
+  const choosable = ordered.map(({ sources, scores }) => ({ gauges: sources.length, scores }));
+  const { chosen, skill, sameChoice } = chooseGauge(choosable, {
     base,
     draws: floodDraws(base.length, { seed: floodSeed(seed) }),
     seed: floodSeed(seed),

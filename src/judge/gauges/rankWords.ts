@@ -12,7 +12,7 @@ export function skillWords({ againstFrequencies: value, againstFrequencies80: [f
 
 /** What a rank among the gauges that warn rests on. */
 export function rankReason(
-  gauge: Pick<RankedGauge, 'name' | 'kind' | 'skill' | 'beatsFirst' | 'lagHours' | 'creekLeads'>,
+  gauge: Pick<RankedGauge, 'name' | 'skill' | 'beatsFirst' | 'creekLeads'>,
   {
     first,
     bestPart,
@@ -40,6 +40,8 @@ export function rankReason(
   const [low] = gauge.skill.againstFrequencies80;
   if (!(gauge.skill.againstFrequencies > 0)) sentences.push('It says no more than how often each class was logged.');
   else if (low === null || low <= 0) sentences.push('Its skill could be luck: the interval holds 0.');
+  else if (gauge.creekLeads !== null && gauge.creekLeads > 0.5)
+    sentences.push('The creek leads its single reading; what it says before going comes from its rise or fall.');
   return sentences.join(' ');
 }
 

@@ -11,8 +11,8 @@ export interface GaugeCandidate {
   readonly id: string;
   readonly name: string;
   readonly kind: 'single' | 'derived';
-  /** Official gauges somebody has to look at; 1 for a single one. Default 1 (single), 2 (derived). */
-  readonly gauges?: number;
+  /** Ids of the official gauges that somebody has to look at; default the candidate's own. Two candidates that share one are not combined: a gauge counted twice is no second opinion. */
+  readonly sources?: readonly string[];
   /** The run's visits against it; all candidates from the same visits. */
   readonly aligned: Aligned;
 }
@@ -46,6 +46,7 @@ export interface RankedGauge {
   readonly id: string;
   readonly name: string;
   readonly kind: CandidateKind;
+  /** Official gauges that somebody has to look at. */
   readonly gauges: number;
   /** Ranked probability skill with floods left out, over the floods that all candidates share. */
   readonly skill: SkillEstimate;
@@ -83,7 +84,7 @@ export interface GaugeRanking {
   readonly floods: number;
   /** Best first: gauges that can be read before going. */
   readonly warning: readonly RankedGauge[];
-  /** Best first: gauges that the creek leads. Their skill is that of the reading that comes afterwards. */
+  /** Best first: gauges that the creek leads and that say clearly more afterwards than before. Their skill is that of the reading that comes afterwards. */
   readonly confirming: readonly RankedGauge[];
   /** P(a scores better than b) over floods drawn anew: beats[a][b], in the order of `warning`; 1/2 on the diagonal. */
   readonly beats: readonly (readonly number[])[];
@@ -108,7 +109,7 @@ export interface FittedCandidate {
   readonly id: string;
   readonly name: string;
   readonly kind: CandidateKind;
-  readonly gauges: number;
+  readonly sources: readonly string[];
   readonly aligned: Aligned;
   readonly fit: LevelFit;
   readonly creekLeads: number | null;

@@ -51,6 +51,13 @@ describe('choosing a gauge', () => {
     expect(chooseGauge([alone, candidate(alternating(0.2, 0.4), 2)], options).chosen).toBe(1);
   });
 
+  it('takes two gauges where they clearly beat the best single one, not a poorer single one that is only harder to beat', () => {
+    const steady = candidate(alternating(0.4, 0.4));
+    const wild = candidate(alternating(0.0, 0.9));
+    const pair = candidate(alternating(0.35, 0.35), 2);
+    expect(chooseGauge([steady, wild, pair], options).chosen).toBe(2);
+  });
+
   it('takes none where the best is not clearly better than the logged frequencies', () => {
     const { chosen, skill } = chooseGauge(
       [candidate(alternating(0.5, 1.48)), candidate(alternating(1.1, 1.2))],

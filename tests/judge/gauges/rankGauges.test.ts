@@ -32,6 +32,18 @@ describe('ranking gauges', () => {
   });
 });
 
+describe('a gauge that is in two candidates', () => {
+  it('is not combined with itself', () => {
+    const [right, noise] = gaugeWorld({ kind: 'right', seed: 8, visits: 24, noise: 1, days: 250 });
+    const copy = { ...right, id: 'copy', kind: 'derived' as const, sources: ['right 1'] };
+    const scaled = { ...copy, aligned: { ...right.aligned, x: right.aligned.x.map((x) => x + 1) } };
+    const { warning } = rankGauges([{ ...right, sources: ['right 1'] }, scaled, noise], { draws: 40 });
+    const pairs = warning.filter((g) => g.kind === 'combined').map((g) => g.id.split('+').sort().join('+'));
+    expect(pairs.sort()).toEqual(['copy+noise 1', 'noise 1+right 1']);
+    expect(warning.find((g) => g.id === 'copy')!.gauges).toBe(1);
+  });
+});
+
 describe('a gauge that the creek leads', () => {
   const late = makeWorld({ seed: 4, visits: 30, lagHours: -5, mismatch: 0.1 });
   const grid = { lagsHours: [-8, -6, -5, -4, -2, 0, 2, 4], storagesHours: [0] };
