@@ -40,7 +40,7 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out = 'out', units = 'both', depth = 'full', onProgress, ...options }: ChartFolderOptions = {},
+  { out = 'out', units = 'both', depth = 'full', cores, onProgress, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
@@ -54,6 +54,7 @@ export async function chartFolder(
   if (depth === 'full') await write(first);
   const { chart, trust } = await judgeInStages(fitted, first, {
     depth,
+    ...(cores === undefined ? {} : { cores }),
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const files = await write(chart, trust);

@@ -17,6 +17,8 @@ export interface FolderOptions {
   readonly gauges?: readonly string[];
   /** `quick`: floods left out by importance weights, and nothing that needs fits of its own. Default 'full'. */
   readonly depth?: Depth;
+  /** Processor cores to judge on; default all. Changes nothing in the outputs. */
+  readonly cores?: number;
   readonly onProgress?: (progress: StagedProgress) => void;
 }
 

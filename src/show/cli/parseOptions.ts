@@ -26,6 +26,15 @@ export function parseSeed(text: string): number {
   return seed;
 }
 
+/** A whole number of processor cores, at least 1. */
+export function parseCores(text: string): number {
+  const cores = /^\d{1,4}$/.test(text.trim()) ? Number(text) : NaN;
+  if (!(cores > 0)) throw new InvalidArgumentError(`found '${text}', expected a whole number above 0`);
+  return cores;
+}
+
+export const CORES_HELP = 'processor cores to use (default: all); the outputs are the same';
+
 /** For an option that may be given more than once. */
 export function collect(value: string, before: readonly string[] = []): readonly string[] {
   return [...before, value];

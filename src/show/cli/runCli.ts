@@ -13,7 +13,7 @@ import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { newCreekFolder } from './newCreekFolder.js';
-import { collect, parseBounds, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
+import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
 
@@ -28,6 +28,7 @@ interface ChartFlags {
   readonly run?: readonly string[];
   readonly gauge?: readonly string[];
   readonly quick?: boolean;
+  readonly cores?: number;
   readonly json?: boolean;
   readonly quiet?: boolean;
 }
@@ -141,6 +142,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--run <id>', 'only this run (may be repeated)', collect)
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
     .option('--quick', QUICK_HELP)
+    .option('--cores <number>', CORES_HELP, parseCores)
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
     .addOption(debug())
@@ -160,6 +162,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       link: flags.link,
       units: flags.units,
       depth: flags.quick ? 'quick' : 'full',
+      ...(flags.cores && { cores: flags.cores }),
       ...(flags.lag && { lagHours: flags.lag }),
       ...(flags.storage && { storageHours: flags.storage }),
       ...(flags.run && { runs: flags.run }),

@@ -5,7 +5,7 @@ import { showBadInput } from './badInput.js';
 import { wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
-import { collect, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
+import { collect, CORES_HELP, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 
 interface TrustFlags {
@@ -14,6 +14,7 @@ interface TrustFlags {
   readonly run?: readonly string[];
   readonly gauge?: readonly string[];
   readonly quick?: boolean;
+  readonly cores?: number;
   readonly json?: boolean;
 }
 
@@ -28,6 +29,7 @@ export function addTrust(
     .description('print everything behind the grades of a creek folder; writes nothing')
     .argument('<folder>', 'creek folder')
     .option('--quick', QUICK_HELP)
+    .option('--cores <number>', CORES_HELP, parseCores)
     .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
     .option('--seed <number>', 'seed of the random draws', parseSeed, 1)
     .option('--run <id>', 'only this run (may be repeated)', collect)
@@ -46,6 +48,7 @@ async function trust(folder: string, flags: TrustFlags, io: CliIo): Promise<numb
       leadHours: flags.lead,
       seed: flags.seed,
       depth: flags.quick ? 'quick' : 'full',
+      ...(flags.cores && { cores: flags.cores }),
       ...(flags.run && { runs: flags.run }),
       ...(flags.gauge && { gauges: flags.gauge }),
       onProgress: progress.update,

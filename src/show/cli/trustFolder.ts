@@ -20,13 +20,14 @@ export type TrustFolderResult =
  */
 export async function trustFolder(
   folder: string,
-  { depth = 'full', onProgress, ...options }: FolderOptions = {},
+  { depth = 'full', cores, onProgress, ...options }: FolderOptions = {},
 ): Promise<TrustFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
   const { trust } = await judgeInStages(fitted, chartFitted(fitted), {
     depth,
+    ...(cores === undefined ? {} : { cores }),
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));
