@@ -225,6 +225,7 @@ describe('validationTable', () => {
           asItStands: { difference: 0.1, i80: [0.02, 0.2] },
         },
       },
+      statedAndMeasured: null,
       worstParetoK: 0.4,
     };
     const lines = validationTable(v).split('\n');
