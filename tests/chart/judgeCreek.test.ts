@@ -1,0 +1,127 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import { chartCreek, chartFitted } from '../../src/chart/chartCreek.js';
+import { fitCreek } from '../../src/chart/fitCreek.js';
+import { finishCreek, judgeCreek, planCreek, type JudgedCreek } from '../../src/chart/judgeCreek.js';
+import { sureGood } from '../../src/chart/sureGood.js';
+import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
+import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
+import { makeWorld } from '../fit/world.js';
+import { inputOf } from './chartCreekCases.js';
+
+const options = { draws: 100, seed: 1, lagHours: { min: 0, max: 6 }, storageHours: { min: 0, max: 0 } } as const;
+
+/** Two gauges on one run: one that knows the creek, one that never moves. */
+function twoGauges() {
+  const world = makeWorld({ seed: 31, visits: 26 });
+  const dead = { ...world.record, gauge: 'dead', name: 'dead pool', values: world.record.values.map(() => 4.2) };
+  return inputOf(world, { records: [dead, world.record] });
+}
+
+/** Every judgement of a creek beside the summary on its chart. */
+function sideBySide({ chart, trust }: JudgedCreek) {
+  return chart.runs.map((run, r) =>
+    run.gauges.map((gauge, g) => {
+      const judgement = trust.runs[r]!.gauges[g]!;
+      expect([judgement.run, judgement.gauge]).toEqual([run.id, gauge.gauge.id]);
+      return [gauge.trust, trustOfJudgement(judgement)] as const;
+    }),
+  );
+}
+
+describe('judging a creek', () => {
+  const input = twoGauges();
+  let full: JudgedCreek;
+  beforeAll(() => {
+    full = judgeCreek(input, options);
+  });
+
+  it('quickly leaves the chart as it was and says the same grades in the same order', () => {
+    const judged = judgeCreek(input, { ...options, depth: 'quick' });
+    expect(judged.chart).toEqual(chartCreek(input, options));
+    for (const pair of sideBySide(judged).flat()) expect(pair[1]).toEqual(pair[0]);
+    expect(judged.trust.runs[0]!.gauges.map(({ depth }) => depth)).toEqual(['quick', 'quick']);
+  });
+
+  it('fully, chart and trust say the same grade, reasons, checks and skill', () => {
+    for (const pair of sideBySide(full).flat()) expect(pair[1]).toEqual(pair[0]);
+    const [best, dead] = full.trust.runs[0]!.gauges;
+    expect(best).toMatchObject({ gauge: input.records[1]!.gauge, depth: 'full' });
+    expect(best!.scores!.method).toBe('refits');
+    expect(dead).toMatchObject({ gauge: 'dead', grade: 'too thin', scores: null, depth: 'quick' });
+  });
+
+  it('carries cautions and provenance of the chart, and everything in it can be written as JSON', () => {
+    expect(full.trust.cautions).toEqual(full.chart.cautions);
+    expect(full.trust.provenance).toEqual(full.chart.provenance);
+    expect(JSON.parse(JSON.stringify(full.trust))).toEqual(full.trust);
+    expect(JSON.stringify(full.trust)).not.toContain('undefined');
+  });
+
+  it('in steps gives what it gives at once, whatever the order that the results came in', () => {
+    const fitted = fitCreek(input, options);
+    const plan = planCreek(fitted, chartFitted(fitted));
+    const results = runJudgeTasks(plan.plans).map((list) => [...list].reverse());
+    expect(finishCreek(plan, results)).toEqual(full);
+  });
+
+  it('refuses an input without a creek by its own name', () => {
+    expect(() => judgeCreek({ ...input, creek: undefined })).toThrow(
+      new RangeError('judgeCreek: creek.json could not be read; see the issues of the input'),
+    );
+  });
+});
+
+describe('the sure range of good as a rule', () => {
+  const [gauge] = chartCreek(twoGauges(), options).runs[0]!.gauges;
+  const level = gauge!.oneReading!;
+  const withRanges = (ranges: readonly (readonly [string, number | null, number | null])[]) => ({
+    ...level,
+    odds: { ...level.odds, classes: ranges.map(([word]) => word) },
+    sureRanges: ranges.map(([word, from, to]) => ({
+      ...level.sureRanges[0]!,
+      class: word,
+      empty: from === null,
+      from,
+      to,
+      roundedFrom: from,
+      roundedTo: to,
+    })),
+  });
+
+  it('is that of the good class, and null where it is empty', () => {
+    const three = (from: number | null, to: number | null) =>
+      sureGood(
+        withRanges([
+          ['low', 1, 2],
+          ['good', from, to],
+          ['high', 9, 10],
+        ]),
+      );
+    expect(three(3, 5)).toEqual({ atLeast: 3, atMost: 5 });
+    expect(three(null, null)).toBe(null);
+    expect(sureGood(undefined)).toBe(null);
+  });
+
+  it('reaches over both of two good classes', () => {
+    const four = withRanges([
+      ['a', 1, 2],
+      ['b', 3, 5],
+      ['c', 6, 8],
+      ['d', 9, 10],
+    ]);
+    expect(sureGood(four)).toEqual({ atLeast: 3, atMost: 8 });
+    expect(
+      sureGood(
+        withRanges([
+          ['a', 1, 2],
+          ['b', null, null],
+          ['c', 6, 8],
+          ['d', 9, 10],
+        ]),
+      ),
+    ).toEqual({
+      atLeast: 6,
+      atMost: 8,
+    });
+  });
+});
