@@ -10,6 +10,8 @@ export interface KeeperNotes {
   readonly parts: readonly { readonly label: string; readonly notes: readonly string[] }[];
 }
 
+/** Without an observer an edge that moves by more than this share of its interval is worth a line. */
+const QUARTER = 0.25;
 /** An observer is named from this probability of a lean on. */
 const LEANS = 0.9;
 
@@ -39,7 +41,9 @@ function partsOf(judgement: Judgement, timeZone: string): KeeperNotes['parts'] {
         ...(leaning.length > 0
           ? leaning.map(({ sentence }) => sentence)
           : [observers.rows.length < 2 ? 'Nobody to compare with.' : 'Nobody clearly reads high or low.']),
-        ...observers.without.filter(({ largestMove }) => Math.abs(largestMove) > 1).map(({ sentence }) => sentence),
+        ...observers.without
+          .filter(({ largestMove }) => Math.abs(largestMove) > QUARTER)
+          .map(({ sentence }) => sentence),
         agreementSentence(observers),
       ],
     },
