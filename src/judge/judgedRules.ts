@@ -128,11 +128,11 @@ function ruleSentence(
   const go = `"Go at ${plain(rounded.atLeast, 6)} to ${withUnit(rounded.atMost, unit, 6)}"`;
   // People log when it runs, so the days of a log are wetter than those of the calendar: a share of them is not a share of all days.
   const gone = `of ${counted(Math.round(cost.goDays), 'logged day')} gone (the calendar has drier ones)`;
-  const wasted = `${measuredPercent(cost.wasted)} were wasted`;
+  const wasted = `${measuredPercent(cost.wasted)} wasted`;
   const head =
     tooHigh === undefined
       ? `${go}: ${gone} ${wasted}`
-      : `${go} is to be "${tooHigh}" on under ${most} of the days: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}", ${wasted}`;
+      : `${go}, chosen for "${tooHigh}" on under ${most} of the days: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}", ${wasted}`;
   const neither =
     between.length > 0 && rounded.atMost > goodEnds ? `, those of "${between.join('" and "')}" count as neither` : '';
   const missed = cost.goodDays > 0 ? `; it misses ${measuredPercent(cost.missed)} of the good days` : '';
