@@ -1,43 +1,26 @@
 import { ACCENT, INK, INK_SOFT } from '../palette.js';
 import { drawn, type PlotlyObject } from './figure.js';
 
-/** A band between two lines; NaN breaks it. What pictures of curves with intervals share. */
+/** A band between two lines, as one closed outline; places where an end is missing are left out. What pictures of curves with intervals share. */
 export function bandBetween(
   x: readonly number[],
-  {
-    low,
-    high,
-    fill,
+  { low, high, fill, name }: { low: readonly number[]; high: readonly number[]; fill: string; name: string },
+): PlotlyObject {
+  const whole = x.flatMap((at, i) =>
+    Number.isFinite(low[i]) && Number.isFinite(high[i]) ? [{ at, low: low[i]!, high: high[i]! }] : [],
+  );
+  const back = [...whole].reverse();
+  return {
+    type: 'scatter',
+    mode: 'lines',
+    x: [...whole, ...back].map((p) => p.at),
+    y: [...whole.map((p) => drawn(p.high)), ...back.map((p) => drawn(p.low))],
+    fill: 'toself',
+    fillcolor: fill,
+    line: { color: fill, width: 0 },
+    hoverinfo: 'skip',
     name,
-    yaxis = 'y',
-  }: { low: readonly number[]; high: readonly number[]; fill: string; name: string; yaxis?: string },
-): readonly PlotlyObject[] {
-  const line = { color: fill, width: 0 };
-  const values = (of: readonly number[]) => of.map((v) => (Number.isFinite(v) ? drawn(v) : null));
-  return [
-    {
-      type: 'scatter',
-      mode: 'lines',
-      x: x.map(drawn),
-      y: values(low),
-      line,
-      yaxis,
-      hoverinfo: 'skip',
-      showlegend: false,
-    },
-    {
-      type: 'scatter',
-      mode: 'lines',
-      x: x.map(drawn),
-      y: values(high),
-      line,
-      fill: 'tonexty',
-      fillcolor: fill,
-      yaxis,
-      hoverinfo: 'skip',
-      name,
-    },
-  ];
+  };
 }
 
 /** A curve; dashed where it is a formula and not an observation. */
@@ -49,7 +32,7 @@ export function curveLine(
   return {
     type: 'scatter',
     mode: 'lines',
-    x: x.map(drawn),
+    x,
     y: y.map((v) => (Number.isFinite(v) ? drawn(v) : null)),
     line: { color: accent ? ACCENT : INK, width: 2, ...(dashed && { dash: 'dash' }) },
     yaxis,

@@ -44,20 +44,17 @@ export function loggerFigure(
     title: `${logger.name} and ${fit.gaugeName}`,
     alt: `Levels of ${logger.name} and the levels expected from ${fit.gaugeName}, with the interval of one level. ${fit.statusSentence}`,
     data: [
-      ...bandBetween(x, {
+      bandBetween(x, {
         low: shown.map((p) => p.lower),
         high: shown.map((p) => p.upper),
         fill: 'rgba(82,96,107,0.2)',
         name: plotlyText(`expected from ${fit.gaugeName}`),
-      }).map((trace) => ({ ...trace, x })),
-      {
-        ...curveLine(
-          x,
-          shown.map((p) => p.level),
-        ),
+      }),
+      curveLine(
         x,
-      },
-      { ...curveLine(times, values, { accent: true }), x: times },
+        shown.map((p) => p.level),
+      ),
+      curveLine(times, values, { accent: true }),
     ],
     layout: layout(false),
     narrow: layout(true),

@@ -3,7 +3,16 @@ import { predictRating } from '../../fit/rating/predictRating.js';
 import { INK_SOFT } from '../palette.js';
 import { axisTicks } from './axisTicks.js';
 import { bandBetween, curveLine, ringPoints } from './bandLines.js';
-import { axisStyle, axisTitle, baseLayout, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import {
+  axisStyle,
+  axisTitle,
+  baseLayout,
+  drawn,
+  NARROW_PX,
+  WIDE_PX,
+  type Figure,
+  type PlotlyObject,
+} from './figure.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 
@@ -42,7 +51,7 @@ export function ratingFigure(
     );
   if (fit.status !== 'converged') return undefined;
   const { lowestStage: low, highestStage: high } = fit;
-  const stages = [...Array(STEPS + 1).keys()].map((i) => low + (1.1 * (high - low) * i) / STEPS);
+  const stages = [...Array(STEPS + 1).keys()].map((i) => drawn(low + (1.1 * (high - low) * i) / STEPS));
   const curve = predictRating(fit, stages);
   const gauging = predictRating(fit, stages, { of: 'gauging' });
   const inside = stages.filter((h) => h <= high);
@@ -61,7 +70,7 @@ export function ratingFigure(
     const ticks = axisTicks({ from, to }, { kind: 'log', px: narrow ? 210 : 250, across: false });
     return baseLayout({
       height: narrow ? 400 : 440,
-      margin: { l: 62, r: 14, t: 14, b: 50 },
+      margin: { l: 78, r: 14, t: 14, b: 50 },
       xaxis: axisStyle({
         range: [low - 0.03 * (high - low), low + 1.12 * (high - low)],
         title: axisTitle(`stage, ${plotlyText(units.stage)}`),
@@ -92,13 +101,13 @@ export function ratingFigure(
     title: `Rating of ${name}`,
     alt: altOf(fit, { units, name, largest, offUnit }),
     data: [
-      ...bandBetween(stages, {
+      bandBetween(stages, {
         low: gauging.map((p) => p.lower),
         high: gauging.map((p) => p.upper),
         fill: GAUGING_BAND,
         name: 'one gauging',
       }),
-      ...bandBetween(stages, {
+      bandBetween(stages, {
         low: curve.map((p) => p.lower),
         high: curve.map((p) => p.upper),
         fill: CURVE_BAND,
