@@ -92,6 +92,8 @@ function sentenceOf(
   const times = ratio > 1000 ? 'over 1000' : ratio.toFixed(ratio < 10 ? 1 : 0);
   if (kept)
     return `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as likely that way.`;
+  if (ratio < 1.2)
+    return 'The visits can not tell whether the lag shortens as the flow grows: one lag for all flows will do.';
   return logBayesFactor >= 0
     ? `One lag for all flows will do: that it shortens with the flow makes the visits only ${times} times as likely.`
     : `One lag for all flows fits better: the visits are ${times} times as likely without a lag that shortens.`;
