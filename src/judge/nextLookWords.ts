@@ -8,7 +8,7 @@ const WORTH_AS_MUCH = 0.85;
 /** The next look keeps this many grid values away from those taken: neighbours are one piece of advice. */
 const APART = 3;
 /** Looks that narrow the edges by less than this, or by less than a fifth of the best look, are no advice. */
-const LEAST_SHRINKAGE = 0.005;
+const LEAST_SHRINKAGE = 0.01;
 const LEAST_OF_BEST = 0.2;
 const MOST_LOOKS = 3;
 /** The top tenth of the visits' ln span counts as near the highest water logged. */
@@ -28,7 +28,7 @@ export interface LookCurve {
  *
  * @param curves the verdict first. @param options.xs grid, ln(reading - offset); options.seen span of the visits on it; options.aboveGood odds of
  *   a verdict above good at each value; options.what the edges meant, in words.
- * @returns up to three; none where no look narrows the edges by half a percent.
+ * @returns up to three; none where no look narrows the edges by one percent.
  */
 export function chooseLooks(
   curves: readonly LookCurve[],

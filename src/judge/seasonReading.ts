@@ -1,5 +1,6 @@
 import { quantileSorted } from '../kernel/quantile.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
+import { firstFrom } from './firstFrom.js';
 
 const DAY = 86_400_000;
 const YEAR_MS = 365.2425 * DAY;
@@ -40,16 +41,4 @@ export function usualReadings(record: GaugeRecord, timesMs: Float64Array): Float
     }
     return quantileSorted(Float64Array.from(near).sort(), 0.5);
   });
-}
-
-/** Index of the first time at or after `from`. */
-function firstFrom(timesMs: Float64Array, from: number): number {
-  let low = 0;
-  let high = timesMs.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (timesMs[middle] < from) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

@@ -2,7 +2,7 @@ import type { Aligned } from '../align/types.js';
 
 /** What may have gone wrong with a visit, and how often that is taken to happen before looking. */
 export interface Explanation {
-  readonly kind: 'clock' | 'feature' | 'unit' | 'another-day';
+  readonly kind: 'clock' | 'feature' | 'unit' | 'gauge' | 'another-day';
   readonly sentence: string;
   /** Share of visits; assumed, see docs/judging.md. */
   readonly prior: number;

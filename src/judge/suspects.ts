@@ -1,6 +1,9 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { paretoSmooth } from '../kernel/pareto.js';
+import { quantile } from '../kernel/quantile.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
+import { gaugeDoubt } from './gaugeDoubt.js';
 import { gridPointOfDraws, visitX } from './gridPoint.js';
 import { sightingSlips, TIME_SLIPS, ELSEWHERE_PRIOR, type Explanation } from './suspectSlips.js';
 import { visitState, type ShiftGrid } from './visitStates.js';
@@ -10,6 +13,7 @@ export const SUSPECT_BELOW = 0.8;
 /** δ up to ±5 ln units: any two readings of one gauge that a creek is paddled by. */
 const GRID: ShiftGrid = Object.freeze({ half: 50, step: 0.1 });
 const DRAWS = 50;
+const HOUR = 3_600_000;
 /** A slip of the clock counts as tried when the record tells its reading under at least this share of the draws. */
 const LEAST_TOLD = 0.5;
 
@@ -45,18 +49,22 @@ export interface Suspects {
  *
  *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
  *
+ * With the record at hand, a gauge whose readings around the visit are estimated, provisional or beside a gap is one explanation more: then its reading says
+ * nothing, and the sightings are as likely as on other days.
+ *
  * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The shape of a time window is kept.
  *
  * @param fit draws of the level model.
  * @param aligned the visits that the fit was made from.
  * @param options.below visits that are less likely sound than this are listed; default SUSPECT_BELOW.
+ * @param options.record the gauge's record; without it the gauge is not doubted.
  * @returns no suspects without draws.
  * @throws RangeError when fit and aligned hold different numbers of visits.
  */
 export function suspectsOf(
   fit: LevelFit,
   aligned: Aligned,
-  { below = SUSPECT_BELOW }: { below?: number } = {},
+  { below = SUSPECT_BELOW, record }: { below?: number; record?: GaugeRecord | undefined } = {},
 ): Suspects {
   const n = aligned.visitIds.length;
   const D = fit.draws.count;
@@ -86,7 +94,9 @@ export function suspectsOf(
         return sum + w * Math.exp(logLik[0] + lnScale);
       }, 0),
     }));
-    const { sound, explanations } = weighed({ ...terms, slips: [...terms.slips, ...more] });
+    const doubt = record === undefined ? null : gaugeDoubt(record, readFrom({ fit, aligned, visit }));
+    const gauge = doubt === null ? [] : [{ ...doubt, likelihood: terms.elsewhere }];
+    const { sound, explanations } = weighed({ ...terms, slips: [...terms.slips, ...more, ...gauge] });
     if (!(sound < below)) continue;
     const rows = Array.from(
       { length: aligned.sightingStart[visit + 1] - aligned.sightingStart[visit] },
@@ -111,6 +121,18 @@ export function suspectsOf(
     judged,
     hoursNotTried: Object.freeze(TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h))),
   });
+}
+
+/** The stretch of the record that a visit is read from: its time less the 80 % interval of the lag. */
+function readFrom({ fit, aligned, visit }: { fit: LevelFit; aligned: Aligned; visit: number }): {
+  fromMs: number;
+  toMs: number;
+} {
+  const timeMs = aligned.visitTimesMs[visit];
+  return {
+    fromMs: timeMs - quantile(fit.draws.lagHours, 0.9) * HOUR,
+    toMs: timeMs - quantile(fit.draws.lagHours, 0.1) * HOUR,
+  };
 }
 
 type Weighed = Explanation & { readonly likelihood: number };

@@ -71,6 +71,7 @@ export function buildRecord(
   barriers.issues.forEach(log.add);
   const outTimes = new Float64Array(rowsIn + barriers.timesMs.length);
   const outValues = new Float64Array(rowsIn + barriers.timesMs.length);
+  const outDoubt = new Uint8Array(rowsIn + barriers.timesMs.length);
   let barrier = 0;
   const approval = { approved: 0, provisional: 0, unknown: 0 };
   let kept = 0;
@@ -94,7 +95,9 @@ export function buildRecord(
     rowsUsed++;
     const p = partAt(reading);
     const { series } = parts[p]!;
-    approval[meaningOf(series.codes[reading - firsts[p]!]!, series.tellsApproval === true).approval]++;
+    const meaning = meaningOf(series.codes[reading - firsts[p]!]!, series.tellsApproval === true);
+    approval[meaning.approval]++;
+    outDoubt[kept - 1] = meaning.estimated ? 2 : meaning.approval === 'provisional' ? 1 : 0;
     if (gauge.parameter === 'discharge' && value <= 0)
       log.add({
         code: 'not-positive',
@@ -122,6 +125,7 @@ export function buildRecord(
     ...(gauge.catchmentAreaKm2 !== undefined && { catchmentAreaKm2: gauge.catchmentAreaKm2 }),
     ...(gauge.distanceKm !== undefined && { distanceKm: gauge.distanceKm }),
     ...(parts.some(({ series }) => series.dayMeans) && { dayMeans: true }),
+    ...(outDoubt.some((doubt) => doubt > 0) && { doubt: outDoubt.slice(0, kept) }),
     approval: Object.freeze(approval),
     codes: Object.freeze(Object.fromEntries([...codes].sort(([a], [b]) => (a < b ? -1 : 1)))),
   });

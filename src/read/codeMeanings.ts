@@ -26,11 +26,16 @@ const NO_READING: Readonly<Record<string, string>> = {
 /** Quality of the WaterML 2.0 code list (OGC 10-126r4) under which there is no reading. */
 const NO_READING_WATERML2: Readonly<Record<string, string>> = { missing: 'The value is marked as missing.' };
 
+/** Such a reading is used: `e`, the value has been estimated (same help); `E`, its older spelling, and the word of the OGC list, both from memory. */
+const ESTIMATED: readonly string[] = ['e', 'E', 'estimate'];
+
 /** What a row's quality code says of its reading. */
 export interface CodeMeaning {
   /** Why such a reading is not used; undefined where it is. */
   readonly refusal: string | undefined;
   readonly approval: 'approved' | 'provisional' | 'unknown';
+  /** The agency filled the reading in; it was not measured. */
+  readonly estimated: boolean;
 }
 
 /** The single codes of a joined one: `P Ice`, `A:e`, `G;WR`, `P,e`. */
@@ -64,11 +69,12 @@ export function codeMeanings(gauge: Gauge): (code: string, tellsApproval: boolea
           : flag === undefined
             ? undefined
             : builtIn[flag];
+      const estimated = gauge.format !== 'delimited' && parts.some((candidate) => ESTIMATED.includes(candidate));
       const stated = approvalOf?.(parts);
       const approval = parts.includes('A') ? 'approved' : parts.includes('P') ? 'provisional' : 'unknown';
       meaning = {
-        told: { refusal, approval: stated ?? approval },
-        untold: { refusal, approval: stated ?? 'unknown' },
+        told: { refusal, approval: stated ?? approval, estimated },
+        untold: { refusal, approval: stated ?? 'unknown', estimated },
       };
       known.set(code, meaning);
     }

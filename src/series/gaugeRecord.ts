@@ -23,6 +23,8 @@ export interface GaugeRecord {
   readonly dayMeans?: boolean;
   /** Count of readings by approval state. */
   readonly approval: { readonly approved: number; readonly provisional: number; readonly unknown: number };
+  /** Doubt about each reading (n): 0 none told, 1 provisional, 2 estimated by the agency. Left away where none is told. */
+  readonly doubt?: Uint8Array;
   /** Count of rows by quality code or flag, as written in the file. */
   readonly codes: Readonly<Record<string, number>>;
 }

@@ -273,8 +273,8 @@ describe('chooseLooks', () => {
     );
   });
 
-  it('less than half a percent is no advice', () => {
-    expect(chooseLooks([{ ...verdict, shrinkage: hill(0.6, 0.004) }], common)).toEqual([]);
+  it('less than one percent is no advice', () => {
+    expect(chooseLooks([{ ...verdict, shrinkage: hill(0.6, 0.009) }], common)).toEqual([]);
   });
 });
 

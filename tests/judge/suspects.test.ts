@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { Aligned } from '../../src/align/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
+import { gaugeDoubt } from '../../src/judge/gaugeDoubt.js';
 import { suspectsOf } from '../../src/judge/suspects.js';
 import { sightingSlips } from '../../src/judge/suspectSlips.js';
 import { normalCdf } from '../../src/kernel/normal.js';
+import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { expectClose } from '../expectClose.js';
 import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
 import { suspectWorld } from '../../tools/suspects/suspectWorld.js';
@@ -72,6 +74,98 @@ describe('suspectsOf', () => {
     expect(() => suspectsOf(syntheticFit(aligned, [draw]), shorter)).toThrow(
       'suspectsOf: aligned holds 1 visits, the fit another number',
     );
+  });
+});
+
+const HOUR = 3_600_000;
+
+function hourly(hours: number, change: Partial<GaugeRecord> = {}): GaugeRecord {
+  const timesMs = Float64Array.from({ length: hours }, (_, h) => h * HOUR);
+  return {
+    kind: 'gauge-record',
+    gauge: 'bridge',
+    name: 'the bridge',
+    parameter: 'discharge',
+    unit: 'm3/s',
+    timesMs,
+    values: timesMs.map(() => 3),
+    stepMs: HOUR,
+    maxGapMs: 3 * HOUR,
+    approval: { approved: 0, provisional: 0, unknown: hours },
+    codes: {},
+    ...change,
+  };
+}
+
+describe('gaugeDoubt', () => {
+  const window = { fromMs: 10 * HOUR, toMs: 12 * HOUR };
+  const doubtAt = (doubt: number, hours: readonly number[]) =>
+    Uint8Array.from({ length: 30 }, (_, h) => (hours.includes(h) ? doubt : 0));
+
+  it('estimated before a gap before provisional, a step around the window', () => {
+    expect(gaugeDoubt(hourly(30), window)).toBeNull();
+    expect(gaugeDoubt(hourly(30, { doubt: doubtAt(1, [13]) }), window)).toEqual({
+      kind: 'gauge',
+      prior: 0.01,
+      sentence: 'The gauge: its readings around that time are provisional and may be corrected.',
+    });
+    expect(gaugeDoubt(hourly(30, { doubt: doubtAt(1, [14]) }), window)).toBeNull();
+    const iced = hourly(30, { doubt: doubtAt(1, [9, 10, 11]), values: hourly(30).values.with(9, NaN) });
+    expect(gaugeDoubt(iced, window)).toMatchObject({ prior: 0.03 });
+    expect(gaugeDoubt(iced, window)!.sentence).toBe(
+      'The gauge: there is a gap, or a refused reading, beside the readings around that time.',
+    );
+    expect(gaugeDoubt({ ...iced, doubt: doubtAt(2, [9]) }, window)!.sentence).toBe(
+      'The gauge: its readings around that time were estimated, not measured.',
+    );
+  });
+
+  it('rows that are not there are a gap too', () => {
+    const { timesMs, values, ...rest } = hourly(30);
+    const without = (lost: (h: number) => boolean): GaugeRecord => {
+      const kept = Array.from(timesMs.keys()).filter((h) => !lost(h));
+      return { ...rest, timesMs: timesMs.filter((_, h) => kept.includes(h)), values: values.slice(0, kept.length) };
+    };
+    expect(
+      gaugeDoubt(
+        without((h) => h === 11),
+        window,
+      ),
+    ).toMatchObject({ kind: 'gauge', prior: 0.03 });
+    expect(
+      gaugeDoubt(
+        without((h) => h > 6 && h < 20),
+        window,
+      ),
+    ).toMatchObject({ kind: 'gauge', prior: 0.03 });
+    expect(gaugeDoubt(hourly(0), window)).toMatchObject({ kind: 'gauge', prior: 0.03 });
+  });
+});
+
+describe('a flagged gauge as an explanation', () => {
+  it('has the odds of another day, by its own prior; sound visits hardly change', () => {
+    const visits = [{ x: 4, saw: 1 }, { x: 1.5, saw: 1 }, { x: 0.5, saw: 0 }, { x: 2.5, saw: 2 }]; // prettier-ignore
+    const aligned = {
+      ...syntheticAligned(visits, { classes: ['low', 'good', 'high'] }),
+      visitTimesMs: Float64Array.of(11 * HOUR, 15 * HOUR, 20 * HOUR, 25 * HOUR),
+    };
+    const fit = syntheticFit(aligned, [{ edges: [1, 2], mismatch: 0.4, blur: 0.3 }]);
+    const record = hourly(30, { doubt: Uint8Array.from({ length: 30 }, (_, h) => (h < 13 ? 2 : 0)) });
+    const plain = suspectsOf(fit, aligned).suspects[0];
+    const [suspect, ...others] = suspectsOf(fit, aligned, { record }).suspects;
+    expect(others).toEqual([]);
+    expect(suspect.explanations.map(({ kind }) => kind)).toEqual(['gauge', 'another-day']);
+    expectClose(suspect.explanations[0].probability / suspect.explanations[1].probability, 0.05 / 0.02, {
+      rel: 1e-12,
+      why: 'same likelihood, priors 5 % and 2 %',
+    });
+    expectClose(suspect.sound + suspect.explanations[0].probability + suspect.explanations[1].probability, 1, {
+      abs: 1e-12,
+      why: 'all',
+    });
+    expect(suspect.sound).toBeLessThan(plain.sound);
+    // Not flagged: as without the record.
+    expect(suspectsOf(fit, aligned, { record: hourly(30) }).suspects[0]).toEqual(plain);
   });
 });
 
