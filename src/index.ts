@@ -78,3 +78,32 @@ export { ratingTests } from './fit/rating/ratingTests.js';
 export { robustLine } from './fit/rating/robustLine.js';
 export { threePointOffset } from './fit/rating/threePointOffset.js';
 export { travelTime } from './fit/rating/travelTime.js';
+export { errorGrowth } from './fit/rating/errorGrowth.js';
+export { staffOffset } from './fit/rating/staffOffset.js';
+export { crossCorrelation } from './fit/logger/crossCorrelation.js';
+export { fitLogger } from './fit/logger/fitLogger.js';
+export { loggerCcf } from './fit/logger/loggerCcf.js';
+export { loggerLevel } from './fit/logger/loggerLevel.js';
+export { loggerPrior } from './fit/logger/loggerPrior.js';
+export { flowLag } from './fit/travelTime/flowLag.js';
+export { lagAtFlow } from './fit/travelTime/lagAtFlow.js';
+export { warpRecord } from './fit/travelTime/warpRecord.js';
+export { reachTimes, travelTimePrior, travelTimeSentence } from './fit/travelTime/travelTimePrior.js';
+export { combineGauges } from './judge/gauges/combineGauges.js';
+export { rankGauges } from './judge/gauges/rankGauges.js';
+export type {
+  CombinedGauge,
+  CombinedPart,
+  GaugeAside,
+  GaugeCandidate,
+  GaugeChoice,
+  GaugeRanking,
+  RankedGauge,
+} from './judge/gauges/types.js';
+export type { LoggerEstimate, LoggerFit, LoggerRating } from './fit/logger/types.js';
+export { ccfFigure } from './chart/figures/ccfFigure.js';
+export { loggerFigure } from './chart/figures/loggerFigure.js';
+export { rankingFigure } from './chart/figures/rankingFigure.js';
+export { ratingFigure } from './chart/figures/ratingFigure.js';
+export { staffFigure } from './chart/figures/staffFigure.js';
+export { rankingTable } from './show/text/rankingTable.js';
