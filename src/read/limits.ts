@@ -23,13 +23,13 @@ export const LIMITS = Object.freeze({
   quotedLetters: 100_000,
   quotedLines: 100,
   /** Data rows of visits.csv. */
-  sightingRows: 100_000,
+  sightingRows: 50_000,
   /** Readings of all series of a gauge file together. */
   readings: 10_000_000,
   /** Series of a gauge file. */
   series: 1_000,
   /** Header rows of an RDB file (each download that was pasted into it has its own). */
-  rdbBlocks: 10_000,
+  rdbBlocks: 2_000,
   /** Elements inside each other, and elements and letters besides the readings, of an XML file. */
   xmlDepth: 64,
   xmlElements: 100_000,

@@ -260,14 +260,17 @@ export function readRdb(file: NamedFile, gauge: Gauge, defaultZone: string): Gau
   function closeBlock(): void {
     for (const piece of blockSeries(block!, columns!.values, { file: file.name, clock, log })) {
       // Daily values under the name of instantaneous ones are a series of their own.
-      const pieces = found.get(piece.key) ?? [];
-      const alike = pieces.every((one) => !one.dayMeans === !piece.dayMeans || one.timesMs.length === 0);
-      const key =
-        alike || piece.timesMs.length === 0
-          ? piece.key
-          : `${piece.key} (${piece.dayMeans ? 'daily' : 'instantaneous'})`;
-      if (key === piece.key) found.set(key, pieces.concat(piece));
-      else found.set(key, [...(found.get(key) ?? []), { ...piece, key }]);
+      const first = found.get(piece.key)?.[0];
+      const another =
+        first !== undefined &&
+        first.timesMs.length > 0 &&
+        piece.timesMs.length > 0 &&
+        !first.dayMeans !== !piece.dayMeans;
+      const key = another ? `${piece.key} (${piece.dayMeans ? 'daily' : 'instantaneous'})` : piece.key;
+      const pieces = found.get(key);
+      // A block without rows says nothing of its kind.
+      if (pieces === undefined || pieces[0]!.timesMs.length === 0) found.set(key, [{ ...piece, key }]);
+      else if (piece.timesMs.length > 0) pieces.push(piece);
     }
     block = undefined;
     columns = undefined;

@@ -134,8 +134,8 @@ function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined 
     });
   if (rows.length - 1 > LIMITS.sightingRows)
     return limitIssue(file, {
-      found: `${inThousands(rows.length - 1)} rows`,
-      most: inThousands(LIMITS.sightingRows),
+      found: `more than ${inThousands(LIMITS.sightingRows)} rows`,
+      most: 'that many',
       hint: 'Make a creek folder for each run, or leave out old seasons.',
     });
   return undefined;
@@ -169,6 +169,8 @@ function parseTable(file: string, text: string): { readonly rows: readonly Table
       record_delimiter: '\n',
       comment: '#',
       comment_no_infix: true,
+      // The header, as many rows as are read, and one more that tells of others.
+      to: LIMITS.sightingRows + 2,
     }) as unknown as { record: string[]; info: { lines: number } }[];
     return {
       rows: records.map(({ record, info }) => ({

@@ -178,7 +178,7 @@ export const RDB: readonly HostileCase[] = [
     0,
     'fatal limit-exceeded',
   ),
-  one('10,001 headers', `${HEAD}${FIRST}`.repeat(10_001), 0, 'fatal limit-exceeded'),
+  one('2,001 headers', `${HEAD}${FIRST}`.repeat(2_001), 0, 'fatal limit-exceeded'),
   one(
     'a remark on the datum with its date',
     `# Datum of gage lowered 0.50 ft on 2031-01-01\n${HEAD}${FIRST}${LAST}`,
