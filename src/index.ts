@@ -90,6 +90,7 @@ export { lagAtFlow } from './fit/travelTime/lagAtFlow.js';
 export { warpRecord } from './fit/travelTime/warpRecord.js';
 export { reachTimes, travelTimePrior, travelTimeSentence } from './fit/travelTime/travelTimePrior.js';
 export { combineGauges } from './judge/gauges/combineGauges.js';
+export { gaugeCandidates } from './judge/gauges/gaugeCandidates.js';
 export { rankGauges } from './judge/gauges/rankGauges.js';
 export type {
   CombinedGauge,

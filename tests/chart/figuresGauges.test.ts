@@ -11,6 +11,7 @@ import { loggerLevel } from '../../src/fit/logger/loggerLevel.js';
 import { fitRating } from '../../src/fit/rating/fitRating.js';
 import { rankGauges } from '../../src/judge/gauges/rankGauges.js';
 import type { GaugeRanking } from '../../src/judge/gauges/types.js';
+import { CAUTIONS } from '../../src/series/cautions.js';
 import { rankingTable } from '../../src/show/text/rankingTable.js';
 import { textWidth } from '../../src/show/text/wrapText.js';
 import { loggerWorld } from '../fit/logger/loggerWorld.js';
@@ -57,6 +58,8 @@ describe('gauges in order', () => {
       expect(text).toContain('Only confirm afterwards');
       expect(text).toContain('- the far one: Its record covers');
       expect(text.replace(/\s+/g, ' ')).toContain(ranking.choice.sentence);
+      expect(text.replace(/\s+/g, ' ')).toContain(`! ${CAUTIONS[0].slice(0, 30)}`);
+      expect(rankingTable(confirmed, { width, cautions: false }).some((line) => line.startsWith('!'))).toBe(false);
     }
     const empty = rankingTable({ ...ranking, warning: [], confirming: [], aside: [], leadHours: 4 });
     expect(empty[0]).toMatch(/^Gauges read 4 h before going/);

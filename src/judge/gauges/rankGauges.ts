@@ -1,19 +1,18 @@
 import type { Aligned } from '../../align/types.js';
 import { fitLevels } from '../../fit/fitLevels.js';
 import type { FitMode, LevelFit, Link } from '../../fit/types.js';
-import { quantile } from '../../kernel/quantile.js';
 import { splitSeed } from '../../kernel/random.js';
-import type { LeftOut } from '../leaveFloodOut.js';
-import { floodScores, skillOf } from '../skill.js';
+import { CAUTIONS } from '../../series/cautions.js';
+import { floodScores } from '../skill.js';
 import type { SkillEstimate } from '../types.js';
 import { floodSeed } from '../waysOfReading.js';
 import { chooseGauge } from './chooseGauge.js';
 import { combineGauges } from './combineGauges.js';
 import { commonVisits } from './commonVisits.js';
-import { CLEARLY, drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
-import { leftOutScores, type LeftOutScores } from './leftOutScores.js';
+import { CLEARLY, drawnSums, floodDraws, probabilityBetter } from './compareScores.js';
+import { bestFirst, leftOutOf, rankList, scoreCandidate, type RankedList, type Scored } from './rankList.js';
 import { choiceSentence, confirmReason, rankReason } from './rankWords.js';
-import type { CombinedPart, FittedCandidate, GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
+import type { GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
 
 export interface RankOptions {
   /** Hours before the sighting at which the last reading may be taken; default 0. */
@@ -31,12 +30,6 @@ export interface RankOptions {
 
 /** The creek leads where that is likelier than not. */
 const LEADS = 0.5;
-
-/** A candidate with its scores on the shared floods. */
-interface Scored extends FittedCandidate {
-  readonly scores: LeftOutScores;
-  readonly skill: SkillEstimate;
-}
 
 /**
  * Ranks gauges for a run: single ones, derived ones, and weighted means of the best of them, by ranked probability skill on floods left out, all on the same visits
@@ -127,6 +120,7 @@ export function rankGauges(
     beats: ranked.beats,
     choice: choiceOf(ranked.ordered, { seed }),
     aside: Object.freeze(aside),
+    cautions: CAUTIONS,
   });
 }
 
@@ -160,37 +154,8 @@ function onlyConfirms(afterwards: Scored, atLead: Scored | null, { seed }: { see
   return probabilityBetter(later, before) >= CLEARLY;
 }
 
-/** Null where there are no draws or nobody gave a verdict. */
-function scoreCandidate(candidate: FittedCandidate, { seed }: { seed: number }): Scored | null {
-  if (!(candidate.fit.draws.count > 0)) return null;
-  const scores = leftOutScores(candidate.fit, candidate.aligned);
-  const skill = skillOf(leftOutOf(scores), { seed: floodSeed(seed) });
-  return skill === null ? null : { ...candidate, scores, skill };
-}
-
-function leftOutOf({ cases, floods, probability, undependableShare }: LeftOutScores): LeftOut {
-  return {
-    kind: 'left-out',
-    cases,
-    probability,
-    unmatchedShare: 0,
-    floods: floods.map((flood) => ({ flood, visits: 0, paretoK: NaN })),
-    worstParetoK: NaN,
-    undependableShare,
-  };
-}
-
 function asideReason(fit: LevelFit): string {
   return fit.draws.count > 0 ? 'Nobody gave a verdict that could be scored.' : fit.statusSentence;
-}
-
-const total = (values: Float64Array): number => values.reduce((a, b) => a + b, 0);
-
-/** By total score; equal ones by fewer gauges, then in the order given. */
-function bestFirst(list: readonly Scored[]): Scored[] {
-  return [...list].sort(
-    (a, b) => total(a.scores.scores) - total(b.scores.scores) || a.sources.length - b.sources.length,
-  );
 }
 
 /** Two at a time, and the first three together; only gauges of one parameter, and none twice. */
@@ -204,63 +169,6 @@ function combinations(best: readonly Scored[]): Scored[][] {
       members.every((m) => m.aligned.parameter === members[0].aligned.parameter)
     );
   });
-}
-
-interface RankedList {
-  readonly ordered: readonly Scored[];
-  readonly rows: readonly Omit<RankedGauge, 'reason'>[];
-  readonly beats: readonly (readonly number[])[];
-}
-
-function rankList(list: readonly Scored[], { seed }: { seed: number }): RankedList {
-  const ordered = bestFirst(list);
-  if (ordered.length === 0) return { ordered, rows: [], beats: [] };
-  const draws = floodDraws(ordered[0].scores.floods.length, { seed: floodSeed(seed) });
-  const sums = drawnSums(
-    ordered.map((s) => s.scores.scores),
-    draws,
-  );
-  const best = probabilityBest(sums);
-  const beats = sums.map((a) => Object.freeze(sums.map((b) => probabilityBetter(a, b))));
-  const rows = ordered.map((s, i) => ({
-    rank: i + 1,
-    id: s.id,
-    name: s.name,
-    kind: s.kind,
-    gauges: s.sources.length,
-    skill: s.skill,
-    rps: total(s.scores.scores) / total(s.scores.cases.weight),
-    beatsFirst: i === 0 ? null : beats[i][0],
-    best: best[i],
-    creekLeads: s.kind === 'combined' ? null : s.creekLeads,
-    ...readingOf(s),
-    undependableShare: s.scores.undependableShare,
-    status: s.fit.status,
-  }));
-  return { ordered, rows, beats: Object.freeze(beats) };
-}
-
-/** Median lag and storage; for a combined gauge those of each part, and the shortest lag. */
-function readingOf({ fit, combined }: Scored): Pick<RankedGauge, 'lagHours' | 'storageHours' | 'parts'> {
-  const { draws } = fit;
-  if (combined === undefined)
-    return { lagHours: quantile(draws.lagHours, 0.5), storageHours: quantile(draws.storageHours, 0.5), parts: [] };
-  const drawn = Array.from(draws.storageHours, (v) => combined.configurations[v]);
-  const parts = combined.members.map((gauge, j): CombinedPart =>
-    Object.freeze({
-      gauge,
-      weight: drawn.reduce((sum, parts) => sum + parts[j].weight, 0) / drawn.length,
-      lagHours: quantile(
-        Float64Array.from(drawn, (parts) => parts[j].lagHours),
-        0.5,
-      ),
-      storageHours: quantile(
-        Float64Array.from(drawn, (parts) => parts[j].storageHours),
-        0.5,
-      ),
-    }),
-  );
-  return { lagHours: Math.min(...parts.map((p) => p.lagHours)), storageHours: 0, parts: Object.freeze(parts) };
 }
 
 /** A combined gauge's best part, and how often the combination scores better than it. */

@@ -90,6 +90,8 @@ export interface GaugeRanking {
   readonly beats: readonly (readonly number[])[];
   readonly choice: GaugeChoice;
   readonly aside: readonly GaugeAside[];
+  /** What every output carries that could send somebody to the water. */
+  readonly cautions: readonly string[];
 }
 
 /** Which gauge to read, and how good choosing like this was on floods that had no part in the choice. */

@@ -7,11 +7,12 @@ import { wrapText } from './wrapText.js';
  * The gauges of a run, best first, as text for a terminal: those to be read before going, those that only confirm, those that stand aside, a reason each, and the choice.
  *
  * @param ranking from `rankGauges`. @param options.width columns; default 80. @param options.indent before every line; default none.
+ * @param options.cautions false where the cautions stand at the end of the whole output already; default true.
  * @returns lines without codes for colour.
  */
 export function rankingTable(
   ranking: GaugeRanking,
-  { width = 80, indent = '' }: { width?: number; indent?: string } = {},
+  { width = 80, indent = '', cautions = true }: { width?: number; indent?: string; cautions?: boolean } = {},
 ): readonly string[] {
   const { warning, confirming, aside, choice, visits, floods, leadHours } = plainStrings(ranking);
   const wrap = (text: string, first = indent, rest = indent): string[] => wrapText(text, { width, first, rest });
@@ -47,6 +48,7 @@ export function rankingTable(
         ]
       : []),
     ...wrap(choice.sentence),
+    ...(cautions ? ranking.cautions.flatMap((caution) => wrap(caution, `${indent}! `, `${indent}  `)) : []),
   ];
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../../src/align/alignVisits.js';
 import { keepVisits } from '../../../src/align/keepVisits.js';
+import { gaugeCandidates } from '../../../src/judge/gauges/gaugeCandidates.js';
 import { rankGauges } from '../../../src/judge/gauges/rankGauges.js';
 import { gaugeWorld } from '../../../tools/gauges/gaugeWorld.js';
 import { tallyGauges } from '../../../tools/gauges/tallyGauges.js';
@@ -29,6 +30,23 @@ describe('ranking gauges', () => {
     const noise = ranking.warning.find((g) => g.id === 'noise 1')!;
     expect(noise.reason).toMatch(/^right \d.* scores better in .* of the draws of floods\./);
     expect(ranking.warning[0].reason).toMatch(/^Scores best on floods left out\. Better than right \d alone in /);
+  });
+});
+
+describe('candidates of a creek', () => {
+  it('are its records, with the gauges that stand behind a derived one', () => {
+    const world = makeWorld({ visits: 6, days: 40 });
+    const derived = { id: 'both', name: 'both', kind: 'sum' as const, of: ['weir', 'mill'] };
+    const records = [world.record, { ...world.record, gauge: 'mill' }, { ...world.record, gauge: 'both' }];
+    const candidates = gaugeCandidates(
+      { ...world, creek: { ...world.creek, derivedGauges: [derived] }, records },
+      { grid: { lagsHours: [0, 1], storagesHours: [0] } },
+    );
+    expect(candidates.map((c) => [c.id, c.kind, c.sources, c.aligned.gauge])).toEqual([
+      ['weir', 'single', ['weir'], 'weir'],
+      ['mill', 'single', ['mill'], 'mill'],
+      ['both', 'derived', ['weir', 'mill'], 'both'],
+    ]);
   });
 });
 
