@@ -51,10 +51,18 @@ export function dotRows(
   const placed = lines.flatMap((line, i) => ('row' in line ? [{ row: line.row, y: top - i }] : []));
   const headings = lines.flatMap((line, i) => ('heading' in line ? [{ text: line.heading, y: top - i }] : []));
   const layout = (narrow: boolean) => {
-    const words = placed.map(({ row }) => plotlyText(row.label, { maxChars: narrow ? 18 : 30 }));
-    const widest = (texts: readonly string[]) => charPx(12) * Math.max(0, ...texts.map((text) => text.length));
+    const maxChars = narrow ? 18 : 30;
+    const words = placed.map(({ row }) => plotlyText(row.label, { maxChars }));
+    // Of the texts as they are: entities take more characters than room.
+    const widest = (texts: readonly string[]) =>
+      charPx(12) * Math.max(0, ...texts.map((text) => Math.min(maxChars, text.length)));
     const says = narrow ? [] : placed.map(({ row }) => row.says);
-    const margin = { l: Math.ceil(widest(words)) + 18, r: Math.ceil(widest(says)) + 16, t: TOP, b: BOTTOM };
+    const margin = {
+      l: Math.ceil(widest(placed.map(({ row }) => row.label))) + 18,
+      r: Math.ceil(widest(says)) + 16,
+      t: TOP,
+      b: BOTTOM,
+    };
     const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
     return baseLayout({
       height: ROW_PX * lines.length + TOP + BOTTOM,
