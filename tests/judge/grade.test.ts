@@ -7,6 +7,7 @@ import { lagWorthInClasses } from '../../src/judge/lagWorth.js';
 import { oneReadingLoses } from '../../src/judge/oneReadingLoses.js';
 import { trustSummary } from '../../src/judge/trustSummary.js';
 import type { SkillEstimate } from '../../src/judge/types.js';
+import { tallyGrades } from '../../tools/simulateGrade/tallyGrades.js';
 import { expectClose } from '../expectClose.js';
 import { DAY, FIVE, syntheticAligned, syntheticFit } from './syntheticRelation.js';
 
@@ -418,5 +419,15 @@ describe('trustSummary', () => {
     expect(trust.grade).toBe('too thin');
     expect(trust.reasons.slice(0, 2)).toEqual(['The gauge never moved.', 'No relation could be fitted.']);
     expect(trust.approvedShare).toBeNull();
+  });
+});
+
+// The small twin of tools/simulateGrade.ts, whose 480 cases stand in validation/grade.json.
+describe('a grade with fewer visits', () => {
+  it('is hardly ever better, and never makes a gauge usable', () => {
+    const { betterShare, madeUsableShare } = tallyGrades(8, { firstSeed: 1, draws: 200 });
+    // At one in forty, two of eight come about once in 60 tries.
+    expect(betterShare).toBeLessThanOrEqual(1 / 8);
+    expect(madeUsableShare).toBe(0);
   });
 });

@@ -3,29 +3,11 @@ import { fitLevels } from '../../src/fit/fitLevels.js';
 import { usualReadings } from '../../src/judge/seasonReading.js';
 import { skillAgainstSeason } from '../../src/judge/skillAgainstSeason.js';
 import { seasonRules } from '../../src/judge/seasonRules.js';
-import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { expectClose } from '../expectClose.js';
 import { seasonWorld } from '../../tools/simulateSeasons/seasonWorld.js';
 import { tallySeasons } from '../../tools/simulateSeasons/tallySeasons.js';
-
-const DAY = 86_400_000;
-
-/** Daily readings. */
-export function dailyRecord(values: readonly number[], startMs = Date.UTC(2020, 0, 1)): GaugeRecord {
-  return {
-    kind: 'gauge-record',
-    gauge: 'bridge',
-    name: 'the bridge',
-    parameter: 'discharge',
-    unit: 'm3/s',
-    timesMs: Float64Array.from(values, (_, d) => startMs + d * DAY),
-    values: Float64Array.from(values),
-    stepMs: DAY,
-    maxGapMs: 3 * DAY,
-    approval: { approved: 0, provisional: 0, unknown: values.length },
-    codes: {},
-  };
-}
+import { dailyRecord } from './dailyRecord.js';
+import { DAY } from './syntheticRelation.js';
 
 describe('usualReadings', () => {
   it('by hand: the median of fifteen days in one year', () => {

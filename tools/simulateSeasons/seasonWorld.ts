@@ -28,8 +28,7 @@ export interface SeasonOptions {
 export interface SeasonWorld {
   readonly aligned: Aligned;
   readonly record: GaugeRecord;
-  /** ln reading of the gauge at the visits, and the creek's own ln state. */
-  readonly gaugeLn: Float64Array;
+  /** ln state of the creek at the visits. */
   readonly creekLn: Float64Array;
 }
 
@@ -89,7 +88,6 @@ export function seasonWorld({
   return {
     aligned,
     record,
-    gaugeLn: Float64Array.from(at, (h) => gauge[h]),
     creekLn: Float64Array.from(at, (h) => creek[h]),
   };
 }

@@ -1,8 +1,8 @@
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { GRADES } from '../../src/judge/grade.js';
+import { rankCorrelation } from '../../src/judge/rankCorrelation.js';
 import { trustSummary } from '../../src/judge/trustSummary.js';
 import type { Grade } from '../../src/judge/types.js';
-import { ranks } from '../../src/kernel/ranks.js';
 import { createRandom, splitSeed } from '../../src/kernel/random.js';
 import { seasonWorld, type Season } from './seasonWorld.js';
 
@@ -17,8 +17,9 @@ export interface SeasonTally {
   /** Rough guide or better, of all and by season and length of the log. */
   readonly usable: number;
   readonly usableBy: Readonly<Record<string, { readonly cases: number; readonly usable: number }>>;
-  /** Mean rank correlation of the gauge and the creek's own state over the visits: what a look at the whole record would call a relation. */
+  /** Mean rank correlation of verdict and reading: what a look at the whole log would call a relation; and without the season. */
   readonly meanRankCorrelation: number;
+  readonly meanRankCorrelationWithoutSeason: number;
   readonly meanSkillAgainstFrequencies: number;
   readonly meanSkillAgainstMonth: number;
 }
@@ -30,7 +31,8 @@ export function tallySeasons(
 ): SeasonTally {
   const grades = Object.fromEntries(GRADES.map((g) => [g, 0])) as Record<Grade, number>;
   const usableBy: Record<string, { cases: number; usable: number }> = {};
-  let correlation = 0;
+  let whole = 0;
+  let withoutSeason = 0;
   let usable = 0;
   let frequencies = 0;
   let month = 0;
@@ -40,7 +42,7 @@ export function tallySeasons(
     const season = SEASONS[c % SEASONS.length];
     const visits = LEAST_VISITS + random.integer(MOST_VISITS - LEAST_VISITS + 1);
     const years = 1 + random.integer(4);
-    const { aligned, record, gaugeLn, creekLn } = seasonWorld({ season, seed, visits, years });
+    const { aligned, record } = seasonWorld({ season, seed, visits, years });
     const { effective, oneReading } = fitLevels(aligned, { modes: ['effective', 'one-reading'], draws, seed });
     const { grade, skill } = trustSummary(aligned, { effective, oneReading, record, seed });
     const best = [skill.effective, skill.oneReading]
@@ -54,7 +56,9 @@ export function tallySeasons(
       usableBy[key].cases++;
       usableBy[key].usable += isUsable;
     }
-    correlation += rankCorrelationOf(gaugeLn, creekLn) / cases;
+    const pair = rankCorrelation(aligned, { record });
+    whole += pair.whole / cases;
+    withoutSeason += pair.withoutSeason / cases;
     frequencies += (best?.againstFrequencies ?? 0) / cases;
     month += (best?.againstMonth ?? 0) / cases;
     onCase?.(c + 1);
@@ -64,23 +68,9 @@ export function tallySeasons(
     grades,
     usable,
     usableBy,
-    meanRankCorrelation: correlation,
+    meanRankCorrelation: whole,
+    meanRankCorrelationWithoutSeason: withoutSeason,
     meanSkillAgainstFrequencies: frequencies,
     meanSkillAgainstMonth: month,
   };
-}
-
-function rankCorrelationOf(one: Float64Array, other: Float64Array): number {
-  const a = ranks(one);
-  const b = ranks(other);
-  const middle = (a.length + 1) / 2;
-  let top = 0;
-  let left = 0;
-  let right = 0;
-  for (let i = 0; i < a.length; i++) {
-    top += (a[i] - middle) * (b[i] - middle);
-    left += (a[i] - middle) ** 2;
-    right += (b[i] - middle) ** 2;
-  }
-  return top / Math.sqrt(left * right);
 }
