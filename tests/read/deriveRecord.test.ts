@@ -111,6 +111,22 @@ describe('deriveRecord', () => {
     expect(pairs(derive({ travelHours: [0, 1.5] }, big, branch).record)[1]).toEqual([1, 14.5]);
   });
 
+  it('a difference takes each branch at its own travel time', () => {
+    const hours = [-3, -2, -1, 0, 1, 2];
+    const near = recordOf(
+      'near',
+      hours.map((hour) => [hour, 1 + hour / 100] as const),
+    );
+    const far = recordOf(
+      'far',
+      hours.map((hour) => [hour, 2 + hour / 10] as const),
+    );
+    const below = recordOf('below', [[0, 10]]);
+    const { record } = derive({ kind: 'difference', travelHours: [0, 1, 3] }, below, near, far);
+    // 10 - (1 - 0.01) - (2 - 0.3).
+    expectClose(record!.values[0]!, 7.31, { rel: 1e-12, why: 'near at -1 h, far at -3 h' });
+  });
+
   it('scales by area, moved by the travel time', () => {
     const scaled = { ...big, catchmentAreaKm2: 50 };
     const { record } = derive({ kind: 'area-scaled', catchmentAreaKm2: 25, travelHours: [3] }, scaled);
