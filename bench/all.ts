@@ -7,6 +7,7 @@ import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { timeFit } from './fit.js';
 import { inChild, middle, type Measured } from './inChild.js';
+import { timeLimits } from './limits.js';
 import { rdbText } from './rdbText.js';
 import { timeStart } from './start.js';
 
@@ -43,6 +44,7 @@ function timeReading(): { ours: Measured; peer: Measured; ratio: number } {
 const reading = timeReading();
 const fits = Array.from({ length: REPEATS }, timeFit);
 const starts = Array.from({ length: REPEATS }, timeStart);
+const limits = timeLimits();
 const s = (seconds: number) => `${seconds.toFixed(2)} s`;
 const { ours, peer, ratio } = reading;
 const fitSeconds = middle(fits.map((fit) => fit.fitSeconds));
@@ -64,6 +66,6 @@ ratios carry over.
 | full fit, 200 visits × 4 features × 145 lags × 12 storages | ${s(fitSeconds)} | under 3 s |
 | lag found by that fit, true 3 h | ${fits[0]!.medianLagHours} h | |
 | \`npm start\` from the built state | ${s(startSeconds)} (${s(startClock)} by the clock) | under 10 s |
-`;
+${limits.map((row) => `| ${row.join(' | ')} |\n`).join('')}`;
 writeFileSync(new URL('./RESULTS.md', import.meta.url), text);
 console.log(text);
