@@ -133,7 +133,9 @@ describe('the part "How far to trust it"', () => {
       '12, 13 Runa 3\u00a0% Took place 12 hours later than written: morning for evening. 71\u00a0%',
     );
     expect(suspects).toContain('Shown, never removed');
-    expect(plain(pieceOf(part, 'Influence'))).toMatch(/prior widths halved low \| good 240 247 \+0\.31 moves much/);
+    expect(plain(pieceOf(part, 'Influence'))).toMatch(
+      /prior widths halved 141 \(\+0\.10\) 247 \(\+0\.31\) low\s\|\sgood/,
+    );
     expect(plain(pieceOf(part, 'What the grade stands on'))).toContain(
       'independent floods (essential) 18 floods at least 8 floods yes',
     );

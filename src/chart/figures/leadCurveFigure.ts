@@ -134,7 +134,7 @@ function wayLabels(points: Points): readonly PlotlyObject[] {
         text: name,
         showarrow: false,
         font: { size: 12, color: INK },
-        bgcolor: 'rgba(255,255,255,0.85)',
+        bgcolor: 'rgba(255,255,255,0.5)',
       },
     ];
   });

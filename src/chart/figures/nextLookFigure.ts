@@ -38,7 +38,7 @@ export function nextLookFigure(
   const rows = nextLook.byValue.filter(({ gaugeValue }) => gaugeValue >= scale.from && gaugeValue <= scale.to);
   if (rows.length === 0) return undefined;
   const edges = goodEdges(gauge, reading);
-  const highest = Math.max(0.02, ...rows.map(({ shrinkage }) => shrinkage));
+  const highest = Math.max(0.01, ...rows.map(({ shrinkage }) => shrinkage));
   const visits = gauge.visits
     .map((visit) => visit[reading])
     .filter((value): value is number => value !== null && value >= scale.from && value <= scale.to);

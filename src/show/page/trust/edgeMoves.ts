@@ -8,25 +8,33 @@ import { fixed } from './numberText.js';
 /** A move by more than this share of the edge's 80 % interval is flagged. */
 export const MUCH = 0.25;
 
-/** Edges of the verdict in another chart, flagged in words where one moves much. */
+/** Edges of the verdict in other charts, a row each: where each edge would go, its move in brackets, and in words which move much. */
 export function edgeMoves(
   caption: string,
   charts: readonly { readonly name: string; readonly edges: readonly EdgeMove[] }[],
   { unit, first }: { unit: GaugeUnit; first: string },
 ): Html {
+  const now = new Map(
+    charts.flatMap(({ edges }) => edges.map((edge) => [betweenText(edge.between), edge.from] as const)),
+  );
+  const names = [...now.keys()];
   return table(
-    caption,
-    [first, 'Edge', `Now, ${unitLabel(unit)}`, 'Then', 'Move, in intervals', ''],
-    charts.flatMap(({ name, edges }) =>
-      edges.map(({ between, from, to, move }) => [
+    `${caption}: edges in ${unitLabel(unit)}, in brackets the move in shares of the edge’s 80 % interval`,
+    [first, ...names, 'Moves much'],
+    [
+      ['the chart as it is', ...names.map((name) => valueText(now.get(name)!)), ''],
+      ...charts.map(({ name, edges }) => [
         name,
-        betweenText(between),
-        valueText(from),
-        valueText(to),
-        moveText(move),
-        flag(move),
+        ...names.map((between) => {
+          const edge = edges.find((one) => betweenText(one.between) === between);
+          return edge === undefined ? 'none' : `${valueText(edge.to)} (${moveText(edge.move)})`;
+        }),
+        edges
+          .filter(({ move }) => Math.abs(move) > MUCH)
+          .map(({ between }) => betweenText(between))
+          .join(', '),
       ]),
-    ),
+    ],
   );
 }
 

@@ -36,22 +36,19 @@ export function influenceFold({ panel, judgement }: TrustContent): Html {
 }
 
 function influenceTable({ rows }: JudgedInfluence, { unit, timeZone }: { unit: GaugeUnit; timeZone: string }): Html {
-  return html`${table(
-      'The visit that moves each edge most when it is left out',
-      ['Edge', 'Visit', 'Lines', `With, ${unitLabel(unit)}`, 'Without', 'Move, in intervals', ''],
-      rows.map(({ between, visit, timeMs, rows: lines, from, to, move }) => [
-        betweenText(between),
-        html`${dayText(timeMs, timeZone)} <small>${visit}</small>`,
-        lines.join(', '),
-        valueText(from),
-        valueText(to),
-        moveText(move),
-        flag(move),
-      ]),
-    )}
-    <ul>
-      ${rows.map((row) => html`<li>${sentence(row.sentence)}</li>`)}
-    </ul>`;
+  return table(
+    'The visit that moves each edge most when it is left out (moves in shares of the edge’s 80 % interval)',
+    ['Edge', 'Visit', 'Lines', `With, ${unitLabel(unit)}`, 'Without', 'Move', ''],
+    rows.map(({ between, visit, timeMs, rows: lines, from, to, move }) => [
+      betweenText(between),
+      html`${dayText(timeMs, timeZone)} <small>${visit}</small>`,
+      lines.join(', '),
+      valueText(from),
+      valueText(to),
+      moveText(move),
+      flag(move),
+    ]),
+  );
 }
 
 function influenceSeen(

@@ -7,7 +7,7 @@ import { table } from '../details.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { sentence } from '../sentence.js';
-import { edgeMoves } from './edgeMoves.js';
+import { edgeMoves, MUCH } from './edgeMoves.js';
 import { fixed } from './numberText.js';
 import { leftAway, trustFold, type TrustContent } from './trustFold.js';
 
@@ -38,7 +38,9 @@ export function observersFold({ panel, judgement, figures }: TrustContent): Html
               { unit, first: 'Without' },
             )}
             <ul>
-              ${without.map((one) => html`<li>${sentence(one.sentence)}</li>`)}
+              ${without
+                .filter(({ largestMove }) => Math.abs(largestMove) > MUCH)
+                .map((one) => html`<li>${sentence(one.sentence)}</li>`)}
             </ul>`
         : rows.length > 1 && html`<p class="note">The chart without one observer: ${leftAway(depth)}</p>`
     }`,
