@@ -27,10 +27,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'lord-howe',
-          include: [
-            'tests/hostile/zones.test.ts',
-            'tests/read/{readDelimited,readRdb,readVisits}*.test.ts',
-          ],
+          include: ['tests/hostile/zones.test.ts', 'tests/read/{readDelimited,readRdb,readVisits}*.test.ts'],
           env: { TZ: 'Australia/Lord_Howe' },
         },
       },
