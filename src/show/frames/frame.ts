@@ -1,4 +1,5 @@
-import { DataFrame } from 'danfojs-node';
+import { createRequire } from 'node:module';
+import type { DataFrame } from 'danfojs-node';
 import type { ColumnType, TidyCell, TidyTable } from './tidyTable.js';
 
 /** A danfojs frame that remembers which rows it was made of, for the compiler only. */
@@ -11,6 +12,7 @@ const DTYPES: Readonly<Record<ColumnType, string>> = { number: 'float32', text: 
  * `float32` but stores doubles); a missing number becomes NaN, which is what danfojs counts as missing.
  *
  * @returns a frame; without rows, one with the columns and no rows.
+ * @throws Error where danfojs-node, an optional peer, is not installed.
  * @example toFrame(edgesTable(chart)).sortValues('median')
  */
 export function toFrame<Row extends object>(table: TidyTable<Row>): TidyFrame<Row> {
@@ -22,7 +24,21 @@ export function toFrame<Row extends object>(table: TidyTable<Row>): TidyFrame<Ro
       return cell === null && table.columns[key] === 'number' ? NaN : cell;
     }),
   );
-  return new DataFrame(values, { columns: keys, dtypes });
+  return new (danfo().DataFrame)(values, { columns: keys, dtypes });
+}
+
+/** danfojs, asked for only where a frame is made: the tidy tables need nothing of it, and it is heavy. */
+function danfo(): { readonly DataFrame: typeof DataFrame } {
+  try {
+    return createRequire(import.meta.url)('danfojs-node') as { readonly DataFrame: typeof DataFrame };
+  } catch (error) {
+    if (
+      (error as NodeJS.ErrnoException).code !== 'MODULE_NOT_FOUND' ||
+      !(error as Error).message.includes("'danfojs-node'")
+    )
+      throw error;
+    throw new Error('toFrame needs the package danfojs-node, which is not installed: npm install danfojs-node');
+  }
 }
 
 /**
