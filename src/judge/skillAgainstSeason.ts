@@ -1,9 +1,11 @@
+import { keepSightings } from '../align/keepVisits.js';
 import type { Aligned } from '../align/types.js';
 import { fitLevels } from '../fit/fitLevels.js';
 import type { LevelFit } from '../fit/types.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { createRandom } from '../kernel/random.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
+import { VERDICT } from '../series/visits.js';
 import { alignedAt } from './asItStands.js';
 import { gridPoint, visitX } from './gridPoint.js';
 import { leaveFloodOut } from './leaveFloodOut.js';
@@ -79,10 +81,10 @@ export function skillAgainstSeason(
   });
 }
 
-/** The visits with these readings at their exact time, lag and storage 0, in steady water. A visit without one stays unmatched. */
+/** The verdicts alone, with these readings at their exact time, lag and storage 0, in steady water. A visit without a reading stays unmatched. */
 function readBy(aligned: Aligned, readings: Float64Array): Aligned {
   const n = aligned.visitIds.length;
-  return Object.freeze({
+  const one: Aligned = {
     ...alignedAt(aligned, 0),
     lagsHours: Float64Array.of(0),
     storagesHours: Float64Array.of(0),
@@ -91,5 +93,6 @@ function readBy(aligned: Aligned, readings: Float64Array): Aligned {
     x: readings,
     slope: new Float64Array(n),
     shift: new Float64Array(aligned.sightingRow.length),
-  });
+  };
+  return keepSightings(one, ({ feature }) => feature === VERDICT);
 }
