@@ -48,8 +48,11 @@ export function nextLookFold({ panel, judgement, figures, cautions }: TrustConte
   });
 }
 
-function nextLookSeen({ looks: [best] }: JudgedNextLook, unit: GaugeUnit): string {
-  if (best === undefined) return 'no single look would narrow the edges by half a percent';
+function nextLookSeen({ looks: [best], byValue }: JudgedNextLook, unit: GaugeUnit): string {
+  if (best === undefined) {
+    const most = Math.max(0, ...byValue.map(({ shrinkage }) => shrinkage));
+    return `no single look stands out${most > 0 ? `: at best the edges would get ${percentText(most)} narrower` : ''}`;
+  }
   const range = `${valueText(best.from)} to ${valueText(best.to)} ${unitLabel(unit)}`;
   return `most is learned at ${range}: edges about ${percentText(best.shrinkage)} narrower. A look from the bank counts`;
 }

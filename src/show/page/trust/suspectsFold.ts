@@ -16,15 +16,15 @@ export function suspectsFold({ panel, judgement }: TrustContent): Html {
         suspects.rows.length > 0 &&
         table(
           'Visits that look wrong: shown, never removed',
-          ['Visit', 'Lines of visits.csv', 'By', 'All is as written', 'Likeliest explanations'],
+          ['Visit', 'Likeliest explanations', 'All is as written', 'By', 'Lines of visits.csv'],
           suspects.rows.map(({ visit, timeMs, rows, observers, sound, explanations }) => [
             html`${localStamp(timeMs, panel.timeZone)} <small>${visit}</small>`,
-            rows.join(', '),
-            observers.join(', '),
-            percentText(sound),
             html`<ul class="why">
               ${explanations.slice(0, MOST_EXPLANATIONS).map(({ sentence: says, probability }) => html`<li>${sentence(says)} <b>${percentText(probability)}</b></li>`)}
             </ul>`,
+            percentText(sound),
+            observers.join(', '),
+            rows.join(', '),
           ]),
           { wrap: true },
         )
