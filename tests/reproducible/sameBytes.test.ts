@@ -62,8 +62,7 @@ describe('the same input, seed and version', () => {
       return done.stdout.replaceAll(join(out, 'sorrel-creek'), 'OUT');
     };
     const bounds = ['--lag', '1..2', '--storage', '0..1'];
-    const help = run('chart', '--help');
-    const limit = help.includes('--cores') && cores !== undefined ? ['--cores', String(cores)] : [];
+    const limit = cores !== undefined && run('chart', '--help').includes('--cores') ? ['--cores', String(cores)] : [];
     const said =
       run('chart', input, '--out', out, '--quick', ...bounds, ...limit) +
       run('card', input, '--out', out, '--no-pictures');

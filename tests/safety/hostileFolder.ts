@@ -39,6 +39,11 @@ export function hostileFolder(turn: number): HostileFolder {
   const word = new Map(CLASSES.map((one) => [one, evil(`class ${one}`)]));
   const ledge = new Map(['dry', 'wet', 'gone'].map((one) => [one, evil(`feature class ${one}`)]));
   const plain = creekJson();
+  const table = {
+    columns: { time: evil('time column'), value: evil('value column'), quality: evil('quality column') },
+    refuse: [evil('refused code')],
+    missing: [evil('missing token')],
+  };
   const creek = {
     '//': evil('comment', { most: 500 }),
     ...plain,
@@ -64,9 +69,7 @@ export function hostileFolder(turn: number): HostileFolder {
         ...plain.gauges[0]!,
         name: evil('gauge name', { most: 200 }),
         files: [FILE_NAMES[turn % FILE_NAMES.length]!],
-        columns: { time: evil('time column'), value: evil('value column'), quality: evil('quality column') },
-        refuse: [evil('refused code')],
-        missing: [evil('missing token')],
+        ...table,
       },
       {
         id: 'second',
@@ -108,13 +111,13 @@ export function hostileFolder(turn: number): HostileFolder {
     evil('stray column'),
   ];
   const [, ...record] = small.get('gauges/river.csv')!.trim().split('\n');
-  const { time, value, quality } = creek.gauges[0]!.columns!;
+  const { time, value, quality } = table.columns;
   const river = [
     [time, value, quality],
-    ...record.map((row, i) => [...row.split(','), i % 50 === 7 ? creek.gauges[0]!.refuse![0] : 'A']),
+    ...record.map((row, i) => [...row.split(','), i % 50 === 7 ? table.refuse[0]! : 'A']),
     [evil('gauge time', { lines: true }), '5', 'A'],
     [timeAt(record.length + 1), evil('gauge value', { lines: true }), 'A'],
-    [timeAt(record.length + 2), creek.gauges[0]!.missing![0], 'A'],
+    [timeAt(record.length + 2), table.missing[0]!, 'A'],
     [timeAt(record.length + 3), '5', evil('unknown code', { lines: true })],
   ];
   return {

@@ -44,6 +44,9 @@ describe('csvCell', () => {
     ['a,b', '"a,b"'],
     ['a "b"', '"a ""b"""'],
     ['two\nlines', '"two\nlines"'],
+    ['a;=1', "a;'=1"],
+    ['a; "+1', `"a;' ""+1"`],
+    ['low; 12', 'low; 12'],
     ['plain text', 'plain text'],
     ['', ''],
   ])('writes %j as %j', (text, cell) => {
