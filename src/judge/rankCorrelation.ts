@@ -25,7 +25,7 @@ export interface RankCorrelationPair {
  *   ρ_vx·s = (ρ_vx - ρ_vs ρ_xs) / √((1 - ρ_vs²)(1 - ρ_xs²)),
  *
  * ties sharing their mean rank. The median of a fortnight holds some of the gauge's own weather, so with few years a trace of the season stays: in simulated
- * gauges that share a strong season and nothing else the mean over logs is 0.15, beside 0.65 for the whole.
+ * gauges that share a strong season and nothing else the mean over logs is 0.11, beside 0.63 for the whole.
  *
  * @param aligned the visits. @param options.record the gauge's record; options.lagHours, options.storageHours the reading meant, default 0.
  * @returns NaN where a correlation can't be worked out: fewer than 3 verdicts, or no spread. Without any spread in s the second equals the first.
