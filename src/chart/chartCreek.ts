@@ -112,6 +112,8 @@ export function chartRelation({ record, aligned, fits }: Relation, { seed }: { r
   const trust = trustSummary(aligned, {
     effective: fits.effective,
     oneReading: fits.oneReading,
+    anyLag: fits.anyLag,
+    record,
     approval: record.approval,
     seed: relationSeed(seed, aligned),
   });

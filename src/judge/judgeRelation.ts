@@ -75,7 +75,12 @@ export function judgeRelation(
   const best = bestWay(ways);
   const fit = best?.fit ?? null;
   const clock = zoneClock(timeZone);
-  const trust = summaryOfWays(aligned, { ways, approval: record.approval, statusSentence: effective.statusSentence });
+  const trust = summaryOfWays(aligned, {
+    ways,
+    approval: record.approval,
+    statusSentence: effective.statusSentence,
+    beyond: { record, anyLag: fits.anyLag, seed },
+  });
   const base = {
     kind: 'judgement' as const,
     run: run.id,
@@ -114,7 +119,7 @@ export function judgeRelation(
       before: refits?.before ?? null,
       after: refits?.after ?? null,
     }),
-    suspects: judgedSuspects(fit, aligned),
+    suspects: judgedSuspects(fit, aligned, { record }),
     nextLook: fit === null ? null : nextLook(fit, aligned, { record }),
     influence: refits?.influence ?? null,
     sensitivity: refits?.sensitivity ?? null,

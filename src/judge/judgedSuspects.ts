@@ -1,5 +1,6 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { counted } from './judgeWords.js';
 import type { JudgedSuspects } from './judgement.js';
 import { suspectsOf } from './suspects.js';
@@ -7,11 +8,19 @@ import { suspectsOf } from './suspects.js';
 /** Explanations below this are not worth a line. */
 const LEAST_WORTH = 0.01;
 
-/** Visits that look wrong, with what would explain them. They are shown, never removed. @param fit the better way of reading; null: none is judged. */
-export function judgedSuspects(fit: LevelFit | null, aligned: Aligned): JudgedSuspects {
+/**
+ * Visits that look wrong, with what would explain them. They are shown, never removed.
+ *
+ * @param fit the better way of reading; null: none is judged. @param options.record the gauge's, so that its own doubts explain something too.
+ */
+export function judgedSuspects(
+  fit: LevelFit | null,
+  aligned: Aligned,
+  { record }: { record?: GaugeRecord } = {},
+): JudgedSuspects {
   if (fit === null)
     return Object.freeze({ judged: 0, rows: Object.freeze([]), sentence: 'No visit could be held against the gauge.' });
-  const { suspects, judged } = suspectsOf(fit, aligned);
+  const { suspects, judged } = suspectsOf(fit, aligned, record === undefined ? {} : { record });
   return Object.freeze({
     judged,
     rows: Object.freeze(

@@ -449,6 +449,8 @@ describe('a whole judgement', () => {
     const short = trustSummary(aligned, {
       effective: fits.effective,
       oneReading: fits.oneReading,
+      anyLag: fits.anyLag,
+      record: readings,
       approval: readings.approval,
       seed: 42,
     });
