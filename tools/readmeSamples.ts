@@ -9,6 +9,8 @@ import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const readmePath = join(root, 'README.md');
+/** By its place: the sample may run in a folder that has no packages. */
+const tsx = import.meta.resolve('tsx');
 const ARROW = '// → ';
 
 export interface Sample {
@@ -29,18 +31,21 @@ export function readmeSamples(readme: string): readonly Sample[] {
 }
 
 /** Runs a sample inside the package, so that `from 'sightstage'` means this one. */
-export function runSample(sample: Sample): { readonly path: string; readonly prints: readonly string[] } {
+export function runSample(
+  sample: Sample,
+  { cwd = root, name = 'sample' }: { cwd?: string; name?: string } = {},
+): { readonly path: string; readonly prints: readonly string[] } {
   const folder = join(root, 'out', 'readme-samples');
   mkdirSync(folder, { recursive: true });
-  const path = join(folder, `sample-${process.pid}.ts`);
+  const path = join(folder, `${name}-${process.pid}.ts`);
   writeFileSync(path, sample.text);
-  const run = spawnSync(process.execPath, ['--import', 'tsx', path], { cwd: root, encoding: 'utf8' });
-  if (run.status !== 0 || run.stderr !== '') throw new Error(`a README sample failed: ${run.stderr}`);
+  const run = spawnSync(process.execPath, ['--import', tsx, path], { cwd, encoding: 'utf8' });
+  if (run.status !== 0 || run.stderr !== '') throw new Error(`a sample failed: ${run.stderr}\n${sample.text}`);
   return { path, prints: run.stdout.trimEnd().split('\n') };
 }
 
 /** The block with its arrows replaced: after each call of console.log what it printed. At most one call stands in a loop. */
-function withPrints(sample: Sample, prints: readonly string[]): string {
+export function withPrints(sample: Sample, prints: readonly string[]): string {
   const left = [...prints];
   const lines = sample.text.split('\n').filter((line) => !line.startsWith(ARROW));
   const calls = lines.filter((line) => /^\s*(for .*)?console\.log\(/.test(line)).length;
