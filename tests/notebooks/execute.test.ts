@@ -40,6 +40,16 @@ describe.skipIf(noJupyter !== undefined)('every notebook through the real kernel
       const run = await executeNotebook(join(NOTEBOOKS, name), { outFolder: folder, env: prepareKernel() });
       expect(run.complaints).toEqual([]);
       expect(run.files.map((file) => basename(file))).toEqual([name, name.replace('.ipynb', '.html')]);
+      // One bundle a figure, in every form: the front end takes the richest one that it knows.
+      const bundles = run.notebook.cells
+        .flatMap((cell) => (cell.outputs ?? []).map(({ data }) => data ?? {}))
+        .filter((data) => 'application/vnd.plotly.v1+json' in data);
+      expect(bundles.length).toBeGreaterThan(1);
+      for (const data of bundles) {
+        expect(Object.keys(data)).toEqual(expect.arrayContaining(['text/plain', 'text/html', 'image/svg+xml']));
+        const plotly = data['application/vnd.plotly.v1+json'] as { data: unknown; layout: unknown };
+        expect([Array.isArray(plotly.data), typeof plotly.layout]).toEqual([true, 'object']);
+      }
       // Differs when the numbers of the library have changed since: npm run notebooks.
       expect(texts(run.notebook)).toEqual(texts(readNotebook(join(NOTEBOOKS, name))));
     }, 300_000);
