@@ -1,4 +1,5 @@
 import type { Gauge } from '../series/creek.js';
+import { oneBlank } from './recordCutter.js';
 
 /**
  * Codes of real-time river data under which no reading of the water is to be had, and what they mean. Refused in `rdb` and WaterML files.
@@ -48,7 +49,8 @@ export function codeParts(code: string): readonly string[] {
  * Worked out once for each distinct code: a record has a handful of them and a million rows.
  */
 export function codeMeanings(gauge: Gauge): (code: string, tellsApproval: boolean) => CodeMeaning {
-  const refused = new Set(gauge.refuse ?? []);
+  // Cells come without the blanks around them, and a code that is written with some must not be let through for that.
+  const refused = new Set((gauge.refuse ?? []).map(oneBlank));
   const builtIn: Readonly<Record<string, string>> =
     gauge.format === 'delimited'
       ? {}

@@ -8,7 +8,7 @@ import { datumNotes } from './datumNotes.js';
 import { delimitedHeader, delimiterName } from './delimitedHeader.js';
 import { issueLog } from './issueLog.js';
 import { keepTimed } from './keepTimed.js';
-import { recordCutter } from './recordCutter.js';
+import { recordCutter, plainCell, oneBlank } from './recordCutter.js';
 import { scanNumber, sharedStrings, skipBlanks } from './scanText.js';
 import { DAY, LOCAL, settleTimes } from './settleTimes.js';
 import { tableText } from './tableText.js';
@@ -44,7 +44,7 @@ export function readDelimited(file: NamedFile, gauge: Gauge, defaultZone: string
   const scanTime = datePattern(pattern);
   const otherWay = swappedPattern(pattern);
   const scanOther = otherWay === undefined ? undefined : datePattern(otherWay);
-  const missingTexts = new Set((gauge.missing ?? []).map((token) => token.trim()));
+  const missingTexts = new Set((gauge.missing ?? []).map(oneBlank));
   const missingNumbers = [...missingTexts]
     .map((token) => scanNumber(token, 0, token.length, decimalMark))
     .filter(Number.isFinite);
@@ -110,13 +110,13 @@ export function readDelimited(file: NamedFile, gauge: Gauge, defaultZone: string
     timesMs[n] = iso.localMs + (iso.dateOnly ? HALF_DAY_MS : 0) - (hasOffset ? iso.offsetMs : 0);
     kind[n] = (hasOffset ? 0 : LOCAL) + (iso.dateOnly ? DAY : 0);
     rows[n] = line;
-    codes.push(iQuality < 0 ? '' : share(text, starts[iQuality]!, ends[iQuality]!));
+    codes.push(iQuality < 0 ? '' : plainCell(share(text, starts[iQuality]!, ends[iQuality]!)));
     let value = scanNumber(text, starts[iValue]!, ends[iValue]!, decimalMark);
     if (value === value) {
       for (let k = 0; k < missingNumbers.length; k++) if (missingNumbers[k] === value) value = NaN;
     } else if (ends[iValue]! > starts[iValue]!) {
       const cell = text.slice(starts[iValue]!, ends[iValue]!);
-      if (!missingTexts.has(cell)) unreadable.set(n, share(cell, 0, Math.min(cell.length, 40)));
+      if (!missingTexts.has(plainCell(cell))) unreadable.set(n, share(cell, 0, Math.min(cell.length, 40)));
     }
     values[n++] = value;
   }

@@ -122,5 +122,15 @@ function closingQuote(text: string, from: number, record: CutRecord): number {
 
 /** The text of a cell: quotes written twice are one, and a run of blanks and line breaks is one blank. */
 export function cellText(text: string, from: number, to: number): string {
-  return text.slice(from, to).replaceAll('""', '"').replace(/\s+/g, ' ').trim();
+  return oneBlank(text.slice(from, to).replaceAll('""', '"'));
+}
+
+/** `cellText` of a cell that is cut out already; nearly every one is plain and stays as it is. */
+export function plainCell(cell: string): string {
+  return /["\s]/.test(cell) ? cellText(cell, 0, cell.length) : cell;
+}
+
+/** A text as cells are compared: a run of blanks and line breaks is one blank, none stand around it. */
+export function oneBlank(text: string): string {
+  return text.replace(/\s+/g, ' ').trim();
 }

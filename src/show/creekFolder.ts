@@ -25,7 +25,7 @@ export function loadCreekFolder(folder: string): CreekInput {
   const creekJson = open('creek.json', LIMITS.creekBytes);
   const visits = open('visits.csv', LIMITS.visitsBytes);
   const creek = creekJson === undefined ? undefined : parseCreek(creekJson).creek;
-  const names = [...new Set(creek?.gauges.flatMap((gauge) => gauge.files) ?? [])];
+  const names = [...new Set([...(creek?.gauges ?? []), ...(creek?.loggers ?? [])].flatMap((gauge) => gauge.files))];
   const gaugeFiles = names.flatMap((name) => open(name, LIMITS.gaugeBytes) ?? []);
   if (creekJson === undefined) return withIssues(emptyInput(), refused);
 

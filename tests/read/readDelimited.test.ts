@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { codeMeanings } from '../../src/read/codeMeanings.js';
 import { readDelimited } from '../../src/read/readDelimited.js';
 import type { Gauge } from '../../src/series/creek.js';
 import { textFile } from './creekExample.js';
@@ -27,6 +28,17 @@ describe('readDelimited', () => {
       ['2024-01-01T06:15', 0.5, 'A', 5],
     ]);
     expect(series[0]).toMatchObject({ key: 'value', column: 'value' });
+  });
+
+  it('a code or a missing token with quotes, a line break or blanks is the one that creek.json means', () => {
+    const { series } = read(
+      'time,value,q\n2024-01-01T10:00Z,1,"the ""ice"" code"\n2024-01-01T11:00Z,"no\nvalue",A\n2024-01-01T12:00Z,2,ice  cover\n',
+      { missing: [' no  value '] },
+    );
+    expect(series[0]!.codes).toEqual(['the "ice" code', 'A', 'ice cover']);
+    expect(series[0]!.unreadable).toEqual(new Map());
+    const meaning = codeMeanings({ ...gauge, refuse: ['the "ice" code ', 'ice   cover'] });
+    expect(series[0]!.codes!.map((code) => meaning(code, false).refusal !== undefined)).toEqual([true, false, true]);
   });
 
   it('takes the zone of the gauge before the default', () => {

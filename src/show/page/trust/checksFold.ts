@@ -10,7 +10,7 @@ export function checksFold({ judgement }: TrustContent): Html {
   return trustFold('What the grade stands on', {
     look: '“no”: each one caps the grade. An essential one that fails leaves no usable grade.',
     body: html`${checksHtml(judgement)}
-      <p class="note">Every threshold has its reason in docs/judging.md.</p>`,
+      <p class="note">Every threshold has its reason in docs/trust.md.</p>`,
     seen:
       checks.length === 0
         ? `nothing could be checked: ${grade}`
