@@ -29,9 +29,8 @@ export function influenceOf(
       .filter(({ move }) => Number.isFinite(move));
     if (moved.length === 0) return [];
     const { visit, to, move } = moved.reduce((best, row) => (Math.abs(row.move) > Math.abs(best.move) ? row : best));
-    const sightingRows = [
-      ...aligned.sightingRow.subarray(aligned.sightingStart[visit], aligned.sightingStart[visit + 1]),
-    ];
+    const { sightingRow, sightingStart } = aligned;
+    const sightingRows = [...sightingRow.slice(sightingStart[visit], sightingStart[visit + 1]).sort()];
     const timeMs = aligned.visitTimesMs[visit];
     return [
       Object.freeze({

@@ -45,17 +45,13 @@ export function leadSentence(points: JudgedLeadCurve['points'], way: JudgeContex
   const [first] = known;
   const last = known[known.length - 1];
   const start = `Deciding ${whenWords(first.leadHours)}, the gauge takes away ${percentOf(first.share)} of the guesswork`;
-  const firstLoss = known.findIndex(({ share }) => first.share - share >= WORTH_A_WORD);
-  if (firstLoss < 0)
-    return `${start}; deciding up to ${hoursInWords(last.leadHours)} before costs nothing that matters.`;
-  const free = known[firstLoss - 1];
-  const until =
-    firstLoss === 1
-      ? ''
-      : ` up to ${hoursInWords(free.leadHours)} before, waiting any longer gains nothing that matters;`;
-  return `${start};${until} ${hoursInWords(known[firstLoss].leadHours)} before ${percentOf(known[firstLoss].share)} are left${
-    last === known[firstLoss] ? '' : `, ${hoursInWords(last.leadHours)} before ${percentOf(last.share)}`
-  }.`;
+  const loss = known.findIndex(({ share }) => first.share - share >= WORTH_A_WORD);
+  if (loss < 0) return `${start}; deciding up to ${hoursInWords(last.leadHours)} before costs nothing that matters.`;
+  const free =
+    loss === 1 ? '' : ` Deciding up to ${hoursInWords(known[loss - 1].leadHours)} before costs nothing that matters.`;
+  const left = known[loss] === last ? [last] : [known[loss], last];
+  const words = left.map(({ leadHours, share }) => `${hoursInWords(leadHours)} before, ${percentOf(share)}`);
+  return `${start}.${free} What is left of that ${words.join(', and ')}.`;
 }
 
 function whenWords(leadHours: number): string {

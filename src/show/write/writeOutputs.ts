@@ -1,3 +1,4 @@
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { Issue } from '../../series/issue.js';
@@ -37,7 +38,7 @@ export interface WrittenFiles {
 /**
  * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where it was judged, trust.json into `<out>/<slug of the creek>/`, all of them at once:
  * a full disk or a run killed at any moment leaves the whole older set or the whole new one (`writeFileSet` says how).
- * Other files there stay.
+ * Cards that were made of an older chart go, other files there stay.
  * @param outFolder default of the command line: `out`
  * @returns the paths
  * @throws Error naming the folder and the reason, with the older set in place
@@ -66,6 +67,12 @@ export async function writeOutputs(
     ['not-used.csv', notUsedCsv(issues)],
     ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
   ]);
-  await writeFileSet(folder, files, { owned: OWNED });
+  await writeFileSet(folder, files, { owned: [...OWNED, ...(await cardsIn(folder))] });
   return written;
+}
+
+/** What the command `card` made of an older chart: it must not lie beside a newer one. */
+async function cardsIn(folder: string): Promise<readonly string[]> {
+  const names = await readdir(folder).catch(() => []);
+  return names.filter((name) => /^(card\.(html|pdf)|card-\d+\.(svg|png)|levels\.csv)$/.test(name)).sort();
 }

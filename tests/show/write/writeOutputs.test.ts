@@ -56,6 +56,17 @@ describe('writeOutputs', () => {
 
   const outputs = { chart: handChart(), page: '<!doctype html>', issues: [] };
 
+  it('cards of an older chart go, what somebody else put there stays', async () => {
+    const { folder } = await writeOutputs(outputs, out);
+    const cards = ['card.html', 'card.pdf', 'card-1.svg', 'card-12.png', 'levels.csv'];
+    const mine = ['card.txt', 'card-x.svg', 'my levels.csv'];
+    for (const name of [...cards, ...mine]) writeFileSync(join(folder, name), 'old');
+    await writeOutputs(outputs, out);
+    const left = readdirSync(folder);
+    expect(cards.filter((name) => left.includes(name))).toEqual([]);
+    expect(mine.filter((name) => left.includes(name))).toEqual(mine);
+  });
+
   it('writes the five files into the folder of the creek and nothing else', async () => {
     const files = await writeOutputs(outputs, out);
     expect(files.folder).toBe(join(out, 'larch-creek'));
