@@ -54,6 +54,7 @@ export async function chartFolder(
   if (depth === 'full') await write(first);
   const { chart, trust } = await judgeInStages(fitted, first, {
     depth,
+    ...(depth === 'full' && { label: 'The chart stands. How far to trust it:' }),
     ...(cores === undefined ? {} : { cores }),
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });

@@ -10,12 +10,22 @@ export type Depth = 'full' | 'quick';
 export async function judgeInStages(
   fitted: FittedCreek,
   chart: CreekChart,
-  { depth, cores, onProgress }: { depth: Depth; cores?: number; onProgress?: (progress: Progress) => void },
+  {
+    depth,
+    cores,
+    label = 'how far to trust it',
+    onProgress,
+  }: {
+    depth: Depth;
+    cores?: number;
+    /** Said before the first step. */ label?: string;
+    onProgress?: (progress: Progress) => void;
+  },
 ): Promise<JudgedCreek> {
   const report = onProgress === undefined ? {} : { onProgress };
   if (depth === 'quick') return judgeFitted(fitted, chart, report);
   // Planning looks for shifts first, which takes seconds: the first chart stands, and this says what goes on.
-  onProgress?.({ done: 0, total: 1, label: 'how far to trust it' });
+  onProgress?.({ done: 0, total: 1, label });
   const plan = planCreek(fitted, chart);
   return finishCreek(plan, await runOnCores(plan.plans, { ...report, ...(cores === undefined ? {} : { cores }) }));
 }
