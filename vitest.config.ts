@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { SlowFirst } from './tests/slowFirst.js';
 
 /*
  * Everything runs in UTC; the tests of times run a second time in a zone with a half-hour offset and a summer time, where
@@ -9,6 +10,7 @@ export default defineConfig({
     testTimeout: 60_000,
     pool: 'forks',
     maxWorkers: 2,
+    sequence: { sequencer: SlowFirst },
     projects: [
       { extends: true, test: { name: 'utc', include: ['tests/**/*.test.ts'], env: { TZ: 'UTC' } } },
       {

@@ -7,6 +7,7 @@ import { storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval, LagSummary } from '../../src/chart/types.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
+import { leaveFloodOut } from '../../src/judge/leaveFloodOut.js';
 import { finishRelation } from '../../src/judge/refits/finishRelation.js';
 import { planRelation } from '../../src/judge/refits/planRelation.js';
 import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
@@ -73,7 +74,13 @@ export interface GaugeValidation {
  */
 export function validateGauge(
   at: { readonly input: CreekInput; readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
-  { truth, later, seed = 1, draws = 1000 }: { truth: GaugeTruth; later?: LaterClasses; seed?: number; draws?: number },
+  {
+    truth,
+    later,
+    seed = 1,
+    draws = 1000,
+    cheap = false,
+  }: { truth: GaugeTruth; later?: LaterClasses; seed?: number; draws?: number; cheap?: boolean },
 ): GaugeValidation {
   const { creek, run, record } = at;
   const { visits } = at.input;
@@ -108,13 +115,13 @@ export function validateGauge(
       oneReading: trust.skill.oneReading?.againstFrequencies ?? null,
     },
     later:
-      later === undefined || fits.effective.draws.count === 0
+      later === undefined || fits.effective.draws.count === 0 || (cheap && !trust.grade.endsWith('guide'))
         ? null
         : scoreLater(at, { aligned, fits, later, seed, draws }),
     statedAndMeasured:
       later === undefined || !trust.grade.endsWith('guide')
         ? null
-        : heldAgainstLater(at, { aligned, fits, later, seed }),
+        : heldAgainstLater(at, { aligned, fits, later, seed, cheap }),
     worstParetoK: Math.max(...[fits.oneReading, fits.effective, fits.anyLag].map((f) => f.diagnostics.paretoK)),
   };
 }
@@ -217,11 +224,23 @@ function scoreLater(
 /** The better way of reading by its skill with floods left out by fits of their own, as the grade takes it, against the later record. */
 function heldAgainstLater(
   at: { readonly input: CreekInput; readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
-  { aligned, fits, later, seed }: { aligned: Aligned; fits: LevelFits; later: LaterClasses; seed: number },
+  {
+    aligned,
+    fits,
+    later,
+    seed,
+    cheap,
+  }: { aligned: Aligned; fits: LevelFits; later: LaterClasses; seed: number; cheap: boolean },
 ): StatedAndMeasured | null {
-  const relation = { ...at, visits: at.input.visits, aligned, fits, shift: null };
-  const plan = planRelation(relation, { seed, depth: 'floods' });
-  const { leftOut } = finishRelation(plan, runJudgeTasks([plan])[0]);
+  const byRefits = () => {
+    const plan = planRelation(
+      { ...at, visits: at.input.visits, aligned, fits, shift: null },
+      { seed, depth: 'floods' },
+    );
+    return finishRelation(plan, runJudgeTasks([plan])[0]).leftOut;
+  };
+  const byWeights = (fit: LevelFits['effective']) => (fit.draws.count > 0 ? leaveFloodOut(fit, aligned) : null);
+  const leftOut = cheap ? { effective: byWeights(fits.effective), oneReading: byWeights(fits.oneReading) } : byRefits();
   const ways = [
     { fit: fits.effective, left: leftOut.effective },
     { fit: fits.oneReading, left: leftOut.oneReading },
@@ -229,5 +248,5 @@ function heldAgainstLater(
   if (ways.length === 0) return null;
   const skill = ({ left }: (typeof ways)[number]) => skillOf(left, { seed })?.againstFrequencies ?? -Infinity;
   const best = ways.reduce((a, b) => (skill(b) > skill(a) ? b : a));
-  return statedAndMeasured(at, { ...best, aligned, later, seed, method: 'refits' });
+  return statedAndMeasured(at, { ...best, aligned, later, seed, method: cheap ? 'weights' : 'refits' });
 }

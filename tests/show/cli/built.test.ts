@@ -17,19 +17,14 @@ describe('the built program', () => {
   });
   afterAll(() => rmSync(place, { recursive: true, force: true }));
 
-  it('charts the sample: ends with 0, finds the leading gauge, marks every visit, and says the same each time', () => {
-    const chart = (out: string) => {
-      const only = ['--quick', '--run', 'lower', '--gauge', 'flashy'];
-      const args = [main, 'chart', 'data-sample', '--out', join(place, out), ...only];
-      const run = spawnSync(process.execPath, args, { cwd: root, encoding: 'utf8' });
-      expect(run.status, run.stderr).toBe(0);
-      return run.stdout.replaceAll(join(place, out), 'OUT');
-    };
-    expect(chart('a')).toBe(chart('b'));
-    const file = (out: string) => join(place, out, 'quillmarrow-creek-invented', 'chart.json');
-    const [a, b] = [readFileSync(file('a'), 'utf8'), readFileSync(file('b'), 'utf8')];
-    expect(a === b, 'chart.json has the same bytes').toBe(true);
-    const [gauge] = (JSON.parse(a) as CreekChart).runs[0]!.gauges;
+  it('charts the sample: ends with 0, finds the leading gauge, marks every visit', () => {
+    const only = ['--quick', '--run', 'lower', '--gauge', 'flashy'];
+    const args = [main, 'chart', 'data-sample', '--out', place, ...only];
+    const run = spawnSync(process.execPath, args, { cwd: root, encoding: 'utf8' });
+    expect(run.status, run.stderr).toBe(0);
+    // That a second run gives the same bytes is tested in tests/reproducible.
+    const chart = readFileSync(join(place, 'quillmarrow-creek-invented', 'chart.json'), 'utf8');
+    const [gauge] = (JSON.parse(chart) as CreekChart).runs[0]!.gauges;
     expect(gauge!.lag.sentence).toMatch(/^The gauge leads by/);
     expect(gauge!.visits.length).toBeGreaterThan(50);
     const odds = gauge!.effective!.odds.probability.map((row) => row.reduce((x, y) => x + y, 0));
