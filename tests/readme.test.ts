@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import ts from 'typescript';
-import { readmeSamples, runSample } from '../tools/readmeSamples.js';
+import { readmeSamples, runSample, SAMPLE_FOLDER } from '../tools/readmeSamples.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
@@ -34,7 +34,7 @@ describe('the README', () => {
   });
   afterAll(() => {
     rmSync(place, { recursive: true, force: true });
-    rmSync(join(root, 'out', 'readme-samples'), { recursive: true, force: true });
+    rmSync(SAMPLE_FOLDER, { recursive: true, force: true });
   });
 
   const samples = readmeSamples(readme);

@@ -9,7 +9,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileS
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readmeSamples, runSample, withPrints } from './readmeSamples.js';
+import { readmeSamples, runSample, SAMPLE_FOLDER, withPrints } from './readmeSamples.js';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const docs = join(root, 'docs');
@@ -88,7 +88,10 @@ export function samplePlace(): { readonly run: (page: string) => readonly RanBlo
       return { block, now: withBody(block, inside(withPrints(sample!, prints))), path };
     });
   };
-  return { run, end: () => rmSync(place, { recursive: true, force: true }) };
+  const end = (): void => {
+    for (const folder of [place, SAMPLE_FOLDER]) rmSync(folder, { recursive: true, force: true });
+  };
+  return { run, end };
 }
 
 /** A block with something else between its fences. */
@@ -125,6 +128,5 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
     }
   } finally {
     place.end();
-    rmSync(join(root, 'out', 'readme-samples'), { recursive: true, force: true });
   }
 }

@@ -13,6 +13,9 @@ const readmePath = join(root, 'README.md');
 const tsx = import.meta.resolve('tsx');
 const ARROW = '// → ';
 
+/** Inside the package, so that `from 'sightstage'` is found; each process has its own, since whoever is done removes it. */
+export const SAMPLE_FOLDER = join(root, 'out', `readme-samples-${process.pid}`);
+
 export interface Sample {
   /** The whole block, code and arrows. */
   readonly text: string;
@@ -35,9 +38,8 @@ export function runSample(
   sample: Sample,
   { cwd = root, name = 'sample' }: { cwd?: string; name?: string } = {},
 ): { readonly path: string; readonly prints: readonly string[] } {
-  const folder = join(root, 'out', 'readme-samples');
-  mkdirSync(folder, { recursive: true });
-  const path = join(folder, `${name}-${process.pid}.ts`);
+  mkdirSync(SAMPLE_FOLDER, { recursive: true });
+  const path = join(SAMPLE_FOLDER, `${name}-${process.pid}.ts`);
   writeFileSync(path, sample.text);
   const run = spawnSync(process.execPath, ['--import', tsx, path], { cwd, encoding: 'utf8' });
   if (run.status !== 0 || run.stderr !== '') throw new Error(`a sample failed: ${run.stderr}\n${sample.text}`);
@@ -66,5 +68,5 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   for (const sample of readmeSamples(readme))
     readme = readme.replace(sample.text, () => withPrints(sample, runSample(sample).prints));
   writeFileSync(readmePath, readme);
-  rmSync(join(root, 'out', 'readme-samples'), { recursive: true, force: true });
+  rmSync(SAMPLE_FOLDER, { recursive: true, force: true });
 }

@@ -36,7 +36,7 @@ export interface JudgeOptions extends ChartOptions {
  * The level chart of a creek together with the whole judgement of how far to trust it, here and now on one core. (`sightstage chart` does the same on all of them.)
  *
  * @param input a creek as read by `readCreek` or `loadCreekFolder`.
- * @param options as for `chartCreek`, and `depth`. `full` takes about a minute a gauge that carries a plan.
+ * @param options as for `chartCreek`, and `depth`. `full` takes 10 to 20 s for each run and gauge that carries a plan.
  * @returns frozen plain data, the same for the same input, options and seed.
  * @throws RangeError as `chartCreek`.
  * @example const { trust } = judgeCreek(input, { depth: 'quick' }); trust.runs[0]?.gauges[0]?.scores?.sentence
