@@ -50,8 +50,8 @@ export function leadSentence(points: JudgedLeadCurve['points'], way: JudgeContex
   const free =
     loss === 1 ? '' : ` Deciding up to ${hoursInWords(known[loss - 1].leadHours)} before costs nothing that matters.`;
   const left = known[loss] === last ? [last] : [known[loss], last];
-  const words = left.map(({ leadHours, share }) => `${hoursInWords(leadHours)} before, ${percentOf(share)}`);
-  return `${start}.${free} What is left of that ${words.join(', and ')}.`;
+  const words = left.map(({ leadHours, share }) => `${hoursInWords(leadHours)} before ${percentOf(share)}`);
+  return `${start}.${free} Decided earlier it takes away less: ${words.join(', ')}.`;
 }
 
 function whenWords(leadHours: number): string {

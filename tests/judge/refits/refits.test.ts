@@ -135,6 +135,7 @@ describe('the lead curve', () => {
     const [now, two] = refits.leadCurve!.points.map(({ effective }) => effective.value!);
     expect(now).toBeGreaterThan(0.3);
     expectClose(two, now, { abs: 0.08, why: 'two hours before' });
+    expect(refits.leadCurve!.sentence).toMatch(/^Deciding on the spot, the gauge takes away \d+ % of the guesswork/);
   });
 });
 
