@@ -262,6 +262,19 @@ describe('the rule', () => {
     expect(rules.frontier.length).toBeLessThanOrEqual(40);
   });
 
+  it('states the cost on floods that it was not chosen by, not the flattering one', () => {
+    // Good days read x = 1.4, 1.5, 1.6: without its own flood the outer two lie outside the rule of the others.
+    const spread = visits.map(({ x, ...day }, i) => ({ ...day, x: x + ((i % 3) - 1) * 0.1 }));
+    const wider = syntheticAligned(spread);
+    const rules = judgedRules(
+      { ...way, fit: syntheticFit(wider, draws) },
+      { aligned: wider, sureGood: null, usable: true, seed: 1 },
+    )!;
+    expect(rules.chosen!.cost.missed.value).toBe(0);
+    expect(rules.chosen!.costLeftOut.missed.value).toBeCloseTo(2 / 3, 12);
+    expect(rules.sentence).toMatch(/it misses 67 % \(/);
+  });
+
   it('names none for a gauge that carries no plan', () => {
     const { sentence } = judgedRules(way, { aligned, sureGood: null, usable: false, seed: 1 })!;
     expect(sentence).toBe('No rule is named: a gauge of this grade carries no plan.');
