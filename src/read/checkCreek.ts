@@ -189,6 +189,13 @@ export function checkGauge(gauge: Gauge, report: Report): void {
     );
   if (gauge.zeroFlowStage !== undefined && gauge.parameter !== 'stage')
     say(['zeroFlowStage'], 'a stage gauge', `parameter '${gauge.parameter}'`);
+  if (gauge.reach?.meanFlow !== undefined && gauge.parameter !== 'discharge')
+    say(
+      ['reach', 'meanFlow'],
+      'a discharge gauge: a stage has no mean flow',
+      `parameter '${gauge.parameter}'`,
+      'Leave meanFlow out; lengthKm and slope may stay.',
+    );
   if (gauge.timeZone !== undefined) zone(gauge.timeZone, ['timeZone'], say);
   for (const [i, text] of (gauge.datumChanges ?? []).entries())
     if (Number.isNaN(instantOf(text, 'UTC')))

@@ -198,7 +198,20 @@ const gaugeFields = {
     .describe('Rows from one that begins with this text on are not data. Format delimited only.'),
 };
 
-const gauge = checked(strict(gaugeFields), checkGauge);
+const reach = strict({
+  lies: z.enum(['upstream', 'downstream']).describe('Where the gauge lies, seen from the run along the water.'),
+  lengthKm: positive
+    .max(5000, 'at most 5000')
+    .describe('Length along the water between the gauge and the put-in of the lowest run, km.'),
+  slope: positive.max(1, 'at most 1').optional().describe('Mean slope of the channel in between, m/m.'),
+  meanFlow: positive
+    .optional()
+    .describe("Mean discharge of a year at the gauge, in the gauge's unit. Discharge gauges only."),
+}).describe(
+  'How the gauge lies to the run along the water, for a look at travel times; leave it out where its water never passes the run. One is enough: to the put-in of the lowest run.',
+);
+
+const gauge = checked(strict({ ...gaugeFields, reach: reach.optional() }), checkGauge);
 
 const logger = checked(
   strict({

@@ -102,10 +102,23 @@ export interface Gauge extends Partial<DelimitedMapping> {
   readonly datumChanges?: readonly string[];
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
+  /** How the gauge lies to the run along the water; left out where its water never passes the run. */
+  readonly reach?: GaugeReach;
+}
+
+/** The way along the water between a gauge and the put-in of the lowest run: what a travel time is reckoned from. */
+export interface GaugeReach {
+  /** Seen from the run. */
+  readonly lies: 'upstream' | 'downstream';
+  readonly lengthKm: number;
+  /** Mean slope of the channel in between, m/m. */
+  readonly slope?: number;
+  /** Mean discharge of a year at the gauge, in the gauge's unit. */
+  readonly meanFlow?: number;
 }
 
 /** A level logger that somebody hung into the creek for some weeks; read like a gauge, and never charted as one. */
-export interface Logger extends Gauge {
+export interface Logger extends Omit<Gauge, 'reach'> {
   readonly parameter: 'stage';
   /** Run that it stood at. */
   readonly run: string;

@@ -60,6 +60,18 @@ describe('problems between places', () => {
       ["gauges[0].zeroFlowStage: parameter 'discharge' | a stage gauge"],
     ],
     [
+      'a mean flow in the reach of a stage gauge',
+      (json) =>
+        Object.assign(gauge(json), {
+          parameter: 'stage',
+          unit: 'm',
+          reach: { lies: 'downstream', lengthKm: 17, meanFlow: 12 },
+        }),
+      [
+        "gauges[0].reach.meanFlow: parameter 'stage' | a discharge gauge: a stage has no mean flow | Leave meanFlow out; lengthKm and slope may stay.",
+      ],
+    ],
+    [
       'a delimited gauge without columns',
       (json) => delete gauge(json).columns,
       ['gauges[0]: none | columns, which say where a delimited table has its time and value'],

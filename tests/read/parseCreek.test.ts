@@ -53,9 +53,53 @@ describe('a good creek.json', () => {
     expect(issues).toEqual([]);
     expect(creek!.derivedGauges!.map((one) => one.kind)).toEqual(['difference', 'sum', 'area-scaled']);
   });
+  it('knows how a gauge lies along the water: a side and a length, with slope and mean flow where known', () => {
+    const reaches = [
+      { lies: 'upstream', lengthKm: 0.4 },
+      { lies: 'downstream', lengthKm: 17, slope: 0.004, meanFlow: 310 },
+    ];
+    for (const reach of reaches) {
+      const { creek, issues } = parse((json) => (gauge(json).reach = reach));
+      expect(issues).toEqual([]);
+      expect(creek!.gauges[0]!.reach).toEqual(reach);
+      expect(Object.isFrozen(creek!.gauges[0]!.reach)).toBe(true);
+    }
+  });
 });
 
 describe('problems of shape', () => {
+  it('a reach without its side or length, of no length, or of a logger', () => {
+    const found = (reach: unknown) => problems((json) => (gauge(json).reach = reach));
+    expect(found({})).toEqual([
+      "gauges[0].reach.lies: nothing | one of 'upstream', 'downstream'",
+      'gauges[0].reach.lengthKm: nothing | a number',
+    ]);
+    expect(found({ lies: 'downstream', lengthKm: 0, slope: 4, meanFlow: -1 })).toEqual([
+      'gauges[0].reach.lengthKm: 0 | a number above 0',
+      'gauges[0].reach.slope: 4 | at most 1',
+      'gauges[0].reach.meanFlow: -1 | a number above 0',
+    ]);
+    expect(
+      problems(
+        (json) =>
+          (json.loggers = [
+            {
+              ...gauge(json),
+              id: 'l',
+              parameter: 'stage',
+              unit: 'm',
+              run: 'upper',
+              reach: { lies: 'upstream', lengthKm: 1 },
+            },
+          ]),
+      ),
+    ).toEqual([
+      "loggers[0].reach: an unknown key 'reach' | only keys that are known | Remove it; a key that begins with // is a comment.",
+    ]);
+    expect(found({ lies: 'below', lengthKm: 3 })).toEqual([
+      "gauges[0].reach.lies: 'below' | one of 'upstream', 'downstream'",
+    ]);
+  });
   it('an unknown key is named with the nearest known one', () => {
     expect(
       problems((json) => {

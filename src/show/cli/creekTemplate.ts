@@ -94,6 +94,8 @@ gauges        one entry an official gauge
   columns     for delimited: the header names of the time and the value
   timeZone    the zone of times without an offset in these files (often UTC or a fixed zone); default: the creek's
   distanceKm  how far away it is (optional)
+  reach       { "lies": "downstream", "lengthKm": 17 }: which way and how far along the water it lies from the put-in
+              of the lowest run (optional); leave it out where its water never passes the run
 Optional on top: lagHours and storageHours, each { "min": -24, "max": 48 }, bound what the fit looks through.
 
 visits.csv: what was seen, one row a sighting
