@@ -1,4 +1,5 @@
 import { access, constants, mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
 import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
 import { fitCreek } from '../../chart/fitCreek.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
@@ -7,6 +8,7 @@ import { chartPage } from '../page/renderPage.js';
 import { plainText } from '../text/plainText.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import type { UnitsChoice } from '../text/inUnits.js';
+import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
 import { judgeInStages } from './judgeInStages.js';
@@ -44,7 +46,7 @@ export async function chartFolder(
 ): Promise<ChartFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  await refuseUnwritable(out);
+  await refuseUnwritable(out, input);
   const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
   const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
@@ -64,11 +66,12 @@ export async function chartFolder(
 }
 
 /** Before the fit, so that nobody waits for a chart that has nowhere to go. */
-async function refuseUnwritable(out: string): Promise<void> {
-  try {
-    await mkdir(out, { recursive: true });
-    await access(out, constants.W_OK);
-  } catch (error) {
-    throw new Error(`cannot write into ${plainText(out)} (${(error as NodeJS.ErrnoException).code ?? 'unknown'})`);
-  }
+async function refuseUnwritable(out: string, { creek }: CreekInput): Promise<void> {
+  for (const folder of [out, ...(creek === undefined ? [] : [join(out, creekSlug(creek.name))])])
+    try {
+      await mkdir(folder, { recursive: true });
+      await access(folder, constants.W_OK);
+    } catch (error) {
+      throw new Error(`cannot write into ${plainText(folder)} (${(error as NodeJS.ErrnoException).code ?? 'unknown'})`);
+    }
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -98,6 +98,17 @@ describe('sightstage chart on the two example visits of a new folder', () => {
     expect(run.exitCode).toBe(4);
     expect(run.err).toContain(`sightstage: cannot write into ${file} (EEXIST)\n`);
     expect(run.err).not.toContain('    at ');
+  });
+
+  it('says so before anything is fitted, also where only the place of the creek’s own folder is taken by a file', async () => {
+    const taken = join(place, 'taken');
+    mkdirSync(taken);
+    writeFileSync(join(taken, 'larch-creek'), 'mine');
+    const run = await runCaught(['chart', folder, '--out', taken]);
+    expect(run).toMatchObject({ exitCode: 4, out: '' });
+    expect(run.err).toContain(`sightstage: cannot write into ${join(taken, 'larch-creek')} (EEXIST)\n`);
+    expect(run.err).not.toContain('%');
+    expect(readFileSync(join(taken, 'larch-creek'), 'utf8')).toBe('mine');
   });
 
   it('ends with 1, shows the fatal problems and writes nothing for a folder that cannot be charted', async () => {
