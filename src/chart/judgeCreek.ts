@@ -13,6 +13,7 @@ import type { CreekInput } from '../read/types.js';
 import { bestFirst } from './bestFirst.js';
 import { chartFitted } from './chartCreek.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
+import { outerEdges } from './outerEdges.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
 import type { CreekChart, GaugeChart, TrustFile } from './types.js';
@@ -127,6 +128,7 @@ export function judgeFitted(
         seed: relationSeed(options.seed, relation.aligned),
         timeZone: creek.timeZone,
         sureGood: { effective: sureGood(gauge?.effective), oneReading: sureGood(gauge?.oneReading) },
+        outerEdges: { effective: outerEdges(gauge?.effective), oneReading: outerEdges(gauge?.oneReading) },
         given: known[i]?.given,
       },
     );

@@ -15,29 +15,45 @@ import type { WayOfReading } from './waysOfReading.js';
 /** Points of the frontier that are kept: enough to draw it. */
 export const FRONTIER_POINTS = 40;
 
+/** Where the chart's lowest class ends and its highest begins, as it prints them, gauge unit; null where it prints none or good stands at that end. */
+export interface OuterEdges {
+  readonly lowest: number | null;
+  readonly highest: number | null;
+}
+
+export const NO_EDGES: OuterEdges = Object.freeze({ lowest: null, highest: null });
+
 /**
  * What a rule "go when the gauge reads A to B" would have cost on the logged days.
  *
  * @param way the better way of reading with its left-out odds. @param options.aligned the visits it was fitted to.
  * @param options.sureGood the sure range of good as a rule, null where there is none.
+ * @param options.outerEdges what the chart prints for its outermost edges; the rule named stays within them. Default none.
  * @param options.usable whether the grade carries a plan: without, the sentence names no rule.
  * @param options.seed seed of the relation's judging.
  * @returns null without a verdict that has a reading.
  */
 export function judgedRules(
   way: WayOfReading,
-  { aligned, sureGood, usable, seed }: { aligned: Aligned; sureGood: Rule | null; usable: boolean; seed: number },
+  {
+    aligned,
+    sureGood,
+    outerEdges = NO_EDGES,
+    usable,
+    seed,
+  }: { aligned: Aligned; sureGood: Rule | null; outerEdges?: OuterEdges; usable: boolean; seed: number },
 ): JudgedRules | null {
   const days = ruleDays({ fit: way.fit, aligned, left: way.left });
   if (days.days.length === 0) return null;
   const ruleSeed = splitSeed(seed, 'rules');
   const choice = chooseRule(days, { seed: ruleSeed });
+  const rounded = choice.rule === null ? null : roundedRule(choice.rule, { fit: way.fit, outerEdges });
   const chosen =
-    choice.rule === null || choice.cost === null || choice.costLeftOut === null
+    choice.rule === null || choice.cost === null || choice.costLeftOut === null || rounded === null
       ? null
       : Object.freeze({
           rule: choice.rule,
-          rounded: roundedRule(choice.rule, way),
+          rounded,
           cost: judgedCost(choice.cost),
           costLeftOut: judgedCost(choice.costLeftOut),
         });
@@ -51,7 +67,9 @@ export function judgedRules(
         : Object.freeze({ rule: sureGood, cost: judgedCost(ruleCost(days, sureGood, { seed: ruleSeed })) }),
     frontier: thinnedFrontier(choice.frontier),
     sentence: usable
-      ? ruleSentence(chosen, { rate: choice.rate, words: ruleWords(way, days) })
+      ? choice.rule !== null && chosen === null
+        ? OUTSIDE
+        : ruleSentence(chosen, { rate: choice.rate, words: ruleWords(way, days) })
       : 'No rule is named: a gauge of this grade carries no plan.',
   });
 }
@@ -68,22 +86,40 @@ function judgedCost({ days, goDays, goodDays, wasted, tooHigh, missed }: RuleCos
   });
 }
 
+/** Said where the log and the chart contradict each other. */
+const OUTSIDE =
+  'The rule that the log suggests lies where the chart itself says the lowest or the highest class: this gauge does not carry a rule.';
+
 /**
- * A up and B down, to the step that the edges of the good range are known to. Where nothing would be left between them, three digits inward; where not even
- * those, the rule itself.
+ * A up and B down, to the step that the edges of the good range are known to, and never past the chart's own outermost edges: one who goes by the rule must not
+ * stand at a reading that the chart calls the highest class (or the lowest). Rule and edges come from the same log by different ways, a count and a model, and round to
+ * different steps, so the rule can end a step farther out.
+ *
+ * Where nothing would be left between the ends, three digits inward; where not even those, the rule itself, within the edges.
+ * @returns null where the rule lies outside the edges altogether.
  */
-export function roundedRule({ atLeast, atMost }: Rule, { fit }: Pick<WayOfReading, 'fit'>): Rule {
+export function roundedRule(
+  { atLeast, atMost }: Rule,
+  { fit, outerEdges: { lowest, highest } = NO_EDGES }: Pick<WayOfReading, 'fit'> & { readonly outerEdges?: OuterEdges },
+): Rule | null {
   const { lower, upper } = goodRange(fit);
+  const within = (from: number, to: number): Rule => ({
+    atLeast: lowest === null ? from : Math.max(from, lowest),
+    atMost: highest === null ? to : Math.min(to, highest),
+  });
   const widths = [
     [lower?.width80 ?? NaN, upper?.width80 ?? NaN],
     [NaN, NaN],
   ];
   for (const [low, high] of widths) {
-    const from = roundSafer(atLeast, { width: low, side: 'up' }).value;
-    const to = roundSafer(atMost, { width: high, side: 'down' }).value;
-    if (from < to) return Object.freeze({ atLeast: from, atMost: to });
+    const rule = within(
+      roundSafer(atLeast, { width: low, side: 'up' }).value,
+      roundSafer(atMost, { width: high, side: 'down' }).value,
+    );
+    if (rule.atLeast < rule.atMost) return Object.freeze(rule);
   }
-  return Object.freeze({ atLeast, atMost });
+  const rule = within(atLeast, atMost);
+  return rule.atLeast <= rule.atMost ? Object.freeze(rule) : null;
 }
 
 /** Evenly thinned; both ends stay. */

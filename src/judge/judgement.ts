@@ -1,6 +1,8 @@
 import type { Link } from '../fit/types.js';
 import type { GaugeUnit } from '../series/units.js';
+import type { ObserverAgreement } from './agreement.js';
 import type { Measured } from './floodRatios.js';
+import type { Reliability } from './reliability.js';
 import type { Rule } from './rule.js';
 import type { Grade, Interval, TrustCheck } from './types.js';
 
@@ -87,21 +89,7 @@ export interface JudgedScores {
   readonly methodSentence: string;
   readonly ways: readonly WayScore[];
   readonly oneReadingLoses: string;
-  readonly reliability: {
-    readonly bins: readonly {
-      readonly from: number;
-      readonly to: number;
-      readonly stated: number;
-      readonly seen: Measured;
-      readonly ifRight80: readonly [number, number];
-      readonly weight: number;
-      readonly floods: number;
-    }[];
-    readonly gap: number | null;
-    readonly gapIfRight: number | null;
-    readonly gapTail: number | null;
-    readonly sentence: string;
-  };
+  readonly reliability: Omit<Reliability, 'kind'> & { readonly sentence: string };
   readonly sharpness: {
     readonly meanTop: Measured;
     readonly sure: Measured;
@@ -138,7 +126,7 @@ export interface JudgedRules {
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   readonly chosen: {
     readonly rule: Rule;
-    /** The rule rounded to the safer side: A up, B down. */
+    /** The rule rounded to the safer side: A up, B down, and never past the chart's own outermost edges. */
     readonly rounded: Rule;
     readonly cost: JudgedCost;
     /** With the rule for each flood chosen without that flood: the honest figure. */
@@ -197,14 +185,7 @@ export interface JudgedObservers {
     readonly alpha: number | null;
     readonly i80: Interval;
   }[];
-  readonly pairs: readonly {
-    readonly feature: string;
-    readonly observers: readonly [string, string];
-    readonly shared: number;
-    readonly kappa: number | null;
-    readonly i80: Interval;
-    readonly secondHigherBy: number;
-  }[];
+  readonly pairs: ObserverAgreement['pairs'];
   /** The verdict's edges when one observer's sightings are left out (full depth only). */
   readonly without: readonly {
     readonly observer: string;

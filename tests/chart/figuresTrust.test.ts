@@ -143,7 +143,7 @@ describe('ruleFrontierFigure', () => {
   });
   it('says so where no rule keeps the rate', () => {
     const figure = ruleFrontierFigure({ ...rules, chosen: null }, { unit: 'ft3/s' })!;
-    expect(figure.alt).toMatch(/None keeps the days found too high under 5\u00a0%\.$/);
+    expect(figure.alt).toMatch(/None is chosen for days found too high under 5\u00a0%\.$/);
     expect(marks(figure)).toHaveLength(1);
   });
   it('leaves out rules that nobody would take, and all are kept where there are no others', () => {

@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { chartCreek, chartFitted } from '../../src/chart/chartCreek.js';
 import { fitCreek } from '../../src/chart/fitCreek.js';
 import { finishCreek, judgeCreek, planCreek, type JudgedCreek } from '../../src/chart/judgeCreek.js';
+import { outerEdges } from '../../src/chart/outerEdges.js';
 import { sureGood } from '../../src/chart/sureGood.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
 import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
@@ -50,6 +51,15 @@ describe('judging a creek', () => {
     expect(dead).toMatchObject({ gauge: 'dead', grade: 'too thin', scores: null, depth: 'quick' });
   });
 
+  it('names a rule only within the edges that the chart prints', () => {
+    const judgement = full.trust.runs[0]!.gauges[0]!;
+    const gauge = full.chart.runs[0]!.gauges[0]!;
+    const { lowest, highest } = outerEdges(judgement.way === 'effective' ? gauge.effective : gauge.oneReading);
+    const { atLeast, atMost } = judgement.rules!.chosen!.rounded;
+    expect(atLeast).toBeGreaterThanOrEqual(lowest!);
+    expect(atMost).toBeLessThanOrEqual(highest!);
+  });
+
   it('carries cautions and provenance of the chart, and everything in it can be written as JSON', () => {
     expect(full.trust.cautions).toEqual(full.chart.cautions);
     expect(full.trust.provenance).toEqual(full.chart.provenance);
@@ -71,9 +81,9 @@ describe('judging a creek', () => {
   });
 });
 
+const level = chartCreek(twoGauges(), options).runs[0]!.gauges[0]!.oneReading!;
+
 describe('the sure range of good as a rule', () => {
-  const [gauge] = chartCreek(twoGauges(), options).runs[0]!.gauges;
-  const level = gauge!.oneReading!;
   const withRanges = (ranges: readonly (readonly [string, number | null, number | null])[]) => ({
     ...level,
     odds: { ...level.odds, classes: ranges.map(([word]) => word) },
@@ -123,5 +133,23 @@ describe('the sure range of good as a rule', () => {
       atLeast: 6,
       atMost: 8,
     });
+  });
+});
+
+describe('the outermost edges', () => {
+  const withEdges = (classes: readonly string[]) => ({
+    ...level,
+    odds: { ...level.odds, classes },
+    edges: classes.slice(1).map((_, k) => ({ ...level.edges[0]!, feature: 'verdict', rounded: 3 + 2 * k })),
+  });
+
+  it('are what the chart prints for the lowest and the highest class', () => {
+    expect(outerEdges(withEdges(['too low', 'low', 'good', 'high', 'too high']))).toEqual({ lowest: 3, highest: 9 });
+  });
+
+  it('are null at an end where good stands, and without a chart', () => {
+    expect(outerEdges(withEdges(['low', 'good']))).toEqual({ lowest: 3, highest: null });
+    expect(outerEdges(withEdges(['good', 'high']))).toEqual({ lowest: null, highest: 3 });
+    expect(outerEdges(undefined)).toEqual({ lowest: null, highest: null });
   });
 });

@@ -287,10 +287,41 @@ describe('the rule', () => {
   });
 
   it('is rounded to the safer side, and never away', () => {
-    const { atLeast, atMost } = roundedRule({ atLeast: 3.012, atMost: 7.349 }, way);
+    const { atLeast, atMost } = roundedRule({ atLeast: 3.012, atMost: 7.349 }, way)!;
     expect(atLeast).toBeGreaterThanOrEqual(3.012);
     expect(atMost).toBeLessThanOrEqual(7.349);
     expect(roundedRule({ atLeast: 5, atMost: 5 }, way)).toEqual({ atLeast: 5, atMost: 5 });
+  });
+
+  it('never ends past the edges that the chart prints, at either end', () => {
+    const rule = { atLeast: 3.012, atMost: 7.349 };
+    const free = roundedRule(rule, way)!;
+    const within = (lowest: number | null, highest: number | null, from = rule) =>
+      roundedRule(from, { fit: way.fit, outerEdges: { lowest, highest } });
+    expect(within(free.atLeast + 0.5, free.atMost - 1)).toEqual({
+      atLeast: free.atLeast + 0.5,
+      atMost: free.atMost - 1,
+    });
+    // Edges outside the rule change nothing, and an edge that is not printed bounds nothing.
+    expect(within(1, 20)).toEqual(free);
+    expect(within(null, 7)).toEqual({ atLeast: free.atLeast, atMost: 7 });
+    expect(within(null, null)).toEqual(free);
+    // One reading is left, or none at all.
+    expect(within(null, 5, { atLeast: 5, atMost: 5 })).toEqual({ atLeast: 5, atMost: 5 });
+    expect(within(null, 4.9, { atLeast: 5, atMost: 5 })).toBe(null);
+    expect(within(8, null)).toBe(null);
+  });
+
+  it('names none where the log and the chart contradict each other, and keeps within the edges else', () => {
+    const judged = (lowest: number | null, highest: number | null) =>
+      judgedRules(way, { aligned, sureGood: null, outerEdges: { lowest, highest }, usable: true, seed: 1 })!;
+    // The log's rule is the one reading e^1.5.
+    expect(judged(null, 4)).toMatchObject({
+      chosen: null,
+      sentence:
+        'The rule that the log suggests lies where the chart itself says the lowest or the highest class: this gauge does not carry a rule.',
+    });
+    expect(judged(1, 4.49).chosen!.rounded.atMost).toBeLessThanOrEqual(4.49);
   });
 
   it('says so where no rule keeps too high days under the rate', () => {

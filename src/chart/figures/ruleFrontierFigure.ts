@@ -224,7 +224,7 @@ function frontierAlt(
     frontier.length === 1
       ? `One rule that no other beats, ${said(frontier[0]!)}.`
       : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
-  if (chosen === null) return `${ends} None keeps the days found too high under ${percentText(rate)}.`;
+  if (chosen === null) return `${ends} None is chosen for days found too high under ${percentText(rate)}.`;
   const { tooHigh, missed } = chosen.costLeftOut;
   return `${ends} Chosen: ${label(chosen.rounded)} ${unit}; tested on floods it was not chosen by, too high on ${measuredText(tooHigh)}, good days missed ${measuredText(missed)}.`;
 }

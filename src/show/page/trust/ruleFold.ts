@@ -78,7 +78,7 @@ function ruleTable({ chosen, sureGood, frontier }: JudgedRules, unit: GaugeUnit)
 }
 
 function ruleSeen({ chosen, rate }: JudgedRules, unit: GaugeUnit): string {
-  if (chosen === null) return `no rule keeps the days found too high under ${percentText(rate)}`;
+  if (chosen === null) return `no rule is chosen for days found too high under ${percentText(rate)}`;
   const { rounded, costLeftOut } = chosen;
   const rule = `${valueText(rounded.atLeast)} to ${valueText(rounded.atMost)} ${unitLabel(unit)}`;
   if (!(costLeftOut.goDays > 0)) return `${rule} holds only by a single flood; without it there is no rule`;
