@@ -181,6 +181,10 @@ function combinedReading(): CombinedReading {
     id: 'mean(low-bridge,mill)',
     name: BOTH,
     howToRead: `Take the mean flow of ${BRIDGE} over the last 24 hours to the power of 0.62, times the level of ${MILL} 2 hours before to the power of 0.38.`,
+    parts: [
+      { gauge: 'low-bridge', weight: 0.62, lagHours: 0, storageHours: 12 },
+      { gauge: 'mill', weight: 0.38, lagHours: 2, storageHours: 0 },
+    ],
     unit: 'ft3/s',
     edges: verdict,
   };
@@ -275,8 +279,9 @@ function lags(): readonly LagReport[] {
         lies: 'upstream',
         tracerHours: [6.5, 16],
         waveHours: [3.9, 9.5],
+        lagGoes: true,
         sentence:
-          'Over 15 km a tracer would need 6.5 to 16 h; a wave is faster, about 3.9 to 9.5 h. The lag found fits that.',
+          'Over 15 km a tracer would need 6.5 to 16 h; a wave is faster, about 3.9 to 9.5 h. The lag found goes with that.',
       },
       flow: {
         visits: 64,

@@ -1,4 +1,4 @@
-import type { GaugeRanking } from '../../judge/gauges/types.js';
+import type { CombinedPart, GaugeRanking } from '../../judge/gauges/types.js';
 import type { Interval } from '../../judge/types.js';
 import type { GaugeUnit } from '../../series/units.js';
 import type { Edge, Estimate, Provenance } from '../types.js';
@@ -39,6 +39,8 @@ export interface CombinedReading {
   readonly id: string;
   readonly name: string;
   readonly howToRead: string;
+  /** The numbers behind the sentence: weights that sum to 1, lag and storage of each part. */
+  readonly parts: readonly CombinedPart[];
   readonly unit: GaugeUnit;
   /** Edges of the verdict on the weighted geometric mean. */
   readonly edges: readonly Edge[];
@@ -106,6 +108,8 @@ export interface LagReport {
     readonly lies: 'upstream' | 'downstream';
     readonly tracerHours: Interval;
     readonly waveHours: Interval;
+    /** Does the lag found go with these times? null where no lag was found. */
+    readonly lagGoes: boolean | null;
     readonly sentence: string;
   } | null;
   /** Does the lag shorten as the flow grows? null where it was not asked: only gauges of a usable grade are. */

@@ -84,6 +84,24 @@ export function travelTimePrior(
 
 const hours = (h: number): string => (h >= 10 ? String(Math.round(h)) : String(Math.round(h * 2) / 2));
 
+/** How a lag stands to the times through a reach. */
+export type LagAndDistance = 'goes' | 'other-sign' | 'too-long' | 'too-short';
+
+/**
+ * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and is no longer than a tracer's probable time and no shorter than half a
+ * wave's fastest.
+ *
+ * @param options.lagHours 80 % interval of the lag found: only one that lies beyond a bound as a whole does not go with it.
+ * @example lagAndDistance(reach, { lagHours: [2, 4] }) // 'goes'
+ */
+export function lagAndDistance(reach: Reach, { lagHours }: { lagHours: readonly [number, number] }): LagAndDistance {
+  const { tracerProbable, waveFastest } = reachTimes(reach);
+  const [from, to] = reach.gaugeLies === 'upstream' ? lagHours : [-lagHours[1], -lagHours[0]];
+  if (to < 0) return 'other-sign';
+  if (from > tracerProbable) return 'too-long';
+  return to < 0.5 * waveFastest ? 'too-short' : 'goes';
+}
+
 /**
  * The sanity line beside a lag: what a tracer would need, that a wave is faster, and whether the lag found goes with it.
  *
@@ -96,13 +114,14 @@ export function travelTimeSentence(reach: Reach, { lagHours }: { lagHours?: read
     hours(from) === hours(to) ? hours(to) : `${hours(from)} to ${hours(to)}`;
   const first = `Over ${hours(reach.lengthKm)} km a tracer would need ${span(t.tracerFastest, t.tracerProbable)} h; a wave is faster, about ${span(t.waveFastest, t.waveProbable)} h.`;
   if (lagHours === undefined) return first;
-  const sign = reach.gaugeLies === 'upstream' ? 1 : -1;
-  const [from, to] = sign > 0 ? lagHours : [-lagHours[1], -lagHours[0]];
-  if (to < 0)
-    return `${first} The lag found has the other sign: the gauge lies ${reach.gaugeLies}, so look at the clock and at what feeds it.`;
-  if (from > t.tracerProbable)
-    return `${first} The lag found is longer than even a tracer's: something stores water on the way, or the clock is off.`;
-  if (to < 0.5 * t.waveFastest)
-    return `${first} The lag found is shorter than that: both may answer to the same rain rather than to each other's water.`;
-  return `${first} The lag found goes with that.`;
+  switch (lagAndDistance(reach, { lagHours })) {
+    case 'other-sign':
+      return `${first} The lag found has the other sign: the gauge lies ${reach.gaugeLies}, so look at the clock and at what feeds it.`;
+    case 'too-long':
+      return `${first} The lag found is longer than even a tracer's: something stores water on the way, or the clock is off.`;
+    case 'too-short':
+      return `${first} The lag found is shorter than that: both may answer to the same rain rather than to each other's water.`;
+    case 'goes':
+      return `${first} The lag found goes with that.`;
+  }
 }

@@ -2,7 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { kinematicCelerity } from '../../../src/fit/rating/celerity.js';
 import { travelTime } from '../../../src/fit/rating/travelTime.js';
 import { lagAtFlow } from '../../../src/fit/travelTime/lagAtFlow.js';
-import { reachTimes, travelTimePrior, travelTimeSentence } from '../../../src/fit/travelTime/travelTimePrior.js';
+import {
+  lagAndDistance,
+  reachTimes,
+  travelTimePrior,
+  travelTimeSentence,
+} from '../../../src/fit/travelTime/travelTimePrior.js';
 import { warpRecord } from '../../../src/fit/travelTime/warpRecord.js';
 import { FROM, HOUR, makeRecord, smoothFlow } from '../../align/makeRecord.js';
 import { expectClose } from '../../expectClose.js';
@@ -111,5 +116,14 @@ describe('travel time as a prior and as a line', () => {
     expect(travelTimeSentence({ ...reach, gaugeLies: 'downstream' }, { lagHours: [-6, -3] })).toContain(
       'goes with that',
     );
+  });
+
+  it('holds the sides of each bound apart: a tracer’s probable time, half of a wave’s fastest', () => {
+    const { tracerProbable: longest, waveFastest } = reachTimes(reach);
+    const at = (from: number, to: number) => lagAndDistance(reach, { lagHours: [from, to] });
+    expect([at(longest - 0.01, 40), at(longest + 0.01, 40)]).toEqual(['goes', 'too-long']);
+    expect([at(0, 0.5 * waveFastest - 0.01), at(0, 0.5 * waveFastest + 0.01)]).toEqual(['too-short', 'goes']);
+    expect([at(-3, -0.01), at(-3, 0.01)]).toEqual(['other-sign', 'too-short']);
+    expect(lagAndDistance({ ...reach, gaugeLies: 'downstream' }, { lagHours: [4, 7] })).toBe('other-sign');
   });
 });
