@@ -10,6 +10,7 @@ import type { Issue } from '../series/issue.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
 import { bestFirst } from './bestFirst.js';
+import { derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
 import { hydrograph } from './hydrograph.js';
@@ -37,7 +38,7 @@ export function chartCreek(input: CreekInput, options: ChartOptions = {}): Creek
 /** The chart of a creek that is fitted already: what `chartCreek` does after `fitCreek`. */
 export function chartFitted(fitted: FittedCreek): CreekChart {
   const { creek, input, runs, records, relations, options } = fitted;
-  const { seed, leadHours, link, draws, lagsHours, storagesHours } = options;
+  const { seed, leadHours, link, draws, lagsHours, storagesHours, useLoggers } = options;
   return deepFreeze({
     kind: 'creek-chart' as const,
     schema: 1 as const,
@@ -45,7 +46,11 @@ export function chartFitted(fitted: FittedCreek): CreekChart {
     runs: runs.map((run) =>
       runChart(
         run,
-        relations.filter((relation) => relation.run === run).map((relation) => chartRelation(relation, { seed })),
+        relations
+          .filter((relation) => relation.run === run)
+          .map((relation) =>
+            chartRelation(relation, { seed, madeOf: derivedRecipe(creek, { gauge: relation.record.gauge }) }),
+          ),
       ),
     ),
     cautions: CAUTIONS,
@@ -61,6 +66,7 @@ export function chartFitted(fitted: FittedCreek): CreekChart {
         lagMaxHours: lagsHours[lagsHours.length - 1],
         storageMinHours: storagesHours[0],
         storageMaxHours: storagesHours[storagesHours.length - 1],
+        ...((creek.loggers ?? []).length > 0 && { useLoggers }),
       },
       files: input.files,
       approval: records.map((r) => ({ gauge: r.gauge, ...r.approval })),
@@ -105,10 +111,13 @@ export function notUsedIssues(
   return [...input.issues, ...unmatchedIssues(aligned)];
 }
 
-/** The chart of one run against one gauge from its fits. */
-export function chartRelation({ record, aligned, fits }: Relation, { seed }: { readonly seed: number }): GaugeChart {
-  const oneReading = chartOf(fits.oneReading, aligned);
-  const effective = chartOf(fits.effective, aligned);
+/** The chart of one run against one gauge from its fits; `madeOf` says how a derived gauge is made up, as `derivedRecipe` does. */
+export function chartRelation(
+  { record, aligned, fits }: Relation,
+  { seed, madeOf }: { readonly seed: number; readonly madeOf?: string | undefined },
+): GaugeChart {
+  const oneReading = chartOf(fits.oneReading, { aligned, madeOf });
+  const effective = chartOf(fits.effective, { aligned, madeOf });
   const trust = trustSummary(aligned, {
     effective: fits.effective,
     oneReading: fits.oneReading,
@@ -125,6 +134,7 @@ export function chartRelation({ record, aligned, fits }: Relation, { seed }: { r
       unit: record.unit,
       otherUnit: otherSystemUnit(record.unit),
       ...(record.distanceKm === undefined ? {} : { distanceKm: record.distanceKm }),
+      ...(madeOf === undefined ? {} : { madeOf }),
     },
     trust,
     ...(oneReading === undefined ? {} : { oneReading }),
@@ -139,8 +149,14 @@ export function chartRelation({ record, aligned, fits }: Relation, { seed }: { r
   };
 }
 
-function chartOf(fit: LevelFit, aligned: Aligned): LevelChart | undefined {
-  return fit.draws.count > 0 ? levelChart(fit, aligned) : undefined;
+/** What stands nowhere to be read must be said wherever the reading is: the recipe ends the sentence on how to read the gauge. */
+function chartOf(
+  fit: LevelFit,
+  { aligned, madeOf }: { aligned: Aligned; madeOf: string | undefined },
+): LevelChart | undefined {
+  if (!(fit.draws.count > 0)) return undefined;
+  const level = levelChart(fit, aligned);
+  return madeOf === undefined ? level : { ...level, howToRead: `${level.howToRead} ${madeOf}` };
 }
 
 function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface'] {

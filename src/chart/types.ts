@@ -49,6 +49,8 @@ export interface GaugeChart {
     readonly unit: GaugeUnit;
     readonly otherUnit: GaugeUnit;
     readonly distanceKm?: number;
+    /** How a derived gauge is made up, since no station shows it; every `howToRead` ends with it. */
+    readonly madeOf?: string;
   };
   readonly trust: TrustSummary;
   /** Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
@@ -95,7 +97,7 @@ export interface LevelChart {
   readonly link: Link;
   readonly status: FitStatus;
   readonly statusSentence: string;
-  /** One plain sentence, e.g. `Take the gauge's mean over the last 24 h.` */
+  /** One plain sentence, e.g. `Take the gauge's mean over the last 24 h.`, and for a derived gauge what it is made of. */
   readonly howToRead: string;
   /** The numbers behind the sentence. */
   readonly reading: { readonly lagHours: number; readonly storageHours: number };

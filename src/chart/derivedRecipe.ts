@@ -1,0 +1,53 @@
+import type { Creek, DerivedGauge, Gauge } from '../series/creek.js';
+import { convertUnit, unitLabel } from '../series/units.js';
+import { plain } from './numbers.js';
+
+/** A factor that somebody multiplies by, to four digits: far finer than any rating is known. */
+const factorText = (factor: number): string => String(Number(factor.toPrecision(4)));
+
+/**
+ * How a derived gauge is made up, as one sentence that a person can compute by: no station shows its reading, so every output that names it has to say this.
+ *
+ *     sum, difference   Q₁(t) ± Qⱼ(t − τⱼ), in the first gauge's unit
+ *     area-scaled       Q₁(t − τ₁) · A / A₁
+ *
+ * @param creek a validated creek.json. @param options.gauge an id.
+ * @returns undefined for a gauge that a station shows, or that creek.json does not have.
+ * @example derivedRecipe(creek, { gauge: 'branch' })
+ * // 'No station shows this flow: take the flow of Lower Weir minus that of North Fork 2 hours earlier.'
+ */
+export function derivedRecipe(
+  { gauges, derivedGauges = [] }: Pick<Creek, 'gauges' | 'derivedGauges'>,
+  { gauge: id }: { gauge: string },
+): string | undefined {
+  const derived = derivedGauges.find((one) => one.id === id);
+  if (derived === undefined) return undefined;
+  const sources = derived.of.map((of) => gauges.find((one) => one.id === of));
+  if (!sources.every((source) => source !== undefined)) return undefined;
+  const parts = derived.kind === 'area-scaled' ? scaledWords(derived, sources[0]!) : partWords(derived, sources);
+  return `No station shows this flow: take ${parts}.`;
+}
+
+function scaledWords(derived: DerivedGauge, source: Gauge): string {
+  const factor = derived.catchmentAreaKm2! / source.catchmentAreaKm2!;
+  return `the flow of ${source.name}${earlier(derived.travelHours?.[0])} times ${factorText(factor)}, as their catchments compare`;
+}
+
+function partWords({ kind, travelHours }: DerivedGauge, sources: readonly Gauge[]): string {
+  const first = sources[0]!;
+  const sign = kind === 'sum' ? 'plus' : 'minus';
+  const others = sources.slice(1).map((source, i) => {
+    const factor = factorText(convertUnit(1, source.unit, first.unit));
+    const unit =
+      source.unit === first.unit ? '' : ` (its ${unitLabel(source.unit)} times ${factor} are ${unitLabel(first.unit)})`;
+    return `${sign} that of ${source.name}${earlier(travelHours?.[i + 1])}${unit}`;
+  });
+  return [`the flow of ${first.name}`, ...others].join(' ');
+}
+
+/** When the part is read, against the hour that the reading is for; nothing for the same hour. */
+function earlier(travelHours = 0): string {
+  if (travelHours === 0) return '';
+  const hours = Math.abs(travelHours);
+  return ` ${plain(hours, 2)} ${hours === 1 ? 'hour' : 'hours'} ${travelHours > 0 ? 'earlier' : 'later'}`;
+}
