@@ -114,4 +114,5 @@ export { loggerFigure } from './chart/figures/loggerFigure.js';
 export { rankingFigure } from './chart/figures/rankingFigure.js';
 export { ratingFigure } from './chart/figures/ratingFigure.js';
 export { staffFigure } from './chart/figures/staffFigure.js';
+export { staffRatingFigure } from './chart/figures/staffRatingFigure.js';
 export { rankingTable } from './show/text/rankingTable.js';

@@ -6,12 +6,18 @@ import { valueText } from './valueText.js';
 /**
  * Correlations of the changes of gauge and logger by lag, as bars, with the band that two unrelated rivers stay in.
  *
- * @param ccf from `loggerCcf`. @returns undefined where there are none.
+ * @param ccf from `loggerCcf`, or a logger's as gauges.json holds it. @returns undefined where there are none.
  */
-export function ccfFigure(ccf: LoggerCcf): Figure | undefined {
-  if (ccf.status !== 'ok') return undefined;
+export function ccfFigure(ccf: {
+  readonly status?: LoggerCcf['status'];
+  readonly lagsHours: ArrayLike<number>;
+  readonly correlation: ArrayLike<number | null>;
+  readonly band: number;
+  readonly peakLagHours: number;
+}): Figure | undefined {
+  if ((ccf.status !== undefined && ccf.status !== 'ok') || ccf.lagsHours.length === 0) return undefined;
   const lags = Array.from(ccf.lagsHours);
-  const r = Array.from(ccf.correlation, (v) => (Number.isFinite(v) ? v : 0));
+  const r = Array.from(ccf.correlation, (v) => (v !== null && Number.isFinite(v) ? v : 0));
   const top = Math.min(1, Math.max(...r.map(Math.abs), ccf.band) * 1.15);
   const across = (y: number) => ({
     type: 'line',

@@ -1,5 +1,7 @@
+import { quantile } from '../../kernel/quantile.js';
 import { VERDICT } from '../../series/visits.js';
 import { classPalette, INK } from '../palette.js';
+import type { StaffReport } from '../gauges/types.js';
 import type { VisitMark } from '../types.js';
 import { axisStyle, axisTitle, baseLayout, charPx, drawn, type Figure, type PlotlyObject } from './figure.js';
 import { plotlyText } from './plotlyText.js';
@@ -7,41 +9,70 @@ import { valueText } from './valueText.js';
 
 const ROW_PX = 34;
 
+interface Reading {
+  readonly value: number;
+  /** Place of the class, lowest first. */
+  readonly row: number;
+  readonly observer?: string;
+}
+
 /**
- * A staff against words: what a numeric feature read on the visits of each class, a row a class, highest water on top. Needs no gauge at all, and shows where the words
- * of different people part.
+ * A staff against words: what a numeric feature read on the visits of each class, a row a class, highest water on top, with a bar at each median. Needs no gauge at all, and
+ * shows where the words of different people part.
  *
- * @param visits with the sightings of both. @param options.staff id, name and unit of the numeric feature. @param options.classes words of the rows, lowest first.
- * @param options.feature id of the feature with the words; default the verdict.
+ * @param source visits with the sightings of both, or a staff as gauges.json holds it (against the verdict; nothing else to say then). @param options.staff id, name and unit
+ *   of the numeric feature. @param options.classes words of the rows, lowest first. @param options.feature id of the feature with the words; default the verdict.
  * @returns undefined where no visit has both.
  */
 export function staffFigure(
-  visits: readonly VisitMark[],
-  {
-    staff,
-    classes,
-    feature = VERDICT,
-  }: {
+  source: readonly VisitMark[],
+  options: {
+    staff: { readonly id: string; readonly name: string; readonly unit?: string };
+    classes: readonly string[];
+    feature?: string;
+  },
+): Figure | undefined;
+export function staffFigure(source: StaffReport): Figure | undefined;
+export function staffFigure(
+  source: readonly VisitMark[] | StaffReport,
+  options?: {
     staff: { readonly id: string; readonly name: string; readonly unit?: string };
     classes: readonly string[];
     feature?: string;
   },
 ): Figure | undefined {
-  const points = visits.flatMap((visit) => {
-    const words = feature === VERDICT ? visit.classIndex : classIndexOf(visit, feature, classes);
-    return visit.sightings.flatMap((s) => {
+  if ('classes' in source)
+    return readingsFigure(
+      source.classes.flatMap(({ readings }, row) => readings.map((value) => ({ value, row }))),
+      { staff: source, classes: source.classes.map(({ word }) => word) },
+    );
+  const { staff, classes, feature = VERDICT } = options!;
+  const readings = source.flatMap((visit) => {
+    const row = feature === VERDICT ? visit.classIndex : classIndexOf(visit, feature, classes);
+    return visit.sightings.flatMap((s): readonly Reading[] => {
       const value = Number(s.saw);
-      return s.feature === staff.id && words >= 0 && s.saw !== '' && Number.isFinite(value)
-        ? [{ value, row: words, visit }]
+      return s.feature === staff.id && row >= 0 && s.saw !== '' && Number.isFinite(value)
+        ? [{ value, row, observer: visit.observer }]
         : [];
     });
   });
+  return readingsFigure(readings, { staff, classes });
+}
+
+function readingsFigure(
+  points: readonly Reading[],
+  { staff, classes }: { staff: { readonly name: string; readonly unit?: string }; classes: readonly string[] },
+): Figure | undefined {
   if (points.length === 0) return undefined;
   const looks = classPalette(classes.length);
   const values = points.map((p) => p.value);
   const [from, to] = [Math.min(...values), Math.max(...values)];
   const pad = 0.06 * (to - from || Math.abs(to) || 1);
   const unit = staff.unit === undefined ? '' : `, ${plotlyText(staff.unit)}`;
+  const medians = classes.flatMap((_, k) => {
+    const own = points.filter((p) => p.row === k).map((p) => p.value);
+    return own.length > 1 ? [{ k, median: quantile(Float64Array.from(own), 0.5) }] : [];
+  });
   const layout = (narrow: boolean): PlotlyObject => {
     const words = classes.map((word) => plotlyText(word, { maxChars: narrow ? 12 : 24 }));
     return baseLayout({
@@ -49,7 +80,7 @@ export function staffFigure(
       margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 },
       xaxis: axisStyle({
         range: [drawn(from - pad), drawn(to + pad)],
-        title: axisTitle(`${plotlyText(staff.name)}${unit}`),
+        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 36 : 60 })}${unit}`),
         nticks: narrow ? 6 : 12,
       }),
       yaxis: axisStyle({
@@ -58,6 +89,17 @@ export function staffFigure(
         ticktext: words,
         ticks: '',
       }),
+      shapes: medians.map(({ k, median }) => ({
+        type: 'line',
+        xref: 'x',
+        yref: 'y',
+        x0: drawn(median),
+        x1: drawn(median),
+        y0: k - 0.36,
+        y1: k + 0.36,
+        line: { color: INK, width: 3 },
+        layer: 'below',
+      })),
     });
   };
   return {
@@ -74,7 +116,12 @@ export function staffFigure(
           x: own.map((p) => drawn(p.value)),
           // Readings of one class side by side: every third a little higher or lower, so that equal ones show.
           y: own.map((_, i) => k + 0.14 * ((i % 3) - 1)),
-          text: own.map((p) => `${plotlyText(word)}: ${valueText(p.value)}, ${plotlyText(p.visit.observer)}`),
+          text: own.map(({ value, observer }) =>
+            [
+              `${plotlyText(word)}: ${valueText(value)}`,
+              ...(observer === undefined ? [] : [plotlyText(observer)]),
+            ].join(', '),
+          ),
           hovertemplate: '%{text}<extra></extra>',
           marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: INK, width: 1 } },
         },
