@@ -1,7 +1,8 @@
-import { copyFileSync, mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { CreekChart } from '../../chart/types.js';
+import { isCardFile } from '../write/isCardFile.js';
 import { writeFileSet } from '../write/writeFileSet.js';
 import { cardHtml } from './cardHtml.js';
 import { CARD_WIDTH, cardSvg } from './cardSvg.js';
@@ -30,8 +31,6 @@ export interface CardFolderResult {
   readonly missing?: string;
 }
 
-/** Names that this command writes, and takes away when they belong to an older chart. */
-const OURS = /^(?:card\.(?:html|pdf)|card-\d+\.(?:svg|png)|levels\.csv)$/;
 /** Pixels to a CSS pixel: 288 to the inch, enough for print. */
 const PNG_SCALE = 3;
 
@@ -52,7 +51,7 @@ export async function cardFolder(
   const made = readChart(folder, { out });
   const { chart } = made;
   const cards = cardsOf(chart);
-  const older = readdirSync(made.folder).filter((name) => OURS.test(name));
+  const older = readdirSync(made.folder).filter(isCardFile);
   if (cards.length === 0) {
     await writeFileSet(made.folder, new Map(), { owned: older });
     return { chart, cards, files: [] };
@@ -65,46 +64,42 @@ export async function cardFolder(
     ['levels.csv', levelsCsv(chart, { decimal })],
     ...drawings.map(({ svg }, i) => [`card-${i + 1}.svg`, svg] as const),
   ]);
-  const taken = mkdtempSync(join(tmpdir(), 'sightstage-cards-'));
-  try {
-    const names = chromium === undefined ? [] : await takePictures(chromium, { page, drawings, into: taken });
-    await writeFileSet(made.folder, texts, { owned: older });
-    for (const name of names) putInPlace(join(taken, name), join(made.folder, name));
-    return {
-      chart,
-      cards,
-      files: [...texts.keys(), ...names].map((name) => join(made.folder, name)),
-      ...(pictures && chromium === undefined ? { missing: NO_CHROMIUM } : {}),
-    };
-  } finally {
-    rmSync(taken, { recursive: true, force: true });
-  }
+  const taken = chromium === undefined ? [] : await takePictures(chromium, { page, drawings });
+  const files = new Map<string, string | Uint8Array>([...texts, ...taken]);
+  // One set: a reader never meets a PDF of one chart beside the sheet of another.
+  await writeFileSet(made.folder, files, { owned: older });
+  return {
+    chart,
+    cards,
+    files: [...files.keys()].map((name) => join(made.folder, name)),
+    ...(pictures && chromium === undefined ? { missing: NO_CHROMIUM } : {}),
+  };
 }
 
-/** Makes the PDF of the page and a PNG of every drawing, in a folder that nobody else sees. */
+/** The PDF of the page and a PNG of every drawing, made in a folder that nobody else sees: names with their bytes. */
 async function takePictures(
   chromium: string,
-  { page, drawings, into }: { page: string; drawings: readonly ReturnType<typeof cardSvg>[]; into: string },
-): Promise<readonly string[]> {
-  const at = (name: string) => join(into, name);
-  writeFileSync(at('card.html'), page);
-  await printPdf(chromium, { file: at('card.html'), pdf: at('card.pdf') });
-  for (const [i, { svg, height }] of drawings.entries()) {
-    writeFileSync(at('card.svg'), svg);
-    await takePng(chromium, {
-      file: at('card.svg'),
-      png: at(`card-${i + 1}.png`),
-      width: CARD_WIDTH,
-      height,
-      scale: PNG_SCALE,
-    });
+  { page, drawings }: { page: string; drawings: readonly ReturnType<typeof cardSvg>[] },
+): Promise<readonly (readonly [string, Uint8Array])[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'sightstage-cards-'));
+  const at = (name: string) => join(folder, name);
+  try {
+    writeFileSync(at('card.html'), page);
+    await printPdf(chromium, { file: at('card.html'), pdf: at('card.pdf') });
+    for (const [i, { svg, height }] of drawings.entries()) {
+      writeFileSync(at('card.svg'), svg);
+      await takePng(chromium, {
+        file: at('card.svg'),
+        png: at(`card-${i + 1}.png`),
+        width: CARD_WIDTH,
+        height,
+        scale: PNG_SCALE,
+      });
+    }
+    return ['card.pdf', ...drawings.map((_, i) => `card-${i + 1}.png`)].map(
+      (name) => [name, readFileSync(at(name))] as const,
+    );
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
   }
-  return ['card.pdf', ...drawings.map((_, i) => `card-${i + 1}.png`)];
-}
-
-/** Whole or not at all: the last step is a rename within one folder. */
-function putInPlace(from: string, to: string): void {
-  const near = `${to}.part`;
-  copyFileSync(from, near);
-  renameSync(near, to);
 }

@@ -4,7 +4,7 @@ import { copyFile, link, lstat, mkdir, open, readdir, readlink, rename, rm, syml
 export interface FileOps {
   mkdir(path: string, options?: { recursive: boolean }): Promise<unknown>;
   /** Writes a file that must not exist yet, and returns only when its bytes are on the disk. */
-  writeNew(path: string, text: string): Promise<void>;
+  writeNew(path: string, content: string | Uint8Array): Promise<void>;
   copyFile(from: string, to: string): Promise<void>;
   link(from: string, to: string): Promise<void>;
   symlink(target: string, path: string): Promise<void>;
@@ -34,10 +34,10 @@ export const nodeFiles: FileOps = Object.freeze({
   readdir,
   lstat,
   remove: (path: string) => rm(path, { recursive: true, force: true }),
-  async writeNew(path: string, text: string) {
+  async writeNew(path: string, content: string | Uint8Array) {
     const handle = await open(path, 'wx');
     try {
-      await handle.writeFile(text, 'utf8');
+      await handle.writeFile(content, 'utf8');
       // Without this a power cut after the rename could leave an empty file under the final name.
       await handle.sync();
     } finally {

@@ -29,14 +29,14 @@ interface Place {
  * alone; a name that is a link is replaced, what it points to is not touched. Where the system makes no symbolic links, the
  * files are renamed one after another: each is whole, and only a run killed between two renames leaves some of each.
  *
- * @param files name in the folder -> text
+ * @param files name in the folder -> text, or the bytes of a picture
  * @param options.owned names that belong to the set and are removed when they are not among `files` (default: none)
  * @throws Error naming the folder and the reason, with the old set in place and nothing temporary left
  * @example await writeFileSet('out/larch-creek', new Map([['chart.md', '# …'], ['chart.csv', '…']]))
  */
 export async function writeFileSet(
   folder: string,
-  files: ReadonlyMap<string, string>,
+  files: ReadonlyMap<string, string | Uint8Array>,
   { owned = [], fs = nodeFiles }: { owned?: readonly string[]; fs?: FileOps } = {},
 ): Promise<void> {
   const mark = processMark();
@@ -73,9 +73,9 @@ async function refuseFolders({ fs, folder }: Place, names: readonly string[]): P
 }
 
 /** The new set, written whole into the temporary folder. */
-async function stageFiles({ fs, stage }: Place, files: ReadonlyMap<string, string>): Promise<void> {
+async function stageFiles({ fs, stage }: Place, files: ReadonlyMap<string, string | Uint8Array>): Promise<void> {
   for (const path of [stage, join(stage, 'new'), join(stage, 'old')]) await fs.mkdir(path);
-  for (const [name, text] of files) await fs.writeNew(join(stage, 'new', name), text);
+  for (const [name, content] of files) await fs.writeNew(join(stage, 'new', name), content);
 }
 
 /** Our folder goes, unless names still lead into it: then the next run puts them in order. */
@@ -88,7 +88,11 @@ async function discard(place: Place): Promise<void> {
 }
 
 /** Up to the one rename that shows the new set; an error means that the old one shows. */
-async function turn(place: Place, files: ReadonlyMap<string, string>, names: readonly string[]): Promise<void> {
+async function turn(
+  place: Place,
+  files: ReadonlyMap<string, string | Uint8Array>,
+  names: readonly string[],
+): Promise<void> {
   const { fs, folder, stage } = place;
   for (const name of names) await keepOld(place, name);
   try {
@@ -177,7 +181,7 @@ async function isLeftBehind(path: string, entry: string, fs: FileOps): Promise<b
 /** Without links: one after another, and back again when one of them fails. */
 async function renameEach(
   { fs, folder, stage }: Place,
-  files: ReadonlyMap<string, string>,
+  files: ReadonlyMap<string, string | Uint8Array>,
   names: readonly string[],
 ): Promise<void> {
   const touched: string[] = [];

@@ -7,6 +7,7 @@ import { chartMarkdown } from '../text/chartMarkdown.js';
 import type { UnitsChoice } from '../text/inUnits.js';
 import { notUsedCsv } from '../text/notUsedCsv.js';
 import { creekSlug } from './creekSlug.js';
+import { isCardFile } from './isCardFile.js';
 import { stableJson } from './stableJson.js';
 import { writeFileSet } from './writeFileSet.js';
 
@@ -74,5 +75,5 @@ export async function writeOutputs(
 /** What the command `card` made of an older chart: it must not lie beside a newer one. */
 async function cardsIn(folder: string): Promise<readonly string[]> {
   const names = await readdir(folder).catch(() => []);
-  return names.filter((name) => /^(card\.(html|pdf)|card-\d+\.(svg|png)|levels\.csv)$/.test(name)).sort();
+  return names.filter(isCardFile).sort();
 }

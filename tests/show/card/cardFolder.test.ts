@@ -44,7 +44,7 @@ function fakeChromium(exitCode = 0): string {
   const path = join(place, 'chromium');
   const script = `#!/bin/sh
 echo "$@" >> "${place}/calls"
-for a in "$@"; do case "$a" in --screenshot=*|--print-to-pdf=*) echo made > "\${a#*=}";; esac; done
+for a in "$@"; do case "$a" in --screenshot=*|--print-to-pdf=*) printf 'made\\377\\000' > "\${a#*=}";; esac; done
 exit ${exitCode}
 `;
   writeFileSync(path, script);
@@ -79,6 +79,9 @@ describe('sightstage card', () => {
     expect(calls.length).toBe(3);
     for (const call of calls) expect(call).toMatch(/--headless .*--user-data-dir=\S+ .*file:\/\//);
     expect(calls[1]).toContain('--window-size=559,');
+    // Bytes, not text.
+    for (const name of ['card.pdf', 'card-2.png'])
+      expect([...readFileSync(join(folder, name)).subarray(4)]).toEqual([0xff, 0]);
     const chart = fixtureChart();
     chartIn(folder, { ...chart, runs: chart.runs.slice(1) });
     const none = await runCaught(['card', folder]);
@@ -94,6 +97,20 @@ describe('sightstage card', () => {
       /could not make the picture \(Command failed/,
     );
     expect(readdirSync(folder)).toEqual(['chart.json']);
+  });
+
+  it('puts all in place together or nothing: no PDF of one chart beside the sheet of another', async () => {
+    const folder = chartIn(join(place, 'made'));
+    await cardFolder(folder, { pictures: false });
+    const before = readdirSync(folder).map((name) => [name, readFileSync(join(folder, name), 'utf8')]);
+    mkdirSync(join(folder, 'card-2.png'));
+    chartIn(folder, fixtureChart({ runName: 'Another run' }));
+    await expect(cardFolder(folder, { env: { CHROME_PATH: fakeChromium() } })).rejects.toThrow(
+      `cannot write into ${folder}: card-2.png is a folder there; move it away (EISDIR). What stood there before stands there still.`,
+    );
+    for (const [name, text] of before.filter(([name]) => name !== 'chart.json'))
+      expect(readFileSync(join(folder, name!), 'utf8')).toBe(text);
+    expect(readdirSync(folder).filter((name) => /pdf|^\./.test(name))).toEqual([]);
   });
 
   it('finds the chart of a creek folder, and refuses one that is older than the files', async () => {
