@@ -8,6 +8,7 @@ import { lnAt, type Cursor, type Interpolation } from './interpolate.js';
 import { knownTimes, type KnownTimes } from './knownTimes.js';
 import { lnSpread } from './lnSpread.js';
 import type { Aligned, AlignedFeature } from './types.js';
+import { waveHours } from './waveHours.js';
 
 const HOUR = 3_600_000;
 const MINUTE = 60_000;
@@ -16,9 +17,6 @@ const MINUTE = 60_000;
 export const DEFAULT_STORAGES_HOURS: readonly number[] = [-24, -18, -12, -8, -5, -3, 0, 3, 5, 8, 12, 18, 24, 48];
 export const DEFAULT_LAG_HOURS = { min: -24, max: 48 } as const;
 export const LAG_STEP_HOURS = 0.5;
-
-/** Common practice: a rise travels down a small steep creek at a brisk walk; it matters little over a few kilometres. */
-const DEFAULT_WAVE_SPEED_KM_H = 6;
 
 /**
  * |dx/dt| below this per hour is steady water: under 2 % of the discharge an hour. The stage of the same water moves less in ln units, the
@@ -83,7 +81,7 @@ export function alignVisits(
   const observers = [...new Set(kept.flatMap((v) => v.sightings.map((s) => s.observer)))].sort();
   const observerIndex = new Map(observers.map((o, i) => [o, i]));
   const kmOf = new Map(run.features.map((f) => [f.id, f.kmFromPutIn ?? 0]));
-  const hoursPerKm = 1 / (creek.waveSpeedKmH ?? DEFAULT_WAVE_SPEED_KM_H);
+  const hoursPerKm = waveHours(creek, 1);
 
   const n = kept.length;
   const sightings = kept.flatMap((v) => v.sightings);

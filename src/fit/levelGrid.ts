@@ -79,13 +79,21 @@ export function fitGrid(
   };
   keep(reference);
 
-  const promising = sets.map((set) => promisingPoints(set, prospects));
-  grid.lattices = promising.map((points) =>
-    thinned(points, bestOf(points, prospects), problem.aligned.lagsHours.length),
+  const nL = problem.aligned.lagsHours.length;
+  const { gridPrior } = problem.options;
+  // What the visits alone would hold likely is climbed at as well: a prior that they contradict must lose, and what they say without it is asked for.
+  const alone =
+    gridPrior === undefined
+      ? undefined
+      : new Map([...prospects].map(([g, p]) => [g, { ...p, logLik: p.logLik - gridPrior[g] }]));
+  const views = alone === undefined ? [prospects] : [prospects, alone];
+  const chosen = sets.map((set) => views.map((view) => promisingPoints(set, view)));
+  const promising = chosen.map(joined);
+  grid.lattices = chosen.map((byView) =>
+    joined(byView.map((points, v) => thinned(points, bestOf(points, views[v]), nL))),
   );
   const wanted = new Set(grid.lattices.flat());
   // From the best point outwards, so that every climb starts beside one that is done.
-  const nL = problem.aligned.lagsHours.length;
   const apart = (g: number): number => Math.abs(rowOf(g, nL) - rowOf(best, nL)) * nL + Math.abs((g % nL) - (best % nL));
   const order = [...wanted].filter((g) => !grid.modes.has(g)).sort((a, b) => apart(a) - apart(b) || a - b);
   let done = 0;
@@ -192,6 +200,11 @@ function bestOf(set: readonly number[], prospects: ReadonlyMap<number, Prospect>
   let best = set[0];
   for (const g of set) if (prospects.get(g)!.logLik > prospects.get(best)!.logLik) best = g;
   return best;
+}
+
+/** The points of all lists, ascending; a single list as it is. */
+function joined(lists: readonly (readonly number[])[]): readonly number[] {
+  return lists.length === 1 ? lists[0] : [...new Set(lists.flat())].sort((a, b) => a - b);
 }
 
 function rowOf(g: number, nL: number): number {

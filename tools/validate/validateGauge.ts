@@ -89,7 +89,7 @@ export function validateGauge(
     { lagsHours: lagGrid(creek.lagHours ?? DEFAULT_LAG_HOURS), storagesHours: storageGrid(creek.storageHours) },
   );
   const fits = fitLevels(aligned, { seed, draws });
-  const chart = chartRelation({ run, record, aligned, fits }, { seed });
+  const chart = chartRelation({ run, record, aligned, fits, loggers: [] }, { seed });
   const edges = comparedEdges(chart.confirmEdges, truth, aligned.offset);
   const anyLagStorage = storageSummary({ grid: { ...fits.anyLag.grid, probability: fits.surface } });
   const { lag, trust } = chart;

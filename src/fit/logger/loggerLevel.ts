@@ -1,5 +1,6 @@
 import { effectiveSeries } from '../../align/effectiveSeries.js';
 import { lnAt, type Cursor } from '../../align/interpolate.js';
+import { knownTimes } from '../../align/knownTimes.js';
 import { studentCritical } from '../../kernel/studentT.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { levelAt } from './curveFit.js';
@@ -48,6 +49,8 @@ export function loggerLevel(
   const noise = fit.residualSd ** 2 * (1 + 1 / Math.max(1, rows));
   const t = studentCritical(level, { df: Math.max(3, rows - 3) });
   const cursor: Cursor = { index: 0 };
+  const known = knownTimes(gauge);
+  const { interpolation } = known;
   return Object.freeze(
     Array.from(timesMs, (timeMs): LoggerPrediction => {
       let weight = 0;
@@ -55,9 +58,10 @@ export function loggerLevel(
       let squares = 0;
       let meanX = 0;
       for (const { g, share, rating } of fit.curves) {
-        const x = lnAt(gauge.timesMs, lnE.get(Math.floor(g / nL))!, timeMs - lagsHours[g % nL] * HOUR, {
+        const x = lnAt(known.timesMs, lnE.get(Math.floor(g / nL))!, timeMs - lagsHours[g % nL] * HOUR, {
           maxGapMs: gauge.maxGapMs,
           cursor,
+          interpolation,
         });
         if (!Number.isFinite(x)) continue;
         const h = levelAt(rating, x);

@@ -1,5 +1,6 @@
 import { effectiveSeries } from '../../align/effectiveSeries.js';
 import { lnAt, type Cursor } from '../../align/interpolate.js';
+import { knownTimes } from '../../align/knownTimes.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { evenSeries } from './evenSeries.js';
 
@@ -27,13 +28,16 @@ export function loggerRows(
   const G = nL * storages.length;
   const all = new Float64Array(G * T);
   const usable = Uint8Array.from(values, (v) => (v === v ? 1 : 0));
+  // As visits meet it: a daily mean counts from the end of its day.
+  const { timesMs, interpolation } = knownTimes(gauge);
+  const { maxGapMs } = gauge;
   for (let k = 0; k < storages.length; k++) {
     const lnE = effectiveSeries(gauge, storages[k]).map(Math.log);
     for (let l = 0; l < nL; l++) {
       const cursor: Cursor = { index: 0 };
       const row = (k * nL + l) * T;
       for (let i = 0; i < T; i++) {
-        const x = lnAt(gauge.timesMs, lnE, fromMs + i * stepMs - lags[l] * HOUR, { maxGapMs: gauge.maxGapMs, cursor });
+        const x = lnAt(timesMs, lnE, fromMs + i * stepMs - lags[l] * HOUR, { maxGapMs, cursor, interpolation });
         all[row + i] = x;
         if (!Number.isFinite(x)) usable[i] = 0;
       }
