@@ -7,3 +7,4 @@ export type { SightingRow } from './sightingsTable.js';
 export { edgesTable, gridTable, observersTable, oddsTable, sureRangesTable, visitsTable } from './chartTables.js';
 export type { ChartKey, EdgeRow, GridRow, ObserverRow, OddsRow, SureRangeRow, VisitRow } from './chartTables.js';
 export * from './trust/index.js';
+export * from './gauges/index.js';

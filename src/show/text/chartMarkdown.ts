@@ -1,30 +1,38 @@
+import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { VERDICT } from '../../series/visits.js';
 import { featureName } from './featureName.js';
 import { edgeTexts, unitColumns, type UnitsChoice } from './inUnits.js';
 import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
+import { gaugesMarkdown } from './gaugesMarkdown.js';
 import { percentOf } from './gaugesTable.js';
 import { judgementOf } from './judgementOf.js';
 import { keeperNotes } from './keeperNotes.js';
+import { headRows, md, tableRow } from './markdownText.js';
 import { plainStrings } from './plainText.js';
 import { quickNote, shortTrust } from './shortTrust.js';
 import { staffRows } from './staffRows.js';
 import { evidenceText, plural, provenanceLines, TOO_THIN } from './trustTexts.js';
 
 /**
- * The chart as Markdown, for a club's page or a repository: the same content as the terminal table, the features' edges
- * and the provenance besides. Texts from the folder are escaped, so that a name cannot become a link, an image or HTML.
+ * The chart as Markdown, for a club's page or a repository: the same content as the terminal table, the features' edges,
+ * where they were ranked the gauges with their reasons, and the provenance besides. Texts from the folder are escaped, so that a name cannot become a link, an image or HTML.
  * @example writeFileSync('chart.md', chartMarkdown(chart))
  */
 export function chartMarkdown(
   chart: CreekChart,
-  { units = 'both', trust }: { units?: UnitsChoice; trust?: CreekTrust | undefined } = {},
+  {
+    units = 'both',
+    trust,
+    gauges,
+  }: { units?: UnitsChoice; trust?: CreekTrust | undefined; gauges?: CreekGauges | undefined } = {},
 ): string {
   const clean = plainStrings(chart);
   const style: Style = {
     units,
     timeZone: clean.creek.timeZone,
     trust: trust === undefined ? undefined : plainStrings(trust),
+    gauges: gauges === undefined ? undefined : plainStrings(gauges),
   };
   const lines = [
     `# Level chart: ${md(clean.creek.name)}`,
@@ -49,6 +57,7 @@ interface Style {
   readonly units: UnitsChoice;
   readonly timeZone: string;
   readonly trust: CreekTrust | undefined;
+  readonly gauges: CreekGauges | undefined;
 }
 
 function runLines(run: RunChart, style: Style): string[] {
@@ -63,6 +72,7 @@ function runLines(run: RunChart, style: Style): string[] {
     ...(run.gauges.length === 0 ? ['No gauge could be read for this run.', ''] : []),
     ...gaugesBestFirst(run).flatMap((gauge) => gaugeLines(run, gauge, style)),
     ...comparedLines(run, style),
+    ...whichLines(run, style),
   ];
 }
 
@@ -102,8 +112,7 @@ function comparedLines(run: RunChart, { trust }: Style): string[] {
   const gauges = trust?.runs.find(({ id }) => id === run.id)?.gauges ?? [];
   if (gauges.length < 2) return [];
   return [
-    tableRow(['Gauge', 'Grade', 'Skill', 'Right class', 'Creek higher than said', 'Visits', 'Floods']),
-    tableRow(['---', '---', '---:', '---:', '---:', '---:', '---:']),
+    ...headRows(['Gauge', 'Grade', 'Skill', 'Right class', 'Creek higher than said', 'Visits', 'Floods'], { right: 2 }),
     ...gauges.map(({ gaugeName, grade, way, scores, evidence }) =>
       tableRow([
         md(gaugeName),
@@ -117,6 +126,12 @@ function comparedLines(run: RunChart, { trust }: Style): string[] {
     ),
     '',
   ];
+}
+
+/** Which gauge to read, and what loggers, lags and staffs tell. */
+function whichLines(run: RunChart, { gauges, units, timeZone }: Style): readonly string[] {
+  const own = gauges?.runs.find(({ id }) => id === run.id);
+  return own === undefined ? [] : gaugesMarkdown(own, { units, timeZone });
 }
 
 /** What is for the keeper of the log, not for who wants to paddle. */
@@ -204,21 +219,4 @@ function notUsedLines({ notUsed }: CreekChart): string[] {
     'Each row with its reason stands in not-used.csv.',
     '',
   ];
-}
-
-function tableRow(cells: readonly string[]): string {
-  return `| ${cells.join(' | ')} |`;
-}
-
-/** Text that stays text in Markdown: every character that can begin markup, a table cell or HTML gets a backslash or an entity. */
-function md(text: string): string {
-  return text
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/[\\`*_{}[\]#|~!$^]/g, '\\$&')
-    .replace(/^([-+]|\d+[.)])/, (start) => (/^\d/.test(start) ? start.replace(/[.)]$/, '\\$&') : `\\${start}`))
-    .replace(/@/g, '&#64;')
-    .replace(/:\/\//g, '&#58;//')
-    .replace(/www\./gi, 'www&#46;');
 }

@@ -1,6 +1,8 @@
 import pc from 'picocolors';
+import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { featureName } from './featureName.js';
+import { gaugesLines } from './gaugesLines.js';
 import { gaugesBestFirst, isUsable } from './gaugesBestFirst.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
@@ -21,6 +23,8 @@ export interface TableOptions {
   readonly units?: UnitsChoice;
   /** How far to trust the chart; without, the short summary of the chart itself is shown. */
   readonly trust?: CreekTrust | undefined;
+  /** Which gauge to read, and what loggers tell; without, the judged gauges stand beside each other. */
+  readonly gauges?: CreekGauges | undefined;
 }
 
 interface Pen {
@@ -28,6 +32,7 @@ interface Pen {
   readonly units: UnitsChoice;
   readonly timeZone: string;
   readonly trust: CreekTrust | undefined;
+  readonly gauges: CreekGauges | undefined;
   bold(text: string): string;
   dim(text: string): string;
 }
@@ -39,14 +44,14 @@ const LEGEND =
 
 /**
  * The level chart of a creek as text for a terminal: for each run its gauges, best first, each with its grade and reasons,
- * how to read it, and the classes as a staff with the highest water on top; where the chart was judged, how far to trust it and what its keeper should look at. Ends with
- * the cautions.
- * @param options colour (default false), width (default 80), units (default both), trust (default none)
+ * how to read it, and the classes as a staff with the highest water on top; where the chart was judged, how far to trust it and what its keeper should look at;
+ * where its gauges were ranked, which to read. Ends with the cautions.
+ * @param options colour (default false), width (default 80), units (default both), trust (default none), gauges (default none)
  * @example console.log(chartTable(chart, { units: 'metric' }))
  */
 export function chartTable(
   chart: CreekChart,
-  { colour = false, width = 80, units = 'both', trust }: TableOptions = {},
+  { colour = false, width = 80, units = 'both', trust, gauges }: TableOptions = {},
 ): string {
   const clean = plainStrings(chart);
   const ink = pc.createColors(colour);
@@ -55,6 +60,7 @@ export function chartTable(
     units,
     timeZone: clean.creek.timeZone,
     trust: trust === undefined ? undefined : plainStrings(trust),
+    gauges: gauges === undefined ? undefined : plainStrings(gauges),
     bold: ink.bold,
     dim: ink.dim,
   };
@@ -85,7 +91,7 @@ function runLines(run: RunChart, pen: Pen): string[] {
         })),
     ...(run.gauges.length === 0 ? ['', '   No gauge could be read for this run.'] : []),
     ...gaugesBestFirst(run).flatMap((gauge, i) => ['', ...gaugeLines(run, gauge, i + 1, pen)]),
-    ...comparedLines(run, pen),
+    ...whichLines(run, pen),
   ];
 }
 
@@ -110,6 +116,16 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): 
           ...trustLines(judgement, { width: pen.width, evidence }),
         ];
   return [...bold(pen, wrapText(title, { width: pen.width, rest: '   ' })), ...readingLines(run, gauge, pen), ...why];
+}
+
+/** Which gauge to read, with loggers and lags; the judged gauges beside each other where they were not ranked: two lists with two skills would only puzzle. */
+function whichLines(run: RunChart, pen: Pen): string[] {
+  const own = pen.gauges?.runs.find(({ id }) => id === run.id);
+  const lines = own === undefined ? [] : gaugesLines(own, { width: pen.width, indent: '   ', units: pen.units });
+  return [
+    ...(own === undefined || own.ranking === null ? comparedLines(run, pen) : []),
+    ...(lines.length === 0 ? [] : ['', ...lines]),
+  ];
 }
 
 /** The gauges of a run beside each other, a line each; one alone needs no table. */

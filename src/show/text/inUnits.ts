@@ -17,7 +17,7 @@ export interface UnitColumn {
 const US_UNITS: readonly GaugeUnit[] = ['ft3/s', 'ft'];
 
 /** The units to show for a gauge, one or two of them. */
-export function unitColumns(gauge: ChartGauge, units: UnitsChoice): readonly UnitColumn[] {
+export function unitColumns(gauge: Pick<ChartGauge, 'unit' | 'otherUnit'>, units: UnitsChoice): readonly UnitColumn[] {
   return [gauge.unit, gauge.otherUnit]
     .filter((unit) => units === 'both' || US_UNITS.includes(unit) === (units === 'us'))
     .map((unit) => ({ unit, label: unitLabel(unit), own: gauge.unit }));

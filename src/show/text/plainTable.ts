@@ -9,7 +9,7 @@ export interface PlainColumn {
 const GAP = 2;
 
 /**
- * A table in columns for a terminal, never wider than `width`: the first column gives way (its texts wrap), the others keep their room. Where not even that is
+ * A table in columns for a terminal, never wider than `width`: the first column gives way (its texts wrap, the second line on indented), the others keep their room. Where not even that is
  * enough, each row becomes lines of `heading: cell`.
  * @returns lines; none without rows.
  */
@@ -33,7 +33,7 @@ export function plainTable(
     );
   const first = Math.min(widths[0]!, room);
   return all.flatMap((row) => {
-    const head = wrapText(row[0] ?? '', { width: first });
+    const head = wrapText(row[0] ?? '', { width: first, rest: first > 2 * GAP ? ' '.repeat(GAP) : '' });
     const rest = row
       .slice(1)
       .map((cell, c) => ' '.repeat(GAP) + padText(cell, widths[c + 1]!, { left: columns[c + 1]!.right === true }));

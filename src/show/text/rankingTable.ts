@@ -1,5 +1,5 @@
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
-import { plainTable } from './plainTable.js';
+import { rankedRows } from './gaugeTexts.js';
 import { plainStrings } from './plainText.js';
 import { wrapText } from './wrapText.js';
 
@@ -17,23 +17,7 @@ export function rankingTable(
   const { warning, confirming, aside, choice, visits, floods, leadHours } = plainStrings(ranking);
   const wrap = (text: string, first = indent, rest = indent): string[] => wrapText(text, { width, first, rest });
   const list = (rows: readonly RankedGauge[]): string[] => [
-    ...plainTable(
-      [
-        { heading: 'Gauge' },
-        { heading: 'skill', right: true },
-        { heading: '80 %', right: true },
-        { heading: 'best', right: true },
-        { heading: 'lag', right: true },
-      ],
-      rows.map(({ rank, name, skill, best, lagHours }) => [
-        `${rank}. ${name}`,
-        hundredths(skill.againstFrequencies),
-        skill.againstFrequencies80.map((end) => (end === null ? '-' : hundredths(end))).join(' to '),
-        `${Math.round(100 * best)} %`,
-        `${Math.round(2 * lagHours) / 2} h`,
-      ]),
-      { width, indent },
-    ),
+    ...rankedRows(rows, { width, indent }),
     ...rows.flatMap(({ rank, reason }) => wrap(reason, `${indent}${rank}. `, `${indent}   `)),
   ];
   const plan = leadHours === 0 ? 'at the moment of going' : `${leadHours} h before going`;
@@ -50,9 +34,4 @@ export function rankingTable(
     ...wrap(choice.sentence),
     ...(cautions ? ranking.cautions.flatMap((caution) => wrap(caution, `${indent}! `, `${indent}  `)) : []),
   ];
-}
-
-function hundredths(value: number): string {
-  const text = value.toFixed(2);
-  return text === '-0.00' ? '0.00' : text;
 }

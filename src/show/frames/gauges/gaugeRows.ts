@@ -16,7 +16,13 @@ export interface EstimateCells {
   readonly high95: number | null;
 }
 
-export const ESTIMATE = { median: 'number', low80: 'number', high80: 'number', low95: 'number', high95: 'number' } as const;
+export const ESTIMATE = {
+  median: 'number',
+  low80: 'number',
+  high80: 'number',
+  low95: 'number',
+  high95: 'number',
+} as const;
 
 export function estimateCells({ median, i80, i95 }: Estimate): EstimateCells {
   return { median, low80: i80[0], high80: i80[1], low95: i95[0], high95: i95[1] };

@@ -1,0 +1,125 @@
+import type { LoggerGauge, LoggerReport, RunGauges } from '../../chart/gauges/types.js';
+import type { Estimate } from '../../chart/types.js';
+import type { RankedGauge } from '../../judge/gauges/types.js';
+import { otherSystemUnit, type GaugeUnit } from '../../series/units.js';
+import { edgeTexts, intervalText, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
+import { plainTable } from './plainTable.js';
+import { dayText } from './trustTexts.js';
+
+/** Skills and correlations: two decimals, no minus zero. */
+export function hundredths(value: number): string {
+  const text = value.toFixed(2);
+  return text === '-0.00' ? '0.00' : text;
+}
+
+/** Hours in a table: whole from 10 h on, else one decimal at most, no minus zero. */
+export function hoursText(hours: number): string {
+  const text = String(Math.abs(hours) >= 10 ? Math.round(hours) : Math.round(hours * 10) / 10);
+  return text === '-0' ? '0' : text;
+}
+
+/** `2.6 h (2.1 to 3.1)`; `-` where there is none. */
+export function hoursEstimate(estimate: Estimate | null): string {
+  if (estimate === null) return '-';
+  const { median, i80 } = estimate;
+  return `${hoursText(median)} h (${intervalText(i80, hoursText)})`;
+}
+
+/** Candidates of one list as columns: rank and name, skill with its interval, the odds of being the best, the lag. */
+export function rankedRows(
+  rows: readonly RankedGauge[],
+  { width, indent }: { width: number; indent: string },
+): readonly string[] {
+  return plainTable(
+    [
+      { heading: 'Gauge' },
+      { heading: 'skill', right: true },
+      { heading: '80 %', right: true },
+      { heading: 'best', right: true },
+      { heading: 'lag', right: true },
+    ],
+    rows.map((row) => [`${row.rank}. ${row.name}`, ...rankedCells(row)]),
+    { width, indent },
+  );
+}
+
+/** Skill, its interval, odds of being the best, lag: as texts. */
+export function rankedCells({ skill, best, lagHours }: RankedGauge): readonly string[] {
+  return [
+    hundredths(skill.againstFrequencies),
+    intervalText(skill.againstFrequencies80, hundredths),
+    `${Math.round(100 * best)} %`,
+    `${hoursText(Math.round(2 * lagHours) / 2)} h`,
+  ];
+}
+
+/** What a reader of a short list is owed: the first few and the chosen one, in order, and how many are left out. */
+export function shortList(
+  rows: readonly RankedGauge[],
+  { chosen, most }: { chosen: string | null; most: number },
+): { readonly shown: readonly RankedGauge[]; readonly left: number } {
+  const shown = rows.filter(({ id }, i) => i < most || id === chosen);
+  return { shown, left: rows.length - shown.length };
+}
+
+/** The edges of a combined gauge, one line an edge: `low / good: 180 (165 to 200) ft³/s, 5.1 (4.6 to 5.7) m³/s`. */
+export function combinedEdges(
+  { edges, unit }: NonNullable<RunGauges['combined']>,
+  units: UnitsChoice,
+): readonly string[] {
+  const columns = combinedColumns(unit, units);
+  return edges.map((edge) => {
+    const cells = columns.map((column) => {
+      const { value, interval80 } = edgeTexts(edge, column);
+      return `${value} (${interval80}) ${column.label}`;
+    });
+    return `${edge.between.join(' / ')}: ${cells.join(', ')}${edge.seenBothSides ? '' : ' *'}`;
+  });
+}
+
+/** The units of a combined gauge, as `unitColumns` has those of a single one. */
+export function combinedColumns(unit: GaugeUnit, units: UnitsChoice): readonly UnitColumn[] {
+  return unitColumns({ unit, otherUnit: otherSystemUnit(unit) }, units);
+}
+
+/**
+ * A logger in a line or two: lag and storage by the gauge that was chosen, else by the one that explains it best, and what the visits alone would have said. Where no
+ * gauge could be fitted, why.
+ * @param options.chosen id of the gauge that the run's choice fell on.
+ */
+export function loggerLine({ name, gauges, fromMs }: LoggerReport, { chosen }: { chosen: string | null }): string {
+  const fitted = gauges.filter(({ status }) => status === 'converged');
+  const by = fitted.find(({ gauge }) => gauge === chosen) ?? bestExplained(fitted);
+  if (by !== undefined) return `${name}: ${fitWords(by)}`;
+  if (fromMs === null) return `${name}: none of its levels could be read.`;
+  return `${name}: ${gauges[0]?.sentence ?? 'there is no gauge to hold it against.'}`;
+}
+
+function bestExplained(fitted: readonly LoggerGauge[]): LoggerGauge | undefined {
+  return fitted.reduce<LoggerGauge | undefined>(
+    (best, one) => (best === undefined || (one.explained ?? 0) > (best.explained ?? 0) ? one : best),
+    undefined,
+  );
+}
+
+function fitWords({ gaugeName, lag, storage, explained, floods, withVisits }: LoggerGauge): string {
+  const share = explained === null ? '' : `; it explains ${Math.round(100 * explained)} % of the levels`;
+  const few = floods < 3 ? `, over ${floods} ${floods === 1 ? 'flood' : 'floods'} only` : '';
+  const visits =
+    withVisits === null
+      ? ''
+      : ` Lag from the visits alone ${hoursEstimate(withVisits.lagAlone)}, from both ${hoursEstimate(withVisits.lagWith)}.`;
+  return `${gaugeName}, lag ${hoursEstimate(lag)}, storage ${hoursEstimate(storage)}${share}${few}.${visits}`;
+}
+
+/** First and last day of a logger; empty where it has none. */
+export function loggerDates({ fromMs, toMs }: LoggerReport, timeZone: string): string {
+  return fromMs === null ? '' : `${dayText(fromMs, timeZone)} to ${dayText(toMs, timeZone)}`;
+}
+
+/** Lags that do not go with the distance: a sentence each. */
+export function travelDoubts({ lags }: RunGauges): readonly string[] {
+  return lags.flatMap(({ gaugeName, travel }) =>
+    travel?.lagGoes === false ? [`${gaugeName}: ${travel.sentence}`] : [],
+  );
+}
