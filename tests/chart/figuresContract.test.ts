@@ -60,7 +60,7 @@ describe('a logger as gauges.json holds it', () => {
     const ccf = ccfFigure(fitted!.ccf!);
     expectPlain(ccf);
     expect(ccf.alt).toMatch(
-      /at lags from -24 to 24 h\. It is highest, 0\.78, at 5(\.0)? h; unrelated rivers stay within 0\.17\.$/,
+      /at lags from −24 to 24 h\. It is highest, 0\.78, at 5(\.0)? h; unrelated rivers stay within 0\.17\.$/,
     );
     expect((ccf.data[0]!['y'] as number[])[0]).toBe(0);
     expect(ccfFigure({ ...fitted!.ccf!, lagsHours: [], correlation: [] })).toBeUndefined();

@@ -4,10 +4,11 @@ import type { Interval } from '../../../judge/types.js';
 import { unitLabel } from '../../../series/units.js';
 import { dayText, plural } from '../../text/trustTexts.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { sentence } from '../sentence.js';
 import { countText } from './numberText.js';
-import { trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
@@ -18,7 +19,7 @@ export function evidenceFold({ panel, judgement }: TrustContent): Html {
   const span = ([from, to]: Interval) =>
     from === null || to === null ? 'unknown' : `${valueText(from)} to ${valueText(to)} ${unitLabel(unit)}`;
   const months = MONTHS.flatMap((month, m) => (monthCounts[m]! > 0 ? [`${month} ${monthCounts[m]!}`] : []));
-  return trustFold('Evidence: what it rests on', {
+  return foldedPiece('Evidence: what it rests on', {
     look: 'zeros and small numbers. A level, a month or rising water that nobody has logged is a guess.',
     body: html`${table(
       'Evidence',

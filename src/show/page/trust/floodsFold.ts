@@ -1,8 +1,9 @@
 import { dayText, plural } from '../../text/trustTexts.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { countText, fixed } from './numberText.js';
-import { trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 /** From here on weights can't stand for a fit without the flood. */
 const DEPENDABLE_K = 0.7;
@@ -15,11 +16,11 @@ export function floodsFold({ panel, judgement }: TrustContent): Html {
     'floods marked “worse”: there the gauge misled, compared with knowing only how often each class was logged.';
   const floods = scores?.floods ?? [];
   if (scores === null || floods.length === 0)
-    return trustFold(title, { look, body: html``, seen: 'There is no flood to show.' });
+    return foldedPiece(title, { look, body: html``, seen: 'There is no flood to show.' });
   const better = floods.filter(({ rps, rpsFrequencies }) => rps < rpsFrequencies).length;
   const day = (ms: number) => dayText(ms, panel.timeZone);
   const weights = scores.method === 'weights';
-  return trustFold(title, {
+  return foldedPiece(title, {
     look,
     body: table(
       'Ranked probability score of each flood, left out (lower is better)',

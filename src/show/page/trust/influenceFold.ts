@@ -3,15 +3,16 @@ import type { JudgedInfluence, JudgedSensitivity, Judgement } from '../../../jud
 import { unitLabel, type GaugeUnit } from '../../../series/units.js';
 import { dayText } from '../../text/trustTexts.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { sentence } from '../sentence.js';
 import { betweenText, edgeMoves, flag, moveText, MUCH } from './edgeMoves.js';
-import { leftAway, trustFold, type TrustContent } from './trustFold.js';
+import { leftAway, type TrustContent } from './trustContent.js';
 
 /** Which visit moves each edge most, and how the chart changes under other assumptions. */
 export function influenceFold({ panel, judgement }: TrustContent): Html {
   const { influence, sensitivity, unit, depth } = judgement;
-  return trustFold('Influence and sensitivity', {
+  return foldedPiece('Influence and sensitivity', {
     look: '“moves much”: an edge that one visit, or one assumption, moves by more than a quarter of its 80 % interval.',
     body: html`${
       influence === null && sensitivity === null

@@ -1,16 +1,17 @@
 import { measuredText } from '../../../chart/figures/percentText.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
-import { leftAway, trustFold, type TrustContent } from './trustFold.js';
+import { leftAway, type TrustContent } from './trustContent.js';
 
 /** What deciding some hours before being on the water costs. */
 export function leadFold({ panel, judgement, figures }: TrustContent): Html {
   const { leadCurve, depth } = judgement;
   const title = 'Deciding earlier';
   const look = 'how fast the lines fall: that is what it costs to decide at home instead of at the car park.';
-  if (leadCurve === null) return trustFold(title, { look, body: html``, seen: leftAway(depth) });
-  return trustFold(title, {
+  if (leadCurve === null) return foldedPiece(title, { look, body: html``, seen: leftAway(depth) });
+  return foldedPiece(title, {
     look,
     body: html`${picture(
       figures,

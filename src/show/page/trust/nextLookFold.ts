@@ -3,10 +3,11 @@ import { valueText } from '../../../chart/figures/valueText.js';
 import type { JudgedNextLook } from '../../../judge/judgement.js';
 import { unitLabel, type GaugeUnit } from '../../../series/units.js';
 import { table } from '../details.js';
+import { BANK, foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { sentence } from '../sentence.js';
-import { BANK, trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 /** Where one more look would tell most. */
 export function nextLookFold({ panel, judgement, figures, cautions }: TrustContent): Html {
@@ -14,14 +15,14 @@ export function nextLookFold({ panel, judgement, figures, cautions }: TrustConte
   const title = 'Next best look';
   const look = 'the top of the curve: a look at such a reading tells most about where good begins and ends.';
   if (grade === 'no usable relation')
-    return trustFold(title, {
+    return foldedPiece(title, {
       look,
       body: html``,
       seen: 'More looks will not make this gauge know the creek: try another one.',
     });
   if (nextLook === null)
-    return trustFold(title, { look, body: html``, seen: 'Nothing was fitted: every visit on a new flood helps.' });
-  return trustFold(title, {
+    return foldedPiece(title, { look, body: html``, seen: 'Nothing was fitted: every visit on a new flood helps.' });
+  return foldedPiece(title, {
     look,
     body: html`${picture(
         figures,

@@ -4,18 +4,19 @@ import type { JudgedObservers } from '../../../judge/judgement.js';
 import type { Interval } from '../../../judge/types.js';
 import { plural } from '../../text/trustTexts.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { sentence } from '../sentence.js';
 import { edgeMoves, MUCH } from './edgeMoves.js';
 import { fixed } from './numberText.js';
-import { leftAway, trustFold, type TrustContent } from './trustFold.js';
+import { leftAway, type TrustContent } from './trustContent.js';
 
 /** Who reads high, how well people agree, and the chart without one of them. */
 export function observersFold({ panel, judgement, figures }: TrustContent): Html {
   const { observers, depth, unit } = judgement;
   const { rows, without } = observers;
-  return trustFold('Observers: who reads high?', {
+  return foldedPiece('Observers: who reads high?', {
     look: 'thick bars that lie wholly on one side of the dashed line: that person calls the same water higher or lower.',
     body: html`${picture(
       figures,

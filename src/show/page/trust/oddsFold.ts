@@ -1,10 +1,11 @@
 import { measuredText, percentText } from '../../../chart/figures/percentText.js';
 import type { Judgement, JudgedScores } from '../../../judge/judgement.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, trustedHtml, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { countText, numberText } from './numberText.js';
-import { trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 /** Stated odds against what happened: reliability, sharpness, and what was said against what was seen. */
 export function oddsFold({ panel, judgement, figures }: TrustContent): Html {
@@ -12,8 +13,8 @@ export function oddsFold({ panel, judgement, figures }: TrustContent): Html {
   const title = 'Do the odds hold?';
   const look = 'dots on their grey bars: then what was given odds of 70 % comes true in about 70 of 100.';
   if (scores === null)
-    return trustFold(title, { look, body: html``, seen: 'Nothing could be fitted: no odds were stated.' });
-  return trustFold(title, {
+    return foldedPiece(title, { look, body: html``, seen: 'Nothing could be fitted: no odds were stated.' });
+  return foldedPiece(title, {
     look,
     body: html`${picture(
       figures,

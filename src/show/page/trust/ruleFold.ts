@@ -3,11 +3,12 @@ import { valueText } from '../../../chart/figures/valueText.js';
 import type { JudgedCost, JudgedRules } from '../../../judge/judgement.js';
 import { unitLabel, type GaugeUnit } from '../../../series/units.js';
 import { table } from '../details.js';
+import { BANK, foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { countText } from './numberText.js';
 import { howReadForRule } from './howReadForRule.js';
-import { BANK, trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 /** Rules of the frontier that the table names. */
 const ROWS = 6;
@@ -19,8 +20,8 @@ export function ruleFold({ panel, judgement, figures, cautions }: TrustContent):
   const look =
     'marks far down and far left: few good days missed, few days found too high. Going left costs good days; going down costs days that hurt.';
   if (rules === null)
-    return trustFold(title, { look, body: html``, seen: 'No visit with a reading to try a rule on.' });
-  return trustFold(title, {
+    return foldedPiece(title, { look, body: html``, seen: 'No visit with a reading to try a rule on.' });
+  return foldedPiece(title, {
     look,
     body: html`${picture(
         figures,

@@ -5,11 +5,12 @@ import type { Interval } from '../../../judge/types.js';
 import { unitLabel } from '../../../series/units.js';
 import { dayText } from '../../text/trustTexts.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { betweenText } from './edgeMoves.js';
 import { fixed } from './numberText.js';
-import { leftAway, trustFold, type TrustContent } from './trustFold.js';
+import { leftAway, type TrustContent } from './trustContent.js';
 
 /** Below this the likeliest step is most likely none. */
 const WORTH_A_WORD = 0.5;
@@ -19,7 +20,7 @@ export function shiftFold({ panel, judgement, figures }: TrustContent): Html {
   const { shift, unit, depth } = judgement;
   const { before, after, found } = shift;
   const several = shift.before !== null && shift.after !== null;
-  return trustFold('Shift: did the creek’s bed move?', {
+  return foldedPiece('Shift: did the creek’s bed move?', {
     look: 'dots that lie higher, or lower, from some day on and stay there.',
     body: html`${picture(
       figures,

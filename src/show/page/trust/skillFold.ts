@@ -2,11 +2,12 @@ import { measuredText, percentText } from '../../../chart/figures/percentText.js
 import { WAY_WORDS } from '../../../chart/figures/skillFigure.js';
 import type { JudgedScores } from '../../../judge/judgement.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { numberText } from './numberText.js';
 import { sentence } from '../sentence.js';
-import { trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 /** Three ways of deciding against three baselines, and the log scores. */
 export function skillFold({ panel, judgement, figures }: TrustContent): Html {
@@ -14,8 +15,12 @@ export function skillFold({ panel, judgement, figures }: TrustContent): Html {
   const title = 'Skill: is it better than guessing?';
   const look = 'bars that stay right of the dashed line. One that touches it is not clearly better than that guess.';
   if (scores === null)
-    return trustFold(title, { look, body: html``, seen: 'Nothing could be fitted, so there is no skill to measure.' });
-  return trustFold(title, {
+    return foldedPiece(title, {
+      look,
+      body: html``,
+      seen: 'Nothing could be fitted, so there is no skill to measure.',
+    });
+  return foldedPiece(title, {
     look,
     body: html`${picture(
         figures,

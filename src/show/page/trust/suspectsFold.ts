@@ -1,16 +1,17 @@
 import { percentText } from '../../../chart/figures/percentText.js';
 import { localStamp } from '../../../chart/figures/localTime.js';
 import { table } from '../details.js';
+import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
 import { sentence } from '../sentence.js';
-import { trustFold, type TrustContent } from './trustFold.js';
+import type { TrustContent } from './trustContent.js';
 
 const MOST_EXPLANATIONS = 3;
 
 /** Sightings that look wrong, with what would explain them: shown, never removed. */
 export function suspectsFold({ panel, judgement }: TrustContent): Html {
   const { suspects } = judgement;
-  return trustFold('Suspect sightings', {
+  return foldedPiece('Suspect sightings', {
     look: 'rows that you can check: a diary, a photo with its time, the person. The first explanation is the likeliest.',
     body: html`${
         suspects.rows.length > 0 &&

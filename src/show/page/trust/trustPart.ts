@@ -1,6 +1,7 @@
 import type { Judgement } from '../../../judge/judgement.js';
 import type { Measured } from '../../../judge/floodRatios.js';
 import { percentRange, percentText } from '../../../chart/figures/percentText.js';
+import { BANK } from '../foldedPiece.js';
 import { html, trustedHtml, type Html } from '../html.js';
 import { gradeMark } from '../keyCard.js';
 import { sentence, typeset } from '../sentence.js';
@@ -18,7 +19,7 @@ import { shiftFold } from './shiftFold.js';
 import { skillFold } from './skillFold.js';
 import { suspectsFold } from './suspectsFold.js';
 import { howReadForRule } from './howReadForRule.js';
-import { BANK, leftAway, type TrustContent } from './trustFold.js';
+import { leftAway, type TrustContent } from './trustContent.js';
 
 /**
  * How far to trust one run read from one gauge: what a paddler reads in a minute, then the detail, folded, in an order for each
