@@ -202,8 +202,11 @@ describe('show outside a notebook', () => {
 
   it('refuses what it does not know', () => {
     expect(() => show({} as never)).toThrow(
-      new TypeError('show: expected a figure, a table, a chart, a fit, a trust summary, a data frame or a text'),
+      new TypeError(
+        'show: expected a figure, a table, a chart, a fit, a judgement, a ranking of gauges, a trust summary, a data frame or a text',
+      ),
     );
+    expect(() => show({ kind: 'weather' } as never)).toThrow(/a data frame or a text, found 'weather'$/);
   });
 });
 

@@ -2,6 +2,7 @@ import type { Figure } from '../../chart/figures/figure.js';
 import { plotlySource } from '../cli/plotlySource.js';
 import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
 import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
+import { figuresOf } from './figuresOf.js';
 import { figureSvg } from './svg/figureSvg.js';
 import { plainText } from '../text/plainText.js';
 import { tableHtml, tableText, type Table } from './table.js';
@@ -13,13 +14,15 @@ export type Showable = Figure | Table | Tabular | string;
 let figures = 0;
 
 /**
- * Shows a figure, a table, a chart, a fit or a verdict in a notebook: interactive where the front end runs scripts, a static
- * picture or an HTML table where it doesn't, plain text everywhere else. Outside a notebook it prints the text.
+ * Shows a figure, a table, a chart, a fit, a judgement or a ranking of gauges in a notebook, as tables and then as figures:
+ * interactive where the front end runs scripts, a static picture or an HTML table where it doesn't, plain text everywhere else.
+ * Outside a notebook it prints the text.
  *
  * The plot library is sent with the first figure of a notebook, from the installed package: nothing is asked of a network.
  *
- * @param thing a Figure, a Table, a CreekChart, GaugeChart, LevelChart, LevelFit or TrustSummary, a data frame, or a text;
- *   undefined (a figure that could not be drawn) says so.
+ * @param thing a Figure or a Table; a CreekChart, GaugeChart or LevelChart; a LevelFit or LoggerFit; a Judgement, a TrustFile, a
+ *   JudgedCreek or a TrustSummary; a GaugeRanking or CreekGauges; a tidy table or a data frame; a text. Undefined (a figure
+ *   that could not be drawn) says so.
  * @throws TypeError for anything else.
  * @example show(oddsFigure(gauge, { scale: gaugeScale([gauge]), reading: 'effective', timeZone: 'UTC' }))
  */
@@ -38,8 +41,12 @@ function outputsOf(thing: Showable | undefined): readonly MimeBundle[] {
   if (thing === undefined) return [{ 'text/plain': 'Nothing to draw: there is no such fit or record.' }];
   if (typeof thing === 'string') return [{ 'text/plain': thing.split('\n').map(plainLine).join('\n') }];
   if ('kind' in thing && thing.kind === 'figure') return [figureBundle(thing)];
-  const tables = 'kind' in thing && thing.kind === 'table' ? [thing] : tablesOf(thing);
-  return tables.map((shown) => ({ 'text/plain': tableText(shown), 'text/html': tableHtml(shown) }));
+  if ('kind' in thing && thing.kind === 'table') return [tableBundle(thing)];
+  return [...tablesOf(thing).map(tableBundle), ...figuresOf(thing).map(figureBundle)];
+}
+
+function tableBundle(shown: Table): MimeBundle {
+  return { 'text/plain': tableText(shown), 'text/html': tableHtml(shown) };
 }
 
 /** Without what a terminal obeys, its indent kept. */

@@ -1,6 +1,7 @@
 import { escapeHtml } from '../escape.js';
 import { plainText } from '../text/plainText.js';
 import { padText, textWidth } from '../text/wrapText.js';
+import { fixedText } from './estimateText.js';
 
 export type Cell = string | number | boolean | null | undefined;
 
@@ -103,6 +104,6 @@ function cellText({ columns, digits }: Table, column: number, cell: Cell): strin
   if (typeof cell === 'string') return cell;
   const places = digits[columns[column]!];
   if (!Number.isFinite(cell)) return '';
-  if (places !== undefined) return cell.toFixed(places);
+  if (places !== undefined) return fixedText(cell, places);
   return Number.isInteger(cell) ? String(cell) : String(Number(cell.toPrecision(4)));
 }

@@ -1,10 +1,17 @@
 import { estimate } from '../../chart/estimate.js';
 import { valueText } from '../../chart/figures/valueText.js';
-import type { CreekChart, Estimate, GaugeChart, LevelChart } from '../../chart/types.js';
+import type { CreekGauges } from '../../chart/gauges/types.js';
+import type { CreekChart, GaugeChart, LevelChart } from '../../chart/types.js';
+import type { LoggerFit } from '../../fit/logger/types.js';
 import type { LevelFit } from '../../fit/types.js';
+import type { GaugeRanking } from '../../judge/gauges/types.js';
+import type { CreekTrust, Judgement } from '../../judge/judgement.js';
 import type { TrustSummary } from '../../judge/types.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
+import { estimateText } from './estimateText.js';
+import { creekGaugesTables, loggerFitTable, rankingTables } from './gaugeTables.js';
+import { cautionTable, checksOf, creekTrustTables, judgementTables } from './judgementTables.js';
 import { table, type Cell, type Table } from './table.js';
 
 /** A data frame of danfojs, known by its shape: this file needs nothing of the library. */
@@ -13,22 +20,78 @@ export interface FrameLike {
   readonly values: readonly unknown[] | readonly (readonly unknown[])[];
 }
 
-/** Results that have a table of their own. */
-export type Tabular = CreekChart | GaugeChart | LevelChart | LevelFit | TrustSummary | FrameLike;
+/** Results that show themselves. */
+export type Tabular =
+  | CreekChart
+  | GaugeChart
+  | LevelChart
+  | LevelFit
+  | LoggerFit
+  | TrustSummary
+  | Judgement
+  | CreekTrust
+  | JudgedLike
+  | GaugeRanking
+  | CreekGauges
+  | TidyLike
+  | FrameLike;
+
+/** A JudgedCreek, or a chart and a trust file that were read back. */
+export interface JudgedLike {
+  readonly kind: 'judged-creek';
+  readonly chart: CreekChart;
+  readonly trust: CreekTrust;
+}
+
+/** A tidy table of `sightstage/frames`, whatever its rows. */
+export interface TidyLike {
+  readonly kind: 'tidy-table';
+  readonly name: string;
+  readonly columns: Readonly<Record<string, string>>;
+  readonly rows: readonly object[];
+}
+
+const KNOWN =
+  'a figure, a table, a chart, a fit, a judgement, a ranking of gauges, a trust summary, a data frame or a text';
 
 /**
  * The tables that say what a result says: a chart by run and gauge, a gauge's level charts and trust, a fit at a glance, a
- * verdict by its checks, a data frame as it is.
+ * judgement by its sentences and checks, gauges by their ranking, a data frame as it is.
  * @throws TypeError for a value that is none of these.
  */
 export function tablesOf(thing: Tabular): readonly Table[] {
-  if ('runs' in thing && 'cautions' in thing) return [...thing.runs.map((run) => runTable(run)), cautionTable(thing)];
+  if ('kind' in thing)
+    switch (thing.kind) {
+      case 'creek-chart':
+        return chartTables(thing);
+      case 'level-fit':
+        return [fitTable(thing)];
+      case 'logger-fit':
+        return [loggerFitTable(thing)];
+      case 'judgement':
+        return judgementTables(thing);
+      case 'creek-trust':
+        return creekTrustTables(thing);
+      case 'judged-creek':
+        return [...thing.chart.runs.map(runTable), ...creekTrustTables(thing.trust)];
+      case 'gauge-ranking':
+        return rankingTables(thing);
+      case 'creek-gauges':
+        return creekGaugesTables(thing);
+      case 'tidy-table':
+        return [tidyTableOf(thing)];
+      default:
+        throw new TypeError(`show: expected ${KNOWN}, found '${String((thing as { kind: unknown }).kind)}'`);
+    }
   if ('trust' in thing && 'hydrograph' in thing) return gaugeTables(thing);
   if ('sureRanges' in thing && 'odds' in thing) return [levelTable(thing, '')];
-  if ('kind' in thing && thing.kind === 'level-fit') return [fitTable(thing)];
-  if ('grade' in thing && 'checks' in thing) return [trustTable(thing)];
+  if ('grade' in thing && 'checks' in thing) return [checksOf(thing)];
   if ('columns' in thing && 'values' in thing) return [frameTable(thing)];
-  throw new TypeError('show: expected a figure, a table, a chart, a fit, a trust summary, a data frame or a text');
+  throw new TypeError(`show: expected ${KNOWN}`);
+}
+
+function chartTables({ runs, cautions }: CreekChart): readonly Table[] {
+  return [...runs.map(runTable), cautionTable(cautions)];
 }
 
 function runTable({ name, gauges }: CreekChart['runs'][number]): Table {
@@ -41,24 +104,25 @@ function runTable({ name, gauges }: CreekChart['runs'][number]): Table {
       'skill, one reading': trust.skill.oneReading?.againstFrequencies ?? null,
       visits: trust.visits,
       floods: trust.floods,
-      'how to read it': (effective ?? oneReading)?.howToRead ?? trust.reasons[0] ?? '',
+      // Nobody is told how to read a gauge that says nothing.
+      'how to read it':
+        (carriesLevels(trust) ? (effective ?? oneReading)?.howToRead : undefined) ?? trust.reasons[0] ?? '',
     })),
     { digits: { 'skill, effective': 2, 'skill, one reading': 2 } },
   );
 }
 
-function cautionTable({ cautions }: CreekChart): Table {
-  return table(
-    'Before anyone goes',
-    cautions.map((caution) => ({ caution })),
-  );
+/** A gauge without a usable relation has no levels to show, whatever was fitted. */
+function carriesLevels({ grade }: Pick<TrustSummary, 'grade'>): boolean {
+  return grade !== 'no usable relation';
 }
 
 function gaugeTables(chart: GaugeChart): readonly Table[] {
+  if (!carriesLevels(chart.trust)) return [checksOf(chart.trust, `, ${chart.gauge.name}`)];
   const levels = [chart.effective, chart.oneReading].filter((level): level is LevelChart => level !== undefined);
   return [
     ...levels.map((level) => levelTable(level, `${chart.gauge.name}, ${unitLabel(chart.gauge.unit)}. `)),
-    trustTable(chart.trust),
+    checksOf(chart.trust, `, ${chart.gauge.name}`),
   ];
 }
 
@@ -74,8 +138,9 @@ function levelTable(level: LevelChart, prefix: string): Table {
     const end = (value: number | null) => (value === null ? 'open' : valueText(value));
     return k >= edges.length ? '' : `${end(low)} to ${end(high)}`;
   };
+  const assumed = edges.some((edge) => !edge.seenBothSides);
   return table(
-    `${prefix}${level.howToRead}`,
+    `${prefix}${level.howToRead}${assumed ? ' (* no visit on one side: an assumption)' : ''}`,
     level.odds.classes.map((word, k) => ({
       class: word,
       'from edge': text(k - 1),
@@ -107,19 +172,6 @@ function fitTable(fit: LevelFit): Table {
   );
 }
 
-function trustTable({ grade, checks }: TrustSummary): Table {
-  return table(
-    `How far to trust it: ${grade}`,
-    checks.map(({ check, statistic, operator, threshold, unit, pass, comment }) => ({
-      check,
-      found: statistic,
-      needed: `${operator} ${threshold} ${unit}`.trim(),
-      pass,
-      comment,
-    })),
-  );
-}
-
 function frameTable({ columns, values }: FrameLike): Table {
   const rows = values.map((row) => {
     const cells: readonly unknown[] = Array.isArray(row) ? row : [row];
@@ -128,14 +180,12 @@ function frameTable({ columns, values }: FrameLike): Table {
   return table(`${rows.length} ${rows.length === 1 ? 'row' : 'rows'}`, rows, { columns });
 }
 
+function tidyTableOf({ name, columns, rows }: TidyLike): Table {
+  return table(name, rows as readonly Readonly<Record<string, Cell>>[], { columns: Object.keys(columns) });
+}
+
 function cellOf(value: unknown): Cell {
   return typeof value === 'number' || typeof value === 'boolean' || value === null || value === undefined
     ? value
     : String(value);
-}
-
-/** `1.2 (0.9 to 1.6)`: median and 80 % interval, for tables and sentences. */
-export function estimateText({ median, i80 }: Estimate, { digits = 2 }: { digits?: number } = {}): string {
-  const end = (value: number | null) => value?.toFixed(digits) ?? 'open';
-  return `${median.toFixed(digits)} (${end(i80[0])} to ${end(i80[1])})`;
 }

@@ -1,0 +1,149 @@
+import type { CreekGauges, LagReport, LoggerReport, RunGauges, StaffReport } from '../../chart/gauges/types.js';
+import { valueText } from '../../chart/figures/valueText.js';
+import type { LoggerFit } from '../../fit/logger/types.js';
+import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
+import { unitLabel } from '../../series/units.js';
+import { estimateText } from './estimateText.js';
+import { cautionTable } from './judgementTables.js';
+import { table, type Cell, type Table } from './table.js';
+
+/** Gauges to read before going, gauges that only confirm, gauges that stand aside, the choice, the cautions. */
+export function rankingTables(ranking: GaugeRanking): readonly Table[] {
+  return [...rankedTables(ranking), cautionTable(ranking.cautions)];
+}
+
+function rankedTables({ warning, confirming, aside, choice, visits, floods, leadHours }: GaugeRanking): Table[] {
+  const when = leadHours === 0 ? 'at the moment of going' : `${leadHours} h before going`;
+  return [
+    table(
+      `Gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}`,
+      warning.map(rankedRow),
+      { digits: SKILL_DIGITS },
+    ),
+    ...(confirming.length === 0
+      ? []
+      : [table('Gauges that only confirm afterwards', confirming.map(rankedRow), { digits: SKILL_DIGITS })]),
+    ...(aside.length === 0
+      ? []
+      : [
+          table(
+            'Gauges that stand aside',
+            aside.map(({ name, reason }) => ({ gauge: name, reason })),
+          ),
+        ]),
+  ];
+}
+
+const SKILL_DIGITS = { skill: 2, 'low 80 %': 2, 'high 80 %': 2 };
+
+function rankedRow({ name, kind, skill, best, lagHours, storageHours, reason, parts }: RankedGauge) {
+  const [low, high] = skill.againstFrequencies80;
+  const half = (hours: number): Cell => (parts.length > 0 ? null : Math.round(2 * hours) / 2 + 0);
+  return {
+    gauge: name,
+    kind,
+    skill: skill.againstFrequencies,
+    'low 80 %': low,
+    'high 80 %': high,
+    'best, %': Math.round(100 * best),
+    'lag, h': half(lagHours),
+    'storage, h': half(storageHours),
+    reason,
+  };
+}
+
+/** Which gauge to read for each run and what else is known of it: what gauges.json holds. */
+export function creekGaugesTables({ runs, cautions }: CreekGauges): readonly Table[] {
+  return [...runs.flatMap(runTables), cautionTable(cautions)];
+}
+
+function runTables({ name, ranking, noRanking, combined, loggers, lags, staffs }: RunGauges): readonly Table[] {
+  return [
+    ...(ranking === null
+      ? [table(`${name}: which gauge`, [{ 'no ranking': noRanking ?? '' }])]
+      : rankedTables(ranking).map((shown, i) =>
+          i === 0 ? Object.freeze({ ...shown, caption: `${name}. ${shown.caption}` }) : shown,
+        )),
+    ...(combined === null
+      ? []
+      : [
+          table(
+            `${name}: ${combined.name}, ${unitLabel(combined.unit)}. ${combined.howToRead}`,
+            combined.edges.map(({ between, median, i80: [low, high] }) => ({
+              edge: between.join(' / '),
+              median: valueText(median),
+              '80 %': `${low === null ? 'open' : valueText(low)} to ${high === null ? 'open' : valueText(high)}`,
+            })),
+          ),
+        ]),
+    ...loggers.map(loggerTable),
+    ...lagTable(name, lags),
+    ...staffs.map(staffTable),
+  ];
+}
+
+function loggerTable({ name, gauges }: LoggerReport): Table {
+  return table(
+    `Logger: ${name}`,
+    gauges.map(({ gaugeName, lag, storage, explained, floods, sentence, withVisits }) => ({
+      gauge: gaugeName,
+      'lag, h (80 %)': lag === null ? '' : estimateText(lag, { digits: 1 }),
+      'storage, h (80 %)': storage === null ? '' : estimateText(storage, { digits: 1 }),
+      'explained, %': explained === null ? null : Math.round(100 * explained),
+      floods,
+      'in words': [sentence, withVisits?.sentence ?? ''].filter((text) => text !== '').join(' '),
+    })),
+  );
+}
+
+/** Only gauges of which something can be said. */
+function lagTable(run: string, lags: readonly LagReport[]): readonly Table[] {
+  const rows = lags
+    .filter(({ travel, flow }) => travel !== null || flow !== null)
+    .map(({ gaugeName, travel, flow }) => ({
+      gauge: gaugeName,
+      'by the distance': travel?.sentence ?? '',
+      'as the flow grows': flow?.sentence ?? '',
+    }));
+  return rows.length === 0 ? [] : [table(`${run}: the lag in depth`, rows)];
+}
+
+function staffTable({ name, unit, classes, sentence }: StaffReport): Table {
+  return table(
+    `Staff: ${name}, ${unitLabel(unit)}. ${sentence}`,
+    classes.map(({ word, readings, median }) => ({
+      'run was': word,
+      readings: readings.length,
+      lowest: readings.length === 0 ? null : Math.min(...readings),
+      median,
+      highest: readings.length === 0 ? null : Math.max(...readings),
+    })),
+  );
+}
+
+/** One row a quantity, the glance of a logger's fit. */
+export function loggerFitTable(fit: LoggerFit): Table {
+  const found = fit.status === 'converged';
+  const { rating } = fit;
+  const rows: readonly (readonly [string, Cell])[] = [
+    ['status', fit.statusSentence],
+    ['hours, floods', `${fit.rows}, ${fit.floods}`],
+    ...(found
+      ? ([
+          ['hours that count for themselves', Math.round(fit.effectiveRows)],
+          ['lag, h (80 %)', estimateText(fit.lag)],
+          ['storage, h (80 %)', estimateText(fit.storage)],
+          [
+            'curve',
+            rating.form === 'line' ? 'straight line in ln' : `power law, exponent ${rating.exponent.toFixed(1)}`,
+          ],
+          ['explained, %', Math.round(100 * fit.explained)],
+          [`levels around the curve, sd, ${unitLabel(fit.unit)}`, Number(fit.residualSd.toPrecision(2))],
+        ] as const)
+      : []),
+  ];
+  return table(
+    `Logger ${fit.logger} explained by ${fit.gaugeName}`,
+    rows.map(([quantity, value]) => ({ quantity, value })),
+  );
+}
