@@ -27,7 +27,7 @@ export interface Card {
   /** Of 3. */
   readonly steps: number;
   readonly howToRead: string;
-  /** Said under it: the lead, and a fit that did not converge. */
+  /** Said under it: how a derived gauge is made up, the lead, and a fit that did not converge. */
   readonly remarks: readonly string[];
   readonly classes: number;
   readonly units: readonly string[];
@@ -62,8 +62,9 @@ function cardOf(chart: CreekChart, { run, usable: { gauge, levels } }: { run: Ru
     gauge: gauge.gauge.name,
     grade: gauge.trust.grade,
     steps: STEPS[gauge.trust.grade] ?? 0,
-    howToRead: level.howToRead,
+    howToRead: withoutRecipe(level, gauge),
     remarks: [
+      ...(gauge.gauge.madeOf === undefined ? [] : [gauge.gauge.madeOf]),
       ...(level.leadHours > 0 ? [`For deciding ${plural(level.leadHours, 'hour')} before being on the water.`] : []),
       ...(level.status === 'converged' ? [] : [level.statusSentence]),
     ],
@@ -98,6 +99,11 @@ function linesOf(rows: readonly StaffRow[], K: number): readonly CardLine[] {
   });
 }
 
+/** The way of reading alone: the card says once, in a line of its own, what a derived gauge is made of. */
+function withoutRecipe({ howToRead }: LevelChart, { gauge: { madeOf } }: Pick<GaugeChart, 'gauge'>): string {
+  return madeOf !== undefined && howToRead.endsWith(madeOf) ? howToRead.slice(0, -madeOf.length).trimEnd() : howToRead;
+}
+
 function simpleWay({ gauge, oneReadingLoses }: GaugeChart, level: LevelChart): readonly string[] {
   const columns = unitColumns(gauge, 'both');
   const edge = (one: Edge) => {
@@ -105,7 +111,11 @@ function simpleWay({ gauge, oneReadingLoses }: GaugeChart, level: LevelChart): r
     return `${one.between.join(' / ')}: ${texts[0]!} (${texts[1]!})${one.seenBothSides ? '' : ' *'}`;
   };
   const edges = level.edges.filter(({ feature }) => feature === VERDICT);
-  return [level.howToRead, together(`${edges.map(edge).join('; ')}.`), together(oneReadingLoses)];
+  return [
+    withoutRecipe(level, { gauge }),
+    together(`Edges: ${edges.map(edge).join('; ')}.`),
+    together(oneReadingLoses),
+  ];
 }
 
 /** Evidence with its dates, the reasons of the grade, and what has not been seen. */
@@ -127,10 +137,11 @@ function madeFrom({ provenance }: CreekChart): string {
   return [`${provenance.tool} ${provenance.version}, seed ${provenance.seed}`, ...files].join('; ');
 }
 
-/** A number and what belongs to it do not part at the end of a line. */
+/** A number and what belongs to it do not part at the end of a line, nor do the two ends of a range. */
 function together(text: string): string {
   return text
     .replace(/(\d) (%|m³\/s|ft³\/s|L\/s|cm|ft|m)(?![\p{L}\d])/gu, '$1\u00a0$2')
+    .replace(/(\d) to (?=\d)/g, '$1\u00a0to\u00a0')
     .replace(/(\S) \*/g, '$1\u00a0*');
 }
 

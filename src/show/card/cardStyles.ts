@@ -27,6 +27,8 @@ tbody .class th{font-weight:700}
 .edge th,.edge td:not(.block){border-top:1px solid ${RULE};border-bottom:1px solid ${RULE}}
 .edge th,.edge td,.not-seen th,.not-seen td{font-size:.93em}
 .block{width:2.6em;padding:0;height:1px;border-left:2px solid ${INK};border-right:2px solid ${INK}}
+tbody tr:first-child .block{border-top:2px solid ${INK}}
+tbody tr:last-child .block{border-bottom:2px solid ${INK}}
 .block div{height:100%;min-height:1.5em;display:flex;flex-direction:column}
 .block span{flex:1;display:flex;align-items:center;justify-content:center}
 .unseen{${unseenCss()}}
@@ -34,7 +36,7 @@ tbody .class th{font-weight:700}
 .defs{position:absolute}
 .cautions{border:2px solid ${INK};padding:.5em .6em .5em 1.6em;margin:.7em 0}
 .cautions li:first-child{font-weight:700}
-.notes{padding-left:1.1em;font-size:.85em}
+.notes{padding-left:1.5em;font-size:.85em}
 section{margin-top:.5em}
 ${swatchCss(classCounts)}
 @page{size:148mm 210mm;margin:7mm}

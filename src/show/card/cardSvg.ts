@@ -10,6 +10,8 @@ import type { Card, CardLine } from './cardContent.js';
 /** A5 in CSS pixels (96 to the inch). */
 export const CARD_WIDTH = 559;
 const CARD_HEIGHT = 794;
+/** How far a card with long texts is made smaller to keep the shape of the sheet; a longer one stays as large and grows taller. */
+const MOST_SHRUNK = 1.25;
 const EDGE = 24;
 const INSIDE = CARD_WIDTH - 2 * EDGE;
 /** Average width of a character over its size, on the generous side: SVG does not break lines by itself. */
@@ -33,8 +35,8 @@ interface Sheet {
 }
 
 /**
- * A card as a picture of its own, A5 upright and taller where the texts need it. Made without a browser; the same bytes for
- * the same card.
+ * A card as a picture of its own, A5 upright: made a little smaller where the texts need more room, and taller where that would be too small to read. Made without
+ * a browser; the same bytes for the same card.
  * @returns the SVG and its height in px.
  */
 export function cardSvg(card: Card): { readonly svg: string; readonly height: number } {
@@ -61,13 +63,17 @@ export function cardSvg(card: Card): { readonly svg: string; readonly height: nu
   put(`Why “${card.grade}”`, { size: 11, bold: true, colour: INK_SOFT }, 7);
   for (const note of card.notes) put(note, { size: 11, first: '• ' }, 1);
   put(card.made, { size: 10, colour: INK_SOFT }, 6);
-  const height = Math.max(CARD_HEIGHT, Math.ceil(sheet.y + EDGE));
+  const tall = Math.max(CARD_HEIGHT, Math.ceil(sheet.y + EDGE));
+  const times = tall <= MOST_SHRUNK * CARD_HEIGHT ? tall / CARD_HEIGHT : 1;
+  const height = Math.round(tall / times);
+  const wide = times * CARD_WIDTH;
+  const left = (CARD_WIDTH - wide) / 2;
   const alt = escapeHtml(cardAlt(card));
   const svg =
-    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width: CARD_WIDTH, height })} viewBox="0 0 ${CARD_WIDTH} ${height}" role="img" aria-label="${alt}"${SVG_FONT}>\n` +
+    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width: CARD_WIDTH, height })} viewBox="${px(left)} 0 ${px(wide)} ${px(tall)}" role="img" aria-label="${alt}"${SVG_FONT}>\n` +
     `<title>${escapeHtml(title)}</title>\n<desc>${alt}</desc>\n<defs>\n${patterns.defs()}</defs>\n` +
-    `<rect${attributes({ width: CARD_WIDTH, height, fill: PAPER })}/>\n` +
-    `<rect${attributes({ x: 6, y: 6, width: CARD_WIDTH - 12, height: height - 12, fill: 'none', stroke: INK, 'stroke-width': 2 })}/>\n` +
+    `<rect${attributes({ x: left, width: wide, height: tall, fill: PAPER })}/>\n` +
+    `<rect${attributes({ x: left + 6, y: 6, width: wide - 12, height: tall - 12, fill: 'none', stroke: INK, 'stroke-width': 2 })}/>\n` +
     `${sheet.body}</svg>\n`;
   return { svg, height };
 }

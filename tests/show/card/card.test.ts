@@ -56,6 +56,29 @@ describe('the cards of a chart', () => {
     expect(cardsOf(alike)[0]!.simple).toEqual([]);
   });
 
+  it('say once how a derived gauge is made up, in a line of its own, for both ways of reading', () => {
+    const recipe = 'No station shows this flow: take the flow of Weir minus that of Fork 2 hours earlier.';
+    const derived = withGauges(chart, (gauge) => ({
+      ...gauge,
+      gauge: { ...gauge.gauge, madeOf: recipe },
+      ...(gauge.effective && {
+        effective: { ...gauge.effective, howToRead: `${gauge.effective.howToRead} ${recipe}` },
+      }),
+      ...(gauge.oneReading && {
+        oneReading: { ...gauge.oneReading, howToRead: `${gauge.oneReading.howToRead} ${recipe}` },
+      }),
+    }));
+    const [card] = cardsOf(derived);
+    expect(card!.remarks).toEqual([recipe]);
+    expect(card!.howToRead).toBe(cards[0]!.howToRead);
+    expect(card!.simple[0]).toBe(cards[0]!.simple[0]);
+    for (const words of [wordsOf(cardHtml([card!])), wordsOf(cardSvg(card!).svg)])
+      expect(words.split('No station shows').length - 1).toBe(1);
+    // The sheet says it in every row: a row is copied alone.
+    const rows = levelsCsv(derived).split('\r\n');
+    expect(rows.filter((row) => row.includes('Garn Brook')).every((row) => row.includes(recipe))).toBe(true);
+  });
+
   it('say a lead and a fit that did not converge', () => {
     const late = withGauges(chart, (gauge) =>
       gauge.effective === undefined
@@ -96,11 +119,18 @@ describe('the page and the drawing of a card', () => {
         cuts: [100, 140, 190, 250, 330, 430, 550, 700],
       }),
     );
+    // Five classes keep the shape of the sheet, a little smaller; nine would be too small to read and grow taller.
+    expect(drawing.height).toBe(794);
     const tall = cardSvg(nine[0]!);
-    expect(tall.height).toBeGreaterThan(794);
-    const lowest = Math.max(...[...tall.svg.matchAll(/<text x="[^"]+" y="([^"]+)"/g)].map((match) => Number(match[1])));
-    expect(lowest).toBeLessThan(tall.height - 16);
-    expect(lowest).toBeGreaterThan(tall.height - 60);
+    expect(tall.height).toBeGreaterThan(1.25 * 794);
+    for (const { svg, height } of [drawing, tall]) {
+      const [, left, wide, high] = /viewBox="(\S+) 0 (\S+) (\S+)"/.exec(svg)!.map(Number);
+      expect(Math.abs(wide! / high! - 559 / height)).toBeLessThan(0.002);
+      expect(Math.abs(left! + wide! / 2 - 559 / 2)).toBeLessThan(0.2);
+      const lowest = Math.max(...[...svg.matchAll(/<text x="[^"]+" y="([^"]+)"/g)].map((match) => Number(match[1])));
+      expect(lowest).toBeLessThan(high! - 16);
+      expect(lowest).toBeGreaterThan(high! - 60);
+    }
   });
 
   it('keep every line inside the frame', () => {

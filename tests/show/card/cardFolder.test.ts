@@ -170,7 +170,16 @@ describe('the Chromium', () => {
   it.skipIf(noBrowser !== undefined)('prints each card on one sheet of A5 and draws it', async () => {
     const chart = fixtureChart();
     const [upper] = chart.runs;
-    const folder = chartIn(join(place, 'made'), { ...chart, runs: [{ ...upper!, gauges: upper!.gauges.slice(0, 1) }] });
+    // A derived gauge: the longest card that there is.
+    const gauges = upper!.gauges.slice(0, 1).map((one) => ({
+      ...one,
+      gauge: {
+        ...one.gauge,
+        madeOf:
+          'No station shows this flow: take the flow of the Ombrel River at Low Bridge minus that of Garn Brook at the mill 2.5 hours earlier (its m³/s times 35.31 are ft³/s).',
+      },
+    }));
+    const folder = chartIn(join(place, 'made'), { ...chart, runs: [{ ...upper!, gauges }] });
     await cardFolder(folder);
     const pdf = readFileSync(join(folder, 'card.pdf'), 'latin1');
     expect(pdf.match(/\/Type \/Page\b/g)?.length).toBe(1);
