@@ -76,6 +76,7 @@ export function shiftOf(
 
   const unit = unitOf(fit, aligned);
   const grid: ShiftGrid = { half: Math.round(LARGEST / GRID_STEP), step: GRID_STEP * unit };
+  const range = { below: grid.half, above: grid.half, step: grid.step };
   const totals = emptyTotals(spans.length, grid);
   const sums = new Float64Array(n);
   const counts = new Float64Array(n);
@@ -84,7 +85,7 @@ export function shiftOf(
     const sigmaShares = FLOOD_SHARES.map((share) => Math.sqrt(1 - share));
     const states = spans.flatMap(({ visits }) =>
       visits.map((visit) => {
-        const state = visitState({ fit, aligned, visit, draw, point: points[draw] }, { grid, sigmaShares });
+        const state = visitState({ fit, aligned, visit, draw, point: points[draw] }, { range, sigmaShares });
         if (state.residual === state.residual) {
           sums[visit] += state.residual;
           counts[visit]++;

@@ -36,6 +36,8 @@ const LENGTHS: Readonly<Record<string, number>> = Object.freeze({ cm: 0.01, m: 1
 /** One sighting of a visit read another way. */
 export interface SightingSlip {
   readonly slip: Explanation;
+  /** Its place among the sightings of `changed`. */
+  readonly sighting: number;
   /** The visits with that sighting changed. */
   readonly changed: Aligned;
   /** ln of the stretch of the number: a density in the unit written is this much higher. */
@@ -64,6 +66,7 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
             prior: FEATURE_PRIOR,
             sentence: `Line ${row}: "${word}" was seen at ${other.name}, not at ${own.name}.`,
           },
+          sighting: j,
           changed: {
             ...aligned,
             sightingFeature: aligned.sightingFeature.with(j, f),
@@ -85,6 +88,7 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
           prior: UNIT_PRIOR,
           sentence: `Line ${row}: ${aligned.sightingValue[j]} is in ${meant}, not in ${unit}.`,
         },
+        sighting: j,
         changed: { ...aligned, sightingValue: aligned.sightingValue.with(j, aligned.sightingValue[j] * factor) },
         lnScale: Math.log(factor),
       });

@@ -5,13 +5,14 @@ import { quantile } from '../kernel/quantile.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { gaugeDoubt } from './gaugeDoubt.js';
 import { gridPointOfDraws, visitX } from './gridPoint.js';
-import { sightingSlips, TIME_SLIPS, ELSEWHERE_PRIOR, type Explanation } from './suspectSlips.js';
-import { visitState, type ShiftGrid } from './visitStates.js';
+import { ELSEWHERE_PRIOR, sightingSlips, TIME_SLIPS, type Explanation, type SightingSlip } from './suspectSlips.js';
+import { visitState, type ShiftRange } from './visitStates.js';
 
 /** A visit is suspect from odds of one in five that something is wrong with it. In simulation few sound visits get there: see docs/judging.md. */
 export const SUSPECT_BELOW = 0.8;
-/** δ up to ±5 ln units: any two readings of one gauge that a creek is paddled by. */
-const GRID: ShiftGrid = Object.freeze({ half: 50, step: 0.1 });
+/** δ on steps of 0.1 up to ±5 ln units: any two readings of one gauge that a creek is paddled by. */
+const STEP = 0.1;
+const MOST_STEPS = 50;
 const DRAWS = 50;
 const HOUR = 3_600_000;
 /** A slip of the clock counts as tried when the record tells its reading under at least this share of the draws. */
@@ -75,28 +76,24 @@ export function suspectsOf(
   const take = Math.min(DRAWS, D);
   const chosen = Array.from({ length: take }, (_, k) => Math.floor(((k + 0.5) * D) / take));
   const points = gridPointOfDraws(aligned, fit.draws);
+  const readings = new Map(
+    chosen.map((draw) => [
+      draw,
+      Float64Array.from({ length: n }, (_, visit) => stateX({ fit, aligned }, { draw, point: points[draw], visit })),
+    ]),
+  );
   const tried = new Set<number>();
   const suspects: Suspect[] = [];
   let judged = 0;
   for (let visit = 0; visit < n; visit++) {
-    const terms = timeTerms({ fit, aligned, visit }, { chosen, points });
+    const others = sightingSlips(aligned, visit);
+    const terms = visitTerms({ fit, aligned, visit }, { chosen, points, readings, others });
     if (terms === null) continue;
     judged++;
-    for (const { hours } of terms.slips) tried.add(hours!);
-    const more = sightingSlips(aligned, visit).map(({ slip, changed, lnScale }) => ({
-      ...slip,
-      likelihood: terms.weights.reduce((sum, w, at) => {
-        const draw = terms.draws[at];
-        const { logLik } = visitState(
-          { fit, aligned: changed, visit, draw, point: points[draw] },
-          { grid: { half: 0, step: GRID.step }, sigmaShares: [1] },
-        );
-        return sum + w * Math.exp(logLik[0] + lnScale);
-      }, 0),
-    }));
+    for (const { hours } of terms.clock) tried.add(hours!);
     const doubt = record === undefined ? null : gaugeDoubt(record, readFrom({ fit, aligned, visit }));
     const gauge = doubt === null ? [] : [{ ...doubt, likelihood: terms.elsewhere }];
-    const { sound, explanations } = weighed({ ...terms, slips: [...terms.slips, ...more, ...gauge] });
+    const { sound, explanations } = weighed({ ...terms, slips: [...terms.clock, ...terms.changed, ...gauge] });
     if (!(sound < below)) continue;
     const rows = Array.from(
       { length: aligned.sightingStart[visit + 1] - aligned.sightingStart[visit] },
@@ -138,73 +135,106 @@ function readFrom({ fit, aligned, visit }: { fit: LevelFit; aligned: Aligned; vi
 type Weighed = Explanation & { readonly likelihood: number };
 
 interface Terms {
-  readonly draws: readonly number[];
-  /** Without the visit; sum to 1. */
-  readonly weights: readonly number[];
   readonly sound: number;
   readonly elsewhere: number;
-  readonly slips: readonly Weighed[];
+  /** Slips of the clock that the record tells a reading for. */
+  readonly clock: readonly Weighed[];
+  /** Sightings read another way. */
+  readonly changed: readonly Weighed[];
 }
 
-/** Likelihoods of a visit as written, on other days, and with slips of the clock; null without a reading. */
-function timeTerms(
+/** x of a visit at a grid point with the draw's limb term; NaN without a reading. */
+function stateX(
+  { fit, aligned }: { fit: LevelFit; aligned: Aligned },
+  { draw, point, visit }: { draw: number; point: number; visit: number },
+): number {
+  const slope = aligned.slope[point * aligned.visitIds.length + visit];
+  return visitX(aligned, { visit, point }) + (slope === slope ? fit.draws.limb[draw] * slope : 0);
+}
+
+/** Likelihoods of a visit as written, on other days, and with every slip; null without a reading. */
+function visitTerms(
   { fit, aligned, visit }: { fit: LevelFit; aligned: Aligned; visit: number },
-  { chosen, points }: { chosen: readonly number[]; points: Int32Array },
+  {
+    chosen,
+    points,
+    readings,
+    others,
+  }: {
+    chosen: readonly number[];
+    points: Int32Array;
+    /** x of every visit under each of the draws. */
+    readings: ReadonlyMap<number, Float64Array>;
+    others: readonly SightingSlip[];
+  },
 ): Terms | null {
-  const stateX = (draw: number, point: number, of = visit): number => {
-    const slope = aligned.slope[point * aligned.visitIds.length + of];
-    return visitX(aligned, { visit: of, point }) + (slope === slope ? fit.draws.limb[draw] * slope : 0);
-  };
-  const draws = chosen.filter((draw) => stateX(draw, points[draw]) === stateX(draw, points[draw]));
+  const draws = chosen.filter((draw) => readings.get(draw)![visit] === readings.get(draw)![visit]);
   if (draws.length === 0) return null;
-  const tables = draws.map(
-    (draw) => visitState({ fit, aligned, visit, draw, point: points[draw] }, { grid: GRID, sigmaShares: [1] }).logLik,
-  );
-  // A draw under which the visit is impossible would weigh without end: the smoothing needs a finite number.
-  const here = tables.map((table) => Math.max(table[GRID.half], -700));
-  const weights = Array.from(paretoSmooth(Float64Array.from(here, (v) => -v)).logWeights, Math.exp);
   const nLag = aligned.lagsHours.length;
-  let elsewhere = 0;
-  const others = aligned.visitIds.map((_, i) => i).filter((i) => i !== visit);
-  draws.forEach((draw, at) => {
-    const x = stateX(draw, points[draw]);
-    let sum = 0;
-    let count = 0;
-    for (const other of others) {
-      const moved = stateX(draw, points[draw], other) - x;
-      if (!(moved === moved)) continue;
-      sum += Math.exp(readAt(tables[at], moved));
-      count++;
-    }
-    elsewhere += count > 0 ? (weights[at] * sum) / count : 0;
+  // How far the reading would lie from the one written down: on the days of the other visits, and with each slip of the clock.
+  const elsewhereBy = draws.map((draw) => {
+    const x = readings.get(draw)!;
+    return x.map((other) => other - x[visit]).filter((moved, i) => i !== visit && moved === moved);
   });
-  const slips: Weighed[] = [];
-  for (const slip of TIME_SLIPS) {
+  const clockBy = draws.map((draw) =>
+    TIME_SLIPS.map(({ hours }) => {
+      const point = points[draw];
+      const lag = aligned.lagsHours[point % nLag] - hours!;
+      const place = aligned.lagsHours.findIndex((l) => Math.abs(l - lag) < 1e-9);
+      if (place < 0) return NaN;
+      const there = { draw, point: point - (point % nLag) + place, visit };
+      return stateX({ fit, aligned }, there) - readings.get(draw)![visit];
+    }),
+  );
+  const states = draws.map((draw, at) => {
+    const range = rangeOver([...elsewhereBy[at], ...clockBy[at]]);
+    const state = visitState(
+      { fit, aligned, visit, draw, point: points[draw] },
+      { range, sigmaShares: [1], changes: others.map(({ sighting, changed }) => ({ sighting, aligned: changed })) },
+    );
+    return { range, ...state };
+  });
+  // A draw under which the visit is impossible would weigh without end: the smoothing needs a finite number.
+  const here = states.map(({ logLik, range }) => Math.max(logLik[range.below], -700));
+  const weights = Array.from(paretoSmooth(Float64Array.from(here, (v) => -v)).logWeights, Math.exp);
+  const clock = TIME_SLIPS.flatMap((slip, s): Weighed[] => {
     let likelihood = 0;
     let told = 0;
-    draws.forEach((draw, at) => {
-      const point = points[draw];
-      const lag = aligned.lagsHours[point % nLag] - slip.hours!;
-      const place = aligned.lagsHours.findIndex((l) => Math.abs(l - lag) < 1e-9);
-      if (place < 0) return;
-      const moved = stateX(draw, point - (point % nLag) + place) - stateX(draw, point);
-      if (!(moved === moved)) return;
-      likelihood += weights[at] * Math.exp(readAt(tables[at], moved));
+    clockBy.forEach((moved, at) => {
+      if (!(moved[s] === moved[s])) return;
+      likelihood += weights[at] * Math.exp(readAt(states[at], moved[s]));
       told += weights[at];
     });
-    if (told >= LEAST_TOLD) slips.push({ ...slip, likelihood: likelihood / told });
-  }
+    return told >= LEAST_TOLD ? [{ ...slip, likelihood: likelihood / told }] : [];
+  });
   return {
-    draws,
-    weights,
     sound: here.reduce((sum, v, at) => sum + weights[at] * Math.exp(v), 0),
-    elsewhere,
-    slips,
+    elsewhere: elsewhereBy.reduce((sum, moved, at) => {
+      const all = moved.reduce((total, by) => total + Math.exp(readAt(states[at], by)), 0);
+      return sum + (moved.length > 0 ? (weights[at] * all) / moved.length : 0);
+    }, 0),
+    clock,
+    changed: others.map(({ slip, lnScale }, i) => ({
+      ...slip,
+      likelihood: weights.reduce((sum, w, at) => sum + w * Math.exp(states[at].changed[i] + lnScale), 0),
+    })),
   };
+}
+
+/** The steps of δ that hold 0 and all of these distances, as far as there are any. */
+function rangeOver(moved: readonly number[]): ShiftRange {
+  let low = 0;
+  let high = 0;
+  for (const by of moved) {
+    if (by < low) low = by;
+    if (by > high) high = by;
+  }
+  const steps = (distance: number): number => Math.min(MOST_STEPS, Math.ceil(distance / STEP));
+  return { below: steps(-low), above: steps(high), step: STEP };
 }
 
 /** Posterior of "as written", every slip, and another day. */
-function weighed({ sound, elsewhere, slips }: Terms): {
+function weighed({ sound, elsewhere, slips }: { sound: number; elsewhere: number; slips: readonly Weighed[] }): {
   sound: number;
   explanations: (Explanation & { probability: number })[];
 } {
@@ -228,10 +258,11 @@ function weighed({ sound, elsewhere, slips }: Terms): {
 }
 
 /** ln L at δ between the grid's points by a straight line, beyond them its end value. */
-function readAt(table: Float64Array, delta: number): number {
-  const position = Math.min(2 * GRID.half, Math.max(0, delta / GRID.step + GRID.half));
-  const low = Math.min(2 * GRID.half - 1, Math.floor(position));
+function readAt({ logLik, range }: { logLik: Float64Array; range: ShiftRange }, delta: number): number {
+  const last = logLik.length - 1;
+  const position = Math.min(last, Math.max(0, delta / range.step + range.below));
+  const low = Math.floor(position);
   const part = position - low;
-  if (part === 0) return table[low];
-  return (1 - part) * table[low] + part * table[low + 1];
+  if (part === 0) return logLik[low];
+  return (1 - part) * logLik[low] + part * logLik[low + 1];
 }

@@ -2,8 +2,8 @@ import type { Aligned } from '../align/types.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { logCell } from '../kernel/link.js';
 
-/** Steps of δ are split until a node is at most this share of the narrowest factor: the trapezoid rule then errs by exp(-2π²/0.6²) at most. */
-const NODE_SHARE = 0.6;
+/** Steps of δ are split until a node is at most this share of the narrowest factor: the trapezoid rule then errs by exp(-2π²/0.9²) = 3e-11 at most. */
+const NODE_SHARE = 0.9;
 const MOST_SPLITS = 24;
 /** Normal factors are cut this many sds out. */
 const REACH_SDS = 6;
@@ -14,12 +14,36 @@ export interface ShiftGrid {
   readonly step: number;
 }
 
+/** Equidistant shifts δ_k = (k - below)·step, k = 0 … below + above. */
+export interface ShiftRange {
+  readonly below: number;
+  readonly above: number;
+  readonly step: number;
+}
+
+/** A sighting of the visit taken as another: `aligned` holds what it would be. */
+export interface ChangedSighting {
+  readonly sighting: number;
+  readonly aligned: Aligned;
+}
+
 /** One visit under one draw. */
 export interface VisitState {
   /** ln L_i(δ_k) for each share of σ asked for, one after the other; all 0 for a visit without a reading. */
   readonly logLik: Float64Array;
   /** Posterior mean of the state minus the gauge's x, δ = 0, whole σ; NaN without a reading. */
   readonly residual: number;
+  /** ln L_i(0) with each of the changes asked for, by the first share. */
+  readonly changed: Float64Array;
+}
+
+/** Which visit under which draw; `point` is the draw's grid point. */
+interface At {
+  readonly fit: LevelFit;
+  readonly aligned: Aligned;
+  readonly visit: number;
+  readonly draw: number;
+  readonly point: number;
 }
 
 /**
@@ -29,72 +53,124 @@ export interface VisitState {
  * a kernel that stands still. At δ = 0 it is the fit's own likelihood of the visit.
  *
  * @param at which visit under which draw; `point` the draw's grid point.
- * @param options.sigmaShares multiples of the draw's σ to do it for.
+ * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
+ * @param options.changes sightings of the visit to be taken as others, one at a time; default none.
  */
 export function visitState(
-  { fit, aligned, visit, draw, point }: { fit: LevelFit; aligned: Aligned; visit: number; draw: number; point: number },
-  { grid, sigmaShares }: { grid: ShiftGrid; sigmaShares: readonly number[] },
+  at: At,
+  {
+    range,
+    sigmaShares,
+    changes = [],
+  }: { range: ShiftRange; sigmaShares: readonly number[]; changes?: readonly ChangedSighting[] },
 ): VisitState {
-  const size = 2 * grid.half + 1;
+  const { fit, aligned, visit, draw, point } = at;
+  const size = range.below + range.above + 1;
   const logLik = new Float64Array(size * sigmaShares.length);
-  const gauge = readingsOf({ fit, aligned, visit, draw, point });
-  if (gauge.x.length === 0) return { logLik, residual: NaN };
+  const changed = new Float64Array(changes.length);
+  const gauge = readingsOf(at);
+  if (gauge.x.length === 0) return { logLik, residual: NaN, changed };
   const { centre } = gauge;
   const off = gauge.x.map((x) => x - centre);
   const spread = off.reduce((most, o) => Math.max(most, Math.abs(o)), 0);
   const sigma = fit.draws.mismatch[draw];
-  const least = sigma * Math.min(...sigmaShares);
 
   const from = aligned.sightingStart[visit];
-  const to = aligned.sightingStart[visit + 1];
-  let curvature = 1 / (least * least);
-  for (let j = from; j < to; j++) {
-    const s = widthOf(fit.features[aligned.sightingFeature[j]], { draw, saw: aligned.sightingValue[j] });
-    curvature += 1 / (s * s);
-  }
-  const splits = Math.min(MOST_SPLITS, Math.max(1, Math.ceil((grid.step * Math.sqrt(curvature)) / NODE_SHARE)));
-  const h = grid.step / splits;
-  const reach = Math.ceil((REACH_SDS * sigma * Math.max(...sigmaShares) + spread) / h);
-  const halfC = grid.half * splits + reach;
+  const count = aligned.sightingStart[visit + 1] - from;
+  const nodes = { step: range.step, least: sigma * Math.min(...sigmaShares) };
+  const splits = splitsOf(at, nodes);
+  const h = range.step / splits;
+  const reachOf = (share: number): number => Math.ceil((REACH_SDS * sigma * share + spread) / h);
+  const reach = reachOf(Math.max(...sigmaShares));
 
-  // ln Π_j P_j on the lattice c = centre + k·h, then plain and scaled by its largest value.
-  const seen = new Float64Array(2 * halfC + 1);
-  for (let j = from; j < to; j++)
-    addSighting(seen, { fit, aligned, draw, point, sighting: j, lowest: centre - halfC * h, h });
-  let top = -Infinity;
-  for (const v of seen) if (v > top) top = v;
-  if (top === -Infinity) return { logLik: logLik.fill(-Infinity), residual: 0 };
-  for (let k = 0; k < seen.length; k++) seen[k] = Math.exp(seen[k] - top);
+  // ln P_j of each sighting on the lattice c = centre + (k - here)·h, then their product, plain and scaled by its largest value.
+  const here = range.below * splits + reach;
+  const length = here + range.above * splits + reach + 1;
+  const lattice = { draw, point, fit, lowest: centre - here * h, h };
+  const each = Array.from({ length: count }, (_, j) =>
+    logSighting(new Float64Array(length), { ...lattice, aligned, sighting: from + j }),
+  );
+  const { seen, top } = scaledProduct(each, length);
+  if (top === -Infinity) logLik.fill(-Infinity);
 
   let residual = 0;
   sigmaShares.forEach((share, r) => {
-    const sd = sigma * share;
-    const scale = h / (sd * Math.sqrt(2 * Math.PI));
-    const kernel = new Float64Array(2 * reach + 1);
-    let moment = 0;
-    let mass = 0;
-    for (let k = -reach; k <= reach; k++)
-      for (let q = 0; q < off.length; q++) {
-        const apart = k * h - off[q];
-        const value = gauge.weight[q] * scale * Math.exp(-0.5 * (apart / sd) ** 2);
-        kernel[k + reach] += value;
-        if (share !== 1) continue;
-        moment += value * apart * seen[halfC + k];
-        mass += value * seen[halfC + k];
-      }
-    if (share === 1) residual = mass > 0 ? moment / mass : 0;
-    for (let k = 0; k < size; k++) {
-      const start = halfC + (k - grid.half) * splits - reach;
-      let sum = 0;
-      for (let t = 0; t < kernel.length; t++) sum += kernel[t] * seen[start + t];
-      logLik[r * size + k] = Math.log(sum) + top;
+    const own = reachOf(share);
+    const { kernel, apart } = kernelOf(gauge.weight, { off, sd: sigma * share, reach: own, h });
+    if (share === 1 && top > -Infinity) {
+      const mass = summed(kernel, seen, here - own);
+      residual = mass > 0 ? summed(apart, seen, here - own) / mass : 0;
     }
+    if (top > -Infinity)
+      for (let k = 0; k < size; k++)
+        logLik[r * size + k] = Math.log(summed(kernel, seen, here + (k - range.below) * splits - own)) + top;
+    if (r > 0) return;
+    changes.forEach((change, i) => {
+      const then = { ...at, aligned: change.aligned };
+      if (splitsOf(then, nodes) > splits) {
+        // It speaks more sharply than this lattice is fine: one of its own.
+        const alone = { range: { below: 0, above: 0, step: range.step }, sigmaShares: [share] };
+        changed[i] = visitState(then, alone).logLik[0];
+        return;
+      }
+      const lowest = centre - own * h;
+      const parts = each.map((log, j) =>
+        from + j === change.sighting
+          ? logSighting(new Float64Array(kernel.length), { ...lattice, ...change, lowest })
+          : log.subarray(here - own, here + own + 1),
+      );
+      const other = scaledProduct(parts, kernel.length);
+      changed[i] = other.top === -Infinity ? -Infinity : Math.log(summed(kernel, other.seen, 0)) + other.top;
+    });
   });
-  return { logLik, residual };
+  return { logLik, residual, changed };
+}
+
+/** Into how many nodes a step of δ is split. */
+function splitsOf({ fit, aligned, visit, draw }: At, { step, least }: { step: number; least: number }): number {
+  let curvature = 1 / (least * least);
+  for (let j = aligned.sightingStart[visit]; j < aligned.sightingStart[visit + 1]; j++)
+    curvature += widthOf(fit.features[aligned.sightingFeature[j]], { draw, saw: aligned.sightingValue[j] }) ** -2;
+  return Math.min(MOST_SPLITS, Math.max(1, Math.ceil((step * Math.sqrt(curvature)) / NODE_SHARE)));
+}
+
+/** Π_j of logarithms given by j, divided by its largest value e^top. */
+function scaledProduct(logs: readonly Float64Array[], length: number): { seen: Float64Array; top: number } {
+  const seen = new Float64Array(length);
+  for (const log of logs) for (let k = 0; k < length; k++) seen[k] += log[k];
+  let top = -Infinity;
+  for (const v of seen) if (v > top) top = v;
+  if (top > -Infinity) for (let k = 0; k < length; k++) seen[k] = Math.exp(seen[k] - top);
+  return { seen, top };
+}
+
+/** h·Σ_q w_q N(k·h; off_q, sd²) for k = -reach … reach, and the same times k·h - off_q. */
+function kernelOf(
+  weight: readonly number[],
+  { off, sd, reach, h }: { off: readonly number[]; sd: number; reach: number; h: number },
+): { kernel: Float64Array; apart: Float64Array } {
+  const scale = h / (sd * Math.sqrt(2 * Math.PI));
+  const kernel = new Float64Array(2 * reach + 1);
+  const apart = new Float64Array(2 * reach + 1);
+  for (let k = -reach; k <= reach; k++)
+    for (let q = 0; q < off.length; q++) {
+      const away = k * h - off[q];
+      const value = weight[q] * scale * Math.exp(-0.5 * (away / sd) ** 2);
+      kernel[k + reach] += value;
+      apart[k + reach] += value * away;
+    }
+  return { kernel, apart };
+}
+
+/** Σ_t kernel[t]·seen[start + t]. */
+function summed(kernel: Float64Array, seen: Float64Array, start: number): number {
+  let sum = 0;
+  for (let t = 0; t < kernel.length; t++) sum += kernel[t] * seen[start + t];
+  return sum;
 }
 
 /** Matched x_q + γ v of a visit at the draw's grid point, weights summing to 1, and their mean. */
-function readingsOf({ fit, aligned, visit, draw, point }: Parameters<typeof visitState>[0]): {
+function readingsOf({ fit, aligned, visit, draw, point }: At): {
   x: number[];
   weight: number[];
   centre: number;
@@ -125,8 +201,8 @@ function widthOf(feature: FittedFeature, { draw, saw }: { draw: number; saw: num
   return noise[draw] / slope;
 }
 
-/** Adds ln P(saw | c) of a sighting at every lattice value of c. */
-function addSighting(
+/** Writes ln P(saw | c) of a sighting at every lattice value of c. */
+function logSighting(
   out: Float64Array,
   {
     fit,
@@ -137,7 +213,7 @@ function addSighting(
     lowest,
     h,
   }: { fit: LevelFit; aligned: Aligned; draw: number; point: number; sighting: number; lowest: number; h: number },
-): void {
+): Float64Array {
   const feature = fit.features[aligned.sightingFeature[j]];
   const observer = aligned.sightingObserver[j];
   const y0 =
@@ -150,9 +226,9 @@ function addSighting(
     for (let k = 0; k < out.length; k++) {
       const z = (y0 + k * h - a[draw]) / p[draw];
       const off = (aligned.sightingValue[j] - base[draw] - (form === 'power' ? Math.exp(z) : z)) / noise[draw];
-      out[k] -= 0.5 * off * off + lnScale;
+      out[k] = -0.5 * off * off - lnScale;
     }
-    return;
+    return out;
   }
   const edges = feature.classes.length - 1;
   const seen = aligned.sightingClass[j];
@@ -160,5 +236,6 @@ function addSighting(
   const code = fit.link === 'logit' ? 1 : 0;
   const low = seen > 0 ? feature.edges[draw * edges + seen - 1] : -Infinity;
   const high = seen < edges ? feature.edges[draw * edges + seen] : Infinity;
-  for (let k = 0; k < out.length; k++) out[k] += logCell((low - y0 - k * h) / s, (high - y0 - k * h) / s, code);
+  for (let k = 0; k < out.length; k++) out[k] = logCell((low - y0 - k * h) / s, (high - y0 - k * h) / s, code);
+  return out;
 }

@@ -7,7 +7,7 @@ import { simulateHistory } from '../../tools/shift/simulateHistory.js';
 import { expectClose } from '../expectClose.js';
 import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
 
-const grid = { half: 20, step: 0.05 };
+const range = { below: 20, above: 20, step: 0.05 };
 
 describe('visitState', () => {
   it('of one class sighting is the closed form at every δ', () => {
@@ -15,7 +15,7 @@ describe('visitState', () => {
     const fit = syntheticFit(aligned, [{ edges: [1, 2], mismatch: 0.3, blur: 0.2 }]);
     const { logLik } = visitState(
       { fit, aligned, visit: 0, draw: 0, point: 0 },
-      { grid, sigmaShares: [1, Math.sqrt(0.3)] },
+      { range, sigmaShares: [1, Math.sqrt(0.3)] },
     );
     for (let k = 0; k <= 40; k++)
       for (const [r, part] of [1, 0.3].entries()) {
@@ -24,7 +24,7 @@ describe('visitState', () => {
         const exact = normalCdf((2 - c) / sd) - normalCdf((1 - c) / sd);
         expectClose(Math.exp(logLik[r * 41 + k]), exact, { rel: 1e-7, why: `δ number ${k}, σ² × ${part}` });
       }
-    const none = visitState({ fit, aligned, visit: 1, draw: 0, point: 0 }, { grid, sigmaShares: [1] });
+    const none = visitState({ fit, aligned, visit: 1, draw: 0, point: 0 }, { range, sigmaShares: [1] });
     expect(none.residual).toBe(NaN);
     expect(new Set(none.logLik)).toEqual(new Set([0]));
   });
@@ -33,7 +33,7 @@ describe('visitState', () => {
     // E[c - x | c + blur > 1] with x = 0: σ²/t·φ(1/t)/(1 - Φ(1/t)), t² = σ² + s² = 1.
     const aligned = syntheticAligned([{ x: 0, saw: 1 }], { classes: ['low', 'high'] });
     const fit = syntheticFit(aligned, [{ edges: [1], mismatch: 0.8, blur: 0.6 }]);
-    const { residual } = visitState({ fit, aligned, visit: 0, draw: 0, point: 0 }, { grid, sigmaShares: [1] });
+    const { residual } = visitState({ fit, aligned, visit: 0, draw: 0, point: 0 }, { range, sigmaShares: [1] });
     const density = Math.exp(-0.5) / Math.sqrt(2 * Math.PI);
     expectClose(residual, (0.64 * density) / (1 - normalCdf(1)), { rel: 1e-6, why: 'by hand' });
   });
@@ -46,7 +46,7 @@ describe('visitState', () => {
     for (let draw = 0; draw < 40; draw += 13)
       for (let visit = 0; visit < n; visit++) {
         const at = { fit, aligned, visit, draw, point: points[draw] };
-        const { logLik } = visitState(at, { grid, sigmaShares: [1] });
+        const { logLik } = visitState(at, { range, sigmaShares: [1] });
         // The fit weighs its draws on coarser nodes (8e-4 at the very worst).
         expectClose(logLik[20], fit.draws.visitLogLik[draw * n + visit], {
           abs: 2e-3,
