@@ -1,4 +1,5 @@
 import type { Aligned } from '../align/types.js';
+import { againstFlat } from './againstFlat.js';
 import { drawnFit, emptyFit } from './assembleFit.js';
 import { gridProbability } from './drawPosterior.js';
 import { gaugeIsConstant } from './fitStatus.js';
@@ -95,7 +96,7 @@ export function fitLevels(
 
   const base = {
     ...levelOptions(aligned, { link, priorWidth, set: sets.oneReading }),
-    ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, total) }),
+    ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, { points: total, caller: 'fitLevels' }) }),
   };
   const options = { ...base, ratingForm: chooseRatingForms(aligned, base, sets.oneReading) };
   const grid = fitGrid(
@@ -136,15 +137,4 @@ export function fitLevels(
     anyLag: fit('any-lag', grid, { set: anyLag, points: sets.anyLag }),
     surface,
   });
-}
-
-/** ln of a prior over the grid times the number of its points: 0 everywhere where it is flat, so that evidences compare. */
-function againstFlat(gridPrior: Float64Array, points: number): Float64Array {
-  if (gridPrior.length !== points || !gridPrior.every(Number.isFinite))
-    throw new RangeError(
-      `fitLevels: gridPrior must hold one finite number for each of ${points} grid points, got ${gridPrior.length}`,
-    );
-  const top = gridPrior.reduce((a, b) => Math.max(a, b));
-  const mean = gridPrior.reduce((sum, l) => sum + Math.exp(l - top), 0) / points;
-  return gridPrior.map((l) => l - top - Math.log(mean));
 }

@@ -1,5 +1,6 @@
 import type { Aligned, AlignedFeature } from '../align/types.js';
 import { splitSeed } from '../kernel/random.js';
+import { againstFlat } from './againstFlat.js';
 import { gridProbability } from './drawPosterior.js';
 import type { LevelFits } from './fitLevels.js';
 import { createGridProblem } from './gridProblem.js';
@@ -34,6 +35,8 @@ export interface WarmStart {
   readonly ratingForms: readonly ('power' | 'line' | null)[];
   /** y0 of the numeric features. */
   readonly centre: number;
+  /** ln prior of each grid point against a flat one (G, storage-major), which every refit carries on; absent where it is flat. */
+  readonly gridPrior?: Float64Array;
   /** Without the limb term, and with it where the fit kept one. */
   readonly families: readonly WarmFamily[];
   readonly questions: readonly WarmQuestion[];
@@ -72,27 +75,39 @@ const MARGIN = 7;
  * @param aligned the visits that `fits` was made from.
  * @param fits the full fit.
  * @param options.wanted one warm start each; questions that the grid has no lag for get no points.
- * @param options.seed whole number.
+ * @param options.seed whole number. @param options.gridPrior as `fits` was made with.
  * @returns none where the fit has no draws: there is nothing to start from.
+ * @throws RangeError where gridPrior is not one finite number a grid point.
  * @example warmStarts(aligned, fits, { wanted: [[{ way: 'effective', leadHours: 0, draws: 600 }]], seed: 1 })
  */
 export function warmStarts(
   aligned: Aligned,
   fits: LevelFits,
-  { wanted, seed }: { wanted: readonly (readonly WantedQuestion[])[]; seed: number },
+  {
+    wanted,
+    seed,
+    gridPrior,
+  }: {
+    readonly wanted: readonly (readonly WantedQuestion[])[];
+    readonly seed: number;
+    readonly gridPrior?: Float64Array | undefined;
+  },
 ): readonly WarmStart[] {
   const made = [fits.effective, fits.oneReading].find((fit) => fit.draws.count > 0);
   if (made === undefined) return [];
+  const points = aligned.lagsHours.length * aligned.storagesHours.length;
+  const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
   const ratingForms = made.features.map(({ rating }) => rating?.form ?? null);
   const options = {
     ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
     ratingForm: new Map(ratingForms.flatMap((form, f) => (form === null ? [] : [[f, form] as const]))),
+    ...prior,
   };
   const plain = createGridProblem(aligned, options);
   const all = wanted.flat();
   const familyOf = (question: Question): number => (fits.effective.limbKept && question.way === 'effective' ? 1 : 0);
   const sets = all.map((question) => pointsOf(aligned, question));
-  const points = new Array<Int32Array>(all.length).fill(new Int32Array(0));
+  const pointsOfEach = new Array<Int32Array>(all.length).fill(new Int32Array(0));
   const grids = (fits.effective.limbKept ? [false, true] : [false]).map((limb, family) => {
     const asked = all.map((_, i) => i).filter((i) => sets[i].length > 0 && familyOf(all[i]) === family);
     const problem = limb ? createGridProblem(aligned, { ...options, limb }) : plain;
@@ -101,7 +116,7 @@ export function warmStarts(
       problem,
       asked.map((i) => sets[i]),
     );
-    asked.forEach((i, at) => (points[i] = likeliest(grid, grid.lattices[at])));
+    asked.forEach((i, at) => (pointsOfEach[i] = likeliest(grid, grid.lattices[at])));
     return grid;
   });
   let from = 0;
@@ -111,7 +126,7 @@ export function warmStarts(
         way: question.way,
         leadHours: question.leadHours,
         family: familyOf(question),
-        points: points[from + k],
+        points: pointsOfEach[from + k],
       }),
     );
     from += own.length;
@@ -123,6 +138,7 @@ export function warmStarts(
       observers: aligned.observers,
       ratingForms,
       centre: plain.centre,
+      ...prior,
       families: grids.map((grid, family) =>
         familyFrom(grid, {
           asked: questions.flatMap(({ points: set, family: at }, k) =>

@@ -9,13 +9,14 @@ const DRAWS = { own: 300, later: 100, edges: 800 } as const;
  * way of reading that is judged. Pure; the same context gives the same start.
  */
 export function prepareRelation({ relation, questions, way, depth, seed }: JudgeContext): Prepared {
-  const { aligned, fits } = relation;
+  const { aligned, fits, gridPrior } = relation;
   const { leadHours } = fits.effective;
   const drawsOf = (question: Question): number => (question.leadHours === leadHours ? DRAWS.own : DRAWS.later);
   const edges = depth === 'full' ? [[{ way, leadHours, draws: DRAWS.edges }]] : [];
   const [floodStart, edgeStart] = warmStarts(aligned, fits, {
     wanted: [questions.map((question) => ({ ...question, draws: drawsOf(question) })), ...edges],
     seed,
+    gridPrior,
   });
   return Object.freeze({ floods: floodStart ?? null, edges: edgeStart ?? null });
 }

@@ -104,12 +104,14 @@ function edgesResult(context: JudgeContext, { edges: warm }: Prepared, of: Edges
 }
 
 function freshEdges({ relation, way, seed }: JudgeContext, { id, aligned, refit }: EdgesOf): EdgesResult {
+  const { gridPrior } = relation;
   const { leadHours, link } = relation.fits.effective;
   const fits = fitLevels(aligned, {
     leadHours,
     link,
     seed: splitSeed(seed, id),
     modes: [way],
+    ...(gridPrior !== undefined && { gridPrior }),
     ...refit,
   });
   const fit = way === 'effective' ? fits.effective : fits.oneReading;

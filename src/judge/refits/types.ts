@@ -19,6 +19,8 @@ export interface JudgedRelation {
   /** The visits that `fits` was made from. */
   readonly aligned: Aligned;
   readonly fits: LevelFits;
+  /** ln prior of each grid point that `fits` was made with (a logger's); every fit of the judgement carries it. Absent where it is flat. */
+  readonly gridPrior?: Float64Array;
   /** Null where it was not looked for. */
   readonly shift: ShiftFinding | null;
 }
