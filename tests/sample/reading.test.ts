@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { alignVisits } from '../../src/align/alignVisits.js';
+import { observerAgreement } from '../../src/judge/agreement.js';
 import { readCreek } from '../../src/read/readCreek.js';
 import { RUNS } from '../../tools/sample/place.js';
 
@@ -16,6 +18,7 @@ describe('the sample as the toolkit reads it', () => {
       'gauges/pinnerel-brook.csv',
       'gauges/ostrell-2023.wml',
       'gauges/ostrell-2024.wml',
+      'loggers/put-in-bridge.csv',
     ].map(file),
   });
 
@@ -32,11 +35,39 @@ describe('the sample as the toolkit reads it', () => {
     expect(RUNS.map((run) => input.visits.filter((visit) => visit.run === run.id).length)).toEqual([45, 75]);
   });
 
-  it('reads three records of two years each, in the units of their offices', () => {
+  it('holds what two of a party saw as sightings of one visit, enough of them for a figure of agreement', () => {
+    const shared = input.visits.filter((visit) => new Set(visit.sightings.map((s) => s.observer)).size === 2);
+    expect(shared.length).toBeGreaterThanOrEqual(12);
+    expect(shared.length).toBeLessThanOrEqual(18);
+    const { visits, records } = input;
+    const creek = input.creek!;
+    const run = creek.runs.find(({ id }) => id === 'lower')!;
+    const record = records.find((r) => r.gauge === 'flashy')!;
+    const aligned = alignVisits({ creek, run, record, visits }, { lagsHours: [3], storagesHours: [0] });
+    const { features, pairs } = observerAgreement(aligned);
+    const verdict = features.find((f) => f.feature === 'verdict')!;
+    expect(verdict.sharedVisits).toBeGreaterThanOrEqual(8);
+    // Two who mostly agree on classes half a ln unit and more apart, and not always.
+    expect(verdict.alpha.alpha).toBeGreaterThan(0.6);
+    expect(verdict.alpha.alpha).toBeLessThan(1);
+    expect(features.find((f) => f.feature === 'staff')!.alpha.alpha).toBeGreaterThan(0.95);
+    expect(pairs.map((p) => [p.feature, ...p.observers])).toEqual(
+      ['verdict', 'slab', 'pier'].map((feature) => [feature, 'Ilse', 'Marek']),
+    );
+    for (const { kappa, secondHigherBy } of pairs) {
+      expect(kappa).toBeGreaterThan(0.6);
+      expect(kappa).toBeLessThan(1);
+      // Marek sees less water than Ilse: -0.09 and +0.03.
+      expect(secondHigherBy).toBeLessThan(0);
+    }
+  });
+
+  it('reads three records of two years each and the derived one, in the units of their offices', () => {
     expect(input.records.map((r) => [r.gauge, r.unit, r.values.length, r.stepMs / 3_600_000])).toEqual([
       ['larger', 'ft3/s', 17_544, 1],
       ['flashy', 'm3/s', 17_534, 1],
       ['regulated', 'm', 5_848, 3],
+      ['without-brook', 'ft3/s', 17_544, 1],
     ]);
     for (const record of input.records) {
       expect(new Date(record.timesMs[0]!).toISOString()).toBe('2023-01-01T07:00:00.000Z');

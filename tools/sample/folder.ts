@@ -1,7 +1,9 @@
 import { stringify } from 'csv-stringify/sync';
 import type { Published } from './gaugeFiles.js';
 import { publishGauges } from './gaugeFiles.js';
-import { CLASSES, CREEK_NAME, GAUGES, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
+import { clubLogger } from './clubLogger.js';
+import { derivedGauge } from './derivedGauge.js';
+import { CLASSES, CREEK_NAME, DERIVED_GAUGE, GAUGES, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
 import { ZONE } from './clock.js';
 import type { Truth } from './truth.js';
 import { laterClasses, makeTruth } from './truth.js';
@@ -22,7 +24,7 @@ export interface Sample {
   readonly files: ReadonlyMap<string, string>;
 }
 
-function creekJson(): string {
+function creekJson(logger: Readonly<Record<string, unknown>>): string {
   const runs = RUNS.map((run) => ({
     id: run.id,
     name: run.name,
@@ -54,11 +56,13 @@ function creekJson(): string {
     storageHours: { min: -24, max: 24 },
     runs,
     gauges: GAUGES,
+    derivedGauges: [DERIVED_GAUGE],
+    loggers: [logger],
   };
   return JSON.stringify(creek, null, 2) + '\n';
 }
 
-/** A slip of the pen in one cell: which row gets it (the first that fits, from `skip` on), and what is written there. */
+/** A slip of the pen in one cell of who wrote first for the party: which row gets it (the first that fits, from `skip` on), and what is written there. */
 interface Slip {
   readonly skip: number;
   readonly fits: (row: Record<string, string>) => boolean;
@@ -76,20 +80,22 @@ const SLIPS: readonly Slip[] = [
 ];
 
 function visitsCsv(visits: readonly SampleVisit[]): string {
-  const rows: Record<string, string>[] = visits.flatMap((visit) =>
-    visit.rows.map((row) => ({
+  const rows = visits.flatMap((visit) =>
+    visit.rows.map((row): Record<string, string> => ({
       visit: visit.id,
       when: row.when,
       give_or_take_min: row.giveOrTakeMin === undefined ? '' : String(row.giveOrTakeMin),
       run: visit.run,
       feature: row.feature,
       saw: row.saw,
-      observer: visit.observer,
+      observer: row.observer,
       note: row.note,
     })),
   );
+  const second = visits.flatMap((visit) => visit.rows.map((row) => row.observer !== visit.observer));
+  const byTheWriter = rows.filter((_, i) => !second[i]);
   for (const { skip, fits, write } of SLIPS) {
-    const row = rows.find((r, i) => i >= skip && fits(r))!;
+    const row = byTheWriter.find((r, i) => i >= skip && fits(r))!;
     Object.assign(row, typeof write === 'function' ? write(row) : write);
   }
   const columns = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'observer', 'note'];
@@ -101,11 +107,13 @@ export function makeSample(seed: number = SAMPLE_SEED): Sample {
   const world = makeWorld(seed);
   const visits = makeVisits(world, seed);
   const records = publishGauges(world, { seed, visits });
-  const truth = makeTruth({ world, records, seed });
+  const logger = clubLogger(world, { seed });
+  const truth = makeTruth({ world, records: [...records, derivedGauge(records)], seed });
   const files = new Map<string, string>();
-  files.set('creek.json', creekJson());
+  files.set('creek.json', creekJson(logger.entry));
   files.set('visits.csv', visitsCsv(visits));
   for (const record of records) for (const { name, text } of record.files) files.set(name, text);
+  files.set(logger.file.name, logger.file.text);
   files.set('truth.json', JSON.stringify(truth, null, 1) + '\n');
   for (const run of RUNS) files.set(run.id === 'lower' ? 'later.csv' : `later-${run.id}.csv`, laterClasses(world, run));
   return { world, visits, records, truth, files };

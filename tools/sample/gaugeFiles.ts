@@ -17,7 +17,7 @@ import { flowAt } from './world.js';
 
 /** What an office published: numbers in its own unit, evenly spaced from the start of the record; NaN where it gives none that may be used. */
 export interface Published {
-  readonly id: 'larger' | 'flashy' | 'regulated';
+  readonly id: 'larger' | 'flashy' | 'regulated' | 'without-brook';
   readonly stepHours: number;
   readonly values: Float64Array;
   /** Reading at which the flow is zero. */
@@ -25,7 +25,7 @@ export interface Published {
   readonly files: readonly { readonly name: string; readonly text: string }[];
 }
 
-const M3_PER_FT3 = 0.3048 ** 3;
+export const M3_PER_FT3 = 0.3048 ** 3;
 /** From here on the record has not been reviewed. */
 const PROVISIONAL_FROM = Date.UTC(2024, 7, 1, -STANDARD_OFFSET);
 

@@ -146,6 +146,14 @@ export const OBSERVERS = [
   { name: 'Wanda', share: 1, bias: 0.01 },
 ] as const;
 
+/**
+ * Two who often go together and then both write, each what they saw themselves. `share`: of the visits of either of them.
+ */
+export const PAIRS = [
+  { names: ['Ilse', 'Marek'], share: 0.25 },
+  { names: ['Tove', 'Ruben'], share: 0.04 },
+] as const;
+
 /** Speed of a rise along the runs, km/h. */
 export const WAVE_SPEED_KM_H = 6;
 
@@ -158,8 +166,9 @@ export const GAUGES = [
     unit: 'ft3/s',
     files: ['gauges/great-thrask.rdb'],
     format: 'rdb',
-    catchmentAreaKm2: 640,
-    distanceKm: 17,
+    catchmentAreaKm2: 420,
+    distanceKm: 11,
+    reach: { lies: 'downstream', lengthKm: 16, slope: 0.004, meanFlow: 620 },
     series: { site: '70440125', parameterCode: '00060' },
   },
   {
@@ -192,5 +201,17 @@ export const GAUGES = [
     distanceKm: 26,
   },
 ] as const;
+
+/** From the brook's gauge to the larger river's, hours: it joins below the flood plain, so its own flood runs ahead of the larger river's. */
+export const BROOK_TO_LARGER = 2;
+
+/** The larger river without the brook that joins it shortly above its gauge: the creek's water and that of the other arms. */
+export const DERIVED_GAUGE = {
+  id: 'without-brook',
+  name: 'Great Thrask without Pinnerel Brook',
+  kind: 'difference',
+  of: ['larger', 'flashy'],
+  travelHours: [0, BROOK_TO_LARGER],
+} as const;
 
 export const CREEK_NAME = 'Quillmarrow Creek (invented)';

@@ -4,8 +4,14 @@ const NAMES: Readonly<Record<string, string>> = {
   larger: 'Great Thrask',
   flashy: 'Pinnerel Brook',
   regulated: 'Ostrell River',
+  'without-brook': 'Great Thrask without Pinnerel Brook',
 };
-const UNITS: Readonly<Record<string, string>> = { larger: 'ft³/s', flashy: 'm³/s', regulated: 'm' };
+const UNITS: Readonly<Record<string, string>> = {
+  larger: 'ft³/s',
+  flashy: 'm³/s',
+  regulated: 'm',
+  'without-brook': 'ft³/s',
+};
 
 const signed = (value: number): string => (value > 0 ? `+${value}` : String(value).replace('-', '−'));
 

@@ -1,5 +1,6 @@
 import { HOUR, localParts, RECORD_END, RECORD_START, VISITS_END } from './clock.js';
 import { effectiveReading } from './effective.js';
+import { LOGGER, LOGGER_FROM, LOGGER_WEEKS } from './clubLogger.js';
 import type { Published } from './gaugeFiles.js';
 import type { TrueRun } from './place.js';
 import { CLASSES, OBSERVERS, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
@@ -238,6 +239,13 @@ export function makeTruth({ world, records, seed }: { world: World; records: rea
     visitsEnd: new Date(VISITS_END).toISOString(),
     waveSpeedKmH: WAVE_SPEED_KM_H,
     staff: { feature: STAFF.id, run: 'lower', baseCm, scaleCm, referenceM3s, exponent, noiseCm },
+    logger: {
+      ...LOGGER,
+      run: 'lower',
+      referenceM3s,
+      from: new Date(LOGGER_FROM).toISOString(),
+      weeks: LOGGER_WEEKS,
+    },
     observerBias: Object.fromEntries(OBSERVERS.map((o) => [o.name, o.bias])),
     creekEdges: lower.creekEdges,
     blur: lower.blur,

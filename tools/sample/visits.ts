@@ -1,12 +1,15 @@
 import { HOUR, localMoment, localParts, MINUTE, RECORD_START, STEP, VISITS_END } from './clock.js';
 import type { TrueRun } from './place.js';
-import { CLASSES, OBSERVERS, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
+import { CLASSES, OBSERVERS, PAIRS, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
 import type { RandomStream } from './random.js';
 import { randomStream } from './random.js';
 import type { World } from './world.js';
 import { flowAt } from './world.js';
 
 export interface SampleRow {
+  readonly observer: string;
+  /** When it was looked at. */
+  readonly trueTimeMs: number;
   readonly when: string;
   readonly giveOrTakeMin: number | undefined;
   readonly feature: string;
@@ -17,6 +20,7 @@ export interface SampleRow {
 export interface SampleVisit {
   readonly id: string;
   readonly run: 'upper' | 'lower';
+  /** Who wrote first for the party; a second writer's rows come after. */
   readonly observer: string;
   /** When they were on the water (or stood beside it), to the minute. */
   readonly trueTimeMs: number;
@@ -160,9 +164,46 @@ export function makeVisits(world: World, seed: number): SampleVisit[] {
     used.set(kind, n + 1);
     return NOTES[kind]![n % NOTES[kind]!.length]!;
   };
-  return plans.map((plan, i) =>
+  const visits = plans.map((plan, i) =>
     makeVisit(world, { ...plan, id: `v${String(i + 1).padStart(3, '0')}`, random, nextNote }),
   );
+  const together = randomStream(seed, 'second writers');
+  return visits.map((visit) => withSecondWriter(world, { visit, random: together }));
+}
+
+/** The same looks as the party's first writer logged, seen by the other of a pair: own bias, blur drawn anew, because it is another pair of eyes on the same water. */
+function withSecondWriter(world: World, { visit, random }: { visit: SampleVisit; random: RandomStream }): SampleVisit {
+  const pair = PAIRS.find(({ names }) => names.some((name) => name === visit.observer));
+  if (pair === undefined || visit.timing === 'night' || random.uniform() > pair.share) return visit;
+  const observer = OBSERVERS.find(({ name }) => name !== visit.observer && pair.names.some((n) => n === name))!;
+  const run = RUNS.find(({ id }) => id === visit.run)!;
+  const own = visit.rows.flatMap((row): SampleRow[] => {
+    const needed = row.feature === 'verdict' || row.feature === run.verdictFrom;
+    if (!needed && random.uniform() > 0.85) return [];
+    const saw = look(world, { run, feature: row.feature, timeMs: row.trueTimeMs, bias: observer.bias, random });
+    return [{ ...row, observer: observer.name, saw, note: '' }];
+  });
+  return { ...visit, rows: [...visit.rows, ...own] };
+}
+
+/** What somebody writes of a feature, the staff or (`verdict`) the whole run after looking at it at a moment: the wave needs its time from the put-in. */
+function look(
+  world: World,
+  options: { run: TrueRun; feature: string; timeMs: number; bias: number; random: RandomStream },
+): string {
+  const { run, feature: id, timeMs, bias, random } = options;
+  const seen = (km: number): number =>
+    Math.log(flowAt(world.runs[run.id], timeMs - (km / WAVE_SPEED_KM_H) * HOUR)) + bias;
+  if (id === STAFF.id) {
+    const ratio = Math.exp(STAFF.exponent * (seen(STAFF.kmFromPutIn) - Math.log(STAFF.referenceM3s)));
+    return String(Math.round(STAFF.baseCm + STAFF.scaleCm * ratio + STAFF.noiseCm * random.normal()));
+  }
+  const { kmFromPutIn, blur, classes, edgesM3s } = run.features.find((feature) => feature.id === id) ?? {
+    ...run,
+    kmFromPutIn: 0,
+    classes: CLASSES,
+  };
+  return classes[trueClass(Math.exp(seen(kmFromPutIn) + blur * random.normal()), edgesM3s)]!;
 }
 
 interface Plan {
@@ -181,9 +222,8 @@ function makeVisit(world: World, { run, t, night, id, random, nextNote }: Plan):
   const trueFlow = flowAt(flow, t);
   const level = trueClass(trueFlow, run.edgesM3s);
   const paddled = !night && level > 0 && level < 4;
-  /** ln discharge that this observer takes for true at a place and moment: the wave needs its time from the put-in. */
-  const seen = (timeMs: number, km: number): number =>
-    Math.log(flowAt(flow, timeMs - (km / WAVE_SPEED_KM_H) * HOUR)) + observer.bias;
+  const saw = (feature: string, timeMs: number): string =>
+    look(world, { run, feature, timeMs, bias: observer.bias, random });
 
   const timing = night ? 'night' : timingOf(t, random.uniform());
   const [least, most] = SHUTTLE_MINUTES[timing];
@@ -192,7 +232,7 @@ function makeVisit(world: World, { run, t, night, id, random, nextNote }: Plan):
   const rows: SampleRow[] = [];
   const add = (feature: string, { saw, timeMs, note = '' }: { saw: string; timeMs: number; note?: string }): void => {
     const stated = timing === 'each look' ? { when: roundedText(timeMs, 5), giveOrTakeMin: undefined } : atAll;
-    rows.push({ ...stated, feature, saw, note });
+    rows.push({ ...stated, observer: observer.name, trueTimeMs: timeMs, feature, saw, note });
   };
 
   // First the take-out, where the second car stays; then the put-in; then what lies between. A party that stays ashore sees the take-out only.
@@ -204,22 +244,15 @@ function makeVisit(world: World, { run, t, night, id, random, nextNote }: Plan):
     const isTakeOut = feature === takeOut;
     if (night || (!needed && !isTakeOut && !paddled)) continue;
     const timeMs = isTakeOut ? firstLook : needed ? t : t + (feature.kmFromPutIn / 4) * HOUR;
-    const x = seen(timeMs, feature.kmFromPutIn) + feature.blur * random.normal();
-    const saw = feature.classes[trueClass(Math.exp(x), feature.edgesM3s)]!;
+    const word = saw(feature.id, timeMs);
     const logged = needed || random.uniform() < (isTakeOut ? 0.8 : 0.7);
-    if (logged) add(feature.id, { saw, timeMs });
+    if (logged) add(feature.id, { saw: word, timeMs });
   }
   if (run.id === 'lower' && (night || random.uniform() < 0.62)) {
-    const x = seen(t, STAFF.kmFromPutIn);
-    const cm =
-      STAFF.baseCm +
-      STAFF.scaleCm * Math.exp(STAFF.exponent * (x - Math.log(STAFF.referenceM3s))) +
-      STAFF.noiseCm * random.normal();
     const note = night ? 'could not sleep, went down with a lamp' : '';
-    add(STAFF.id, { saw: String(Math.round(cm)), timeMs: t, note });
+    add(STAFF.id, { saw: saw(STAFF.id, t), timeMs: t, note });
   }
-  const x = seen(t, 0) + run.blur * random.normal();
-  const verdict = CLASSES[trueClass(Math.exp(x), run.edgesM3s)]!;
+  const verdict = saw('verdict', t);
   const first = flowAt(flow, firstLook - (takeOut.kmFromPutIn / WAVE_SPEED_KM_H) * HOUR);
   const lost = paddled && trueFlow < 0.82 * first;
   const chatty = random.uniform();

@@ -56,7 +56,7 @@ function makeStorms(seed: number): Storm[] {
       const mm = monthly(MM_A_CELL, t) * random.exponential();
       cells.push({ startMs: t + 5 * random.exponential() * HOUR, hours, mmPerHour: mm / hours });
     }
-    // The two arms of the creek lie side by side and share most of a storm; the larger river's catchment contains them and averages the rest.
+    // The two arms of the creek lie side by side and share most of a storm; the larger river's other arms are many and average more.
     const here = shares.normal();
     storms.push({
       cells,
@@ -64,7 +64,7 @@ function makeStorms(seed: number): Storm[] {
         upper: 0.17 * here,
         side: 0.17 * (0.8 * here + 0.6 * shares.normal()),
         flashy: 0.18 * (0.3 * here + 0.95 * shares.normal()),
-        larger: 0.12 * (0.6 * here + 0.8 * shares.normal()),
+        rest: 0.12 * (0.6 * here + 0.8 * shares.normal()),
         regulated: 0.3 * shares.normal(),
       },
     });

@@ -1,6 +1,7 @@
 import type { Catchment } from './catchment.js';
 import { runoff } from './catchment.js';
 import { HOUR, localParts, STEP, STEPS, WORLD_START } from './clock.js';
+import { BROOK_TO_LARGER } from './place.js';
 import { randomStream } from './random.js';
 import { delayed, sum, throughReservoir } from './routing.js';
 import { makeWeather } from './weather.js';
@@ -16,15 +17,18 @@ export interface World {
 const UPPER: Catchment = { areaKm2: 36, bandsM: [1250, 1450, 1600, 1800], sun: 1, soilMm: 110, fastHours: 3.5 };
 const SIDE: Catchment = { areaKm2: 24, bandsM: [1150, 1400, 1600], sun: 1, soilMm: 115, fastHours: 3.5 };
 const FLASHY: Catchment = { areaKm2: 48, bandsM: [1180, 1400, 1550, 1650, 1800], sun: 1, soilMm: 105, fastHours: 3 };
-const LARGER: Catchment = { areaKm2: 640, bandsM: [1100, 1350, 1500, 1650, 1850], sun: 1, soilMm: 115, fastHours: 3.5 };
+/** What the larger river's gauge carries besides the creek and the brook. */
+const REST: Catchment = { areaKm2: 312, bandsM: [1100, 1350, 1500, 1650, 1850], sun: 1, soilMm: 115, fastHours: 3.5 };
 const REGULATED: Catchment = { areaKm2: 210, bandsM: [1000, 1400, 1800], sun: 0.8, soilMm: 150, fastHours: 8 };
 
 /** Hours between a storm's arrival over the flashy gauge's catchment and over the others: the front walks down the valleys. */
-const FRONT_HOURS = { flashy: 0, upper: 1.25, side: 1.25, larger: 1.25, regulated: 3 };
+const FRONT_HOURS = { flashy: 0, rest: 0.5, upper: 1.25, side: 1.25, regulated: 3 };
 /** The creek's own channel: water travels, and the pools above the upper run hold it back. */
 const CHANNEL_DELAY = 1.75;
 const CHANNEL_STORE = 4;
-/** The larger river's flood plain above its gauge: the reason why it shows the wave late and flat. */
+/** From the lower put-in to the larger river's flood plain, hours. */
+const CREEK_TO_PLAIN = 2.25;
+/** The larger river's flood plain: the reason why its gauge shows the wave late and flat. */
 const FLOOD_PLAIN_STORE = 8.5;
 
 /**
@@ -65,7 +69,8 @@ export function makeWorld(seed: number): World {
   // The upper run's water needs three quarters of an hour to the lower put-in, where the side stream has joined.
   const lower = sum(delayed(upper, 0.75), side);
   const flashy = flow('flashy', FLASHY, 0.2);
-  const larger = throughReservoir(channel(flow('larger', LARGER, 0.2)), FLOOD_PLAIN_STORE);
+  const valley = sum(delayed(lower, CREEK_TO_PLAIN), channel(flow('rest', REST, 0.2)));
+  const larger = sum(throughReservoir(valley, FLOOD_PLAIN_STORE), delayed(flashy, BROOK_TO_LARGER));
   const regulated = releases(seed, flow('regulated', REGULATED, 0.5));
   return { temperature: weather.temperature, runs: { upper, lower }, gauges: { larger, flashy, regulated } };
 }

@@ -1,30 +1,32 @@
 import { stringify } from 'csv-stringify/sync';
 import { HOUR, localMoment, localParts, MINUTE } from './clock.js';
-import { STAFF } from './place.js';
+import { STAFF, WAVE_SPEED_KM_H } from './place.js';
 import { randomStream } from './random.js';
 import { flowAt, type World } from './world.js';
-
-/**
- * What the sample folder does not hold yet: a club's level logger at the lower put-in for five weeks of the second spring, and gauges derived from the official ones. Both are entries
- * of creek.json and, for the logger, one more file; nothing else of the folder changes with them.
- */
 
 /** Five weeks of snow melt and spring rain. */
 export const LOGGER_FROM = localMoment('2024-04-20T12:00');
 export const LOGGER_WEEKS = 5;
 const STEP_MIN = 10;
 
-/** The logger's zero lies somewhere in the pool: it knows no datum. */
-const LOGGER = { baseM: 0.31, scaleM: 0.42, exponent: 0.5, wanderM: 0.004, noiseM: 0.002 } as const;
+/** Level over its own zero, which lies somewhere in the pool: base + scale · (Q / the staff's reference)^exponent, m, with silt and sticks on top. */
+export const LOGGER = {
+  id: 'club-logger',
+  baseM: 0.31,
+  scaleM: 0.42,
+  exponent: 0.5,
+  wanderM: 0.004,
+  noiseM: 0.002,
+} as const;
 
-export interface LoggerExtra {
+export interface ClubLogger {
   /** Entry for `loggers` of creek.json. */
   readonly entry: Readonly<Record<string, unknown>>;
   readonly file: { readonly name: string; readonly text: string };
 }
 
 /** The logger's file as its software would write it: local standard time in a fixed zone, a point every ten minutes, one battery change. */
-export function loggerExtra(world: World, { seed }: { seed: number }): LoggerExtra {
+export function clubLogger(world: World, { seed }: { seed: number }): ClubLogger {
   const random = randomStream(seed, 'club logger');
   const rows: { time: string; level_m: string; battery_v: string }[] = [];
   let wander = 0;
@@ -34,7 +36,7 @@ export function loggerExtra(world: World, { seed }: { seed: number }): LoggerExt
     const timeMs = LOGGER_FROM + i * STEP_MIN * MINUTE;
     // Silt and a stick that lodges for a while: a few millimetres that come and go over half a day.
     wander = 0.986 * wander + LOGGER.wanderM * Math.sqrt(1 - 0.986 ** 2) * random.normal();
-    const flow = flowAt(world.runs.lower, timeMs - (STAFF.kmFromPutIn / 6) * HOUR);
+    const flow = flowAt(world.runs.lower, timeMs - (STAFF.kmFromPutIn / WAVE_SPEED_KM_H) * HOUR);
     const level =
       LOGGER.baseM +
       LOGGER.scaleM * (flow / STAFF.referenceM3s) ** LOGGER.exponent +
@@ -50,7 +52,7 @@ export function loggerExtra(world: World, { seed }: { seed: number }): LoggerExt
   }
   return {
     entry: {
-      id: 'club-logger',
+      id: LOGGER.id,
       name: 'club logger under the put-in bridge',
       parameter: 'stage',
       unit: 'm',
@@ -65,21 +67,3 @@ export function loggerExtra(world: World, { seed }: { seed: number }): LoggerExt
     file: { name: 'loggers/put-in-bridge.csv', text: stringify(rows, { header: true }) },
   };
 }
-
-/** Entries for `derivedGauges` of creek.json: the brook scaled to the lower run's catchment, and what larger river and brook carry together. */
-export const DERIVED_EXTRAS = Object.freeze([
-  {
-    id: 'brook-scaled',
-    name: 'Pinnerel Brook scaled to the lower run',
-    kind: 'area-scaled',
-    of: ['flashy'],
-    catchmentAreaKm2: 60,
-  },
-  {
-    id: 'both-rivers',
-    name: 'Great Thrask and Pinnerel Brook together',
-    kind: 'sum',
-    of: ['larger', 'flashy'],
-    travelHours: [0, 6],
-  },
-]);
