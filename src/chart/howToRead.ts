@@ -33,26 +33,35 @@ export function howToRead(
 ): string {
   if (!Number.isFinite(lagHours) || !Number.isFinite(storageHours))
     throw new RangeError(`howToRead: lag and storage must be finite hours, got ${lagHours} and ${storageHours}`);
+  const more = limbInWords(limbHours) + (leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '');
+  return `Take ${readingInWords({ lagHours, storageHours }, { parameter })}.${more}`;
+}
+
+/** What to read, without the verb: `the mean flow of the last 24 hours`. */
+export function readingInWords(
+  { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
+  { parameter }: { parameter: Parameter },
+): string {
   const word = parameterWord(parameter);
   const when = momentInWords(lagHours);
-  const more = limbInWords(limbHours) + (leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '');
   if (storageHours > NEGLIGIBLE_HOURS) {
     const window = hoursInWords(2 * storageHours);
-    if (when === '') return `Take the mean ${word} of the last ${window}.${more}`;
-    return `Take the mean ${word} of the ${window} that end ${when}.${more}`;
+    return when === ''
+      ? `the mean ${word} of the last ${window}`
+      : `the mean ${word} of the ${window} that end ${when}`;
   }
   if (storageHours < -NEGLIGIBLE_HOURS) {
     const times = plain(roundedHours(-storageHours), 1);
     const factor = times === '1' ? 'its change' : `${times} times its change`;
-    if (when === '') return `Take the ${word} plus ${factor} in the last hour (minus, when it falls).${more}`;
-    return `Take the ${word} ${when} plus ${factor} in the hour before that (minus, when it falls).${more}`;
+    return when === ''
+      ? `the ${word} plus ${factor} in the last hour (minus, when it falls)`
+      : `the ${word} ${when} plus ${factor} in the hour before that (minus, when it falls)`;
   }
-  if (when === '') return `Take the ${word} at the time you are there.${more}`;
-  return `Take the ${word} ${when}.${more}`;
+  return `the ${word} ${when === '' ? 'at the time you are there' : when}`;
 }
 
 /** What a rise of a tenth in an hour is worth; nothing where it is under half a percent. */
-function limbInWords(limbHours: number): string {
+export function limbInWords(limbHours: number): string {
   const percent = Math.round((1.1 ** Math.abs(limbHours) - 1) * 100);
   if (!(percent >= 1)) return '';
   const [rising, falling] = limbHours > 0 ? ['more', 'less'] : ['less', 'more'];

@@ -15,8 +15,8 @@ export interface Choice {
   /** The same with each flood out of the choice (F). */
   readonly chosenWithout: Int32Array;
   readonly skill: Measured;
-  /** Share of the floods without which the choice is the same. */
-  readonly sameChoice: number;
+  /** Share of the floods without which the choice is the same; null without floods. */
+  readonly sameChoice: number | null;
 }
 
 /**
@@ -63,7 +63,7 @@ export function chooseGauge(
   // The best of eleven that know nothing looks better than nothing in four logs of five; on floods without a part in the choice it does not.
   const low = skill.i80[0];
   const worth = low !== null && low > 0;
-  return { chosen: worth ? best : -1, chosenWithout, skill, sameChoice: F > 0 ? same / F : NaN };
+  return { chosen: worth ? best : -1, chosenWithout, skill, sameChoice: F > 0 ? same / F : null };
 }
 
 /** The best candidate of the fewest gauges that the best of all does not clearly beat. */

@@ -12,7 +12,7 @@ import { commonVisits } from './commonVisits.js';
 import { CLEARLY, drawnSums, floodDraws, probabilityBetter } from './compareScores.js';
 import { bestFirst, leftOutOf, rankList, scoreCandidate, type RankedList, type Scored } from './rankList.js';
 import { choiceSentence, confirmReason, rankReason } from './rankWords.js';
-import type { GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
+import type { FittedCandidate, GaugeAside, GaugeCandidate, GaugeRanking, RankedGauge } from './types.js';
 
 export interface RankOptions {
   /** Hours before the sighting at which the last reading may be taken; default 0. */
@@ -46,10 +46,21 @@ const LEADS = 0.5;
  * @throws RangeError for two candidates of one id or of different runs, or a lead beyond all lags.
  * @example rankGauges([{ id: 'weir', name: 'the weir', kind: 'single', aligned }], { leadHours: 2 }).choice.sentence
  */
-export function rankGauges(
+export function rankGauges(candidates: readonly GaugeCandidate[], options: RankOptions = {}): GaugeRanking {
+  return rankWithFits(candidates, options).ranking;
+}
+
+/** A ranking, and the fit behind its choice for people who want to go on from there; null where nothing was chosen. */
+export interface RankedFits {
+  readonly ranking: GaugeRanking;
+  readonly chosen: FittedCandidate | null;
+}
+
+/** What `rankGauges` does, with the fit of the chosen candidate kept. */
+export function rankWithFits(
   candidates: readonly GaugeCandidate[],
   { leadHours = 0, seed = 1, draws = 400, link = 'probit', combine = 4, onProgress }: RankOptions = {},
-): GaugeRanking {
+): RankedFits {
   checkCandidates(candidates);
   const common = commonVisits(candidates);
   const aside: GaugeAside[] = [...common.aside];
@@ -97,7 +108,8 @@ export function rankGauges(
     confirming.map((c) => c.scored),
     { seed },
   );
-  return Object.freeze({
+  const choice = choiceOf(ranked.ordered, { seed });
+  const ranking: GaugeRanking = Object.freeze({
     kind: 'gauge-ranking' as const,
     run: candidates[0]?.aligned.run ?? '',
     leadHours,
@@ -118,10 +130,11 @@ export function rankGauges(
       }),
     ),
     beats: ranked.beats,
-    choice: choiceOf(ranked.ordered, { seed }),
+    choice,
     aside: Object.freeze(aside),
     cautions: CAUTIONS,
   });
+  return { ranking, chosen: ranked.ordered.find(({ id }) => id === choice.id) ?? null };
 }
 
 function checkCandidates(candidates: readonly GaugeCandidate[]): void {
@@ -190,9 +203,9 @@ function choiceOf(ordered: readonly Scored[], { seed }: { seed: number }): Gauge
       id: null,
       name: null,
       skill: Object.freeze({ value: null, i80: Object.freeze([null, null] as const) }),
-      sameChoice: NaN,
+      sameChoice: null,
       sentence: choiceSentence(
-        { name: null, skill: { value: null, i80: [null, null] }, sameChoice: NaN },
+        { name: null, skill: { value: null, i80: [null, null] }, sameChoice: null },
         { candidates: 0 },
       ),
     });

@@ -78,7 +78,7 @@ export function choiceSentence(
   const [from, to] = skill.i80;
   const range = from === null || to === null ? '' : ` (${from.toFixed(2)} to ${to.toFixed(2)})`;
   const value = skill.value === null ? 'unknown' : `${skill.value.toFixed(2)}${range}`;
-  if (name === null)
+  if (name === null || sameChoice === null)
     return `None of ${counted(candidates, 'candidate')} is to be relied on: following the best of them has a skill of ${value} on floods that had no part in the choice.`;
   return `Read ${name}: the simplest of those that nothing clearly beats. Choosing among ${counted(candidates, 'candidate')} like this has a skill of ${value} on floods that had no part in the choice; without one flood or another the same is chosen in ${percent(sameChoice)}.`;
 }

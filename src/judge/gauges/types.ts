@@ -101,8 +101,8 @@ export interface GaugeChoice {
   readonly name: string | null;
   /** Skill of whatever would have been chosen without each flood, on that flood. */
   readonly skill: Measured;
-  /** Share of the floods without which the same gauge would have been chosen. */
-  readonly sameChoice: number;
+  /** Share of the floods without which the same gauge would have been chosen; null without floods. */
+  readonly sameChoice: number | null;
   readonly sentence: string;
 }
 

@@ -2,6 +2,7 @@ import { access, constants, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
 import { fitCreek } from '../../chart/fitCreek.js';
+import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { chartPage } from '../page/renderPage.js';
@@ -11,7 +12,7 @@ import type { UnitsChoice } from '../text/inUnits.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
-import { judgeInStages } from './judgeInStages.js';
+import { judgeAndCompare } from './judgeInStages.js';
 import { openCreek, type FolderOptions } from './openCreek.js';
 import { plotlySource } from './plotlySource.js';
 
@@ -28,14 +29,15 @@ export type ChartFolderResult =
       readonly input: CreekInput;
       readonly chart: CreekChart;
       readonly trust: TrustFile;
+      readonly gauges: CreekGauges;
       readonly files: WrittenFiles;
     };
 
 /**
- * A creek folder all the way to its files: read, fit every run against every gauge, write the chart, judge it, and write everything again with the
- * judgement. What the command `sightstage chart` does, as one call. Interrupted while it judges, it leaves the whole first chart.
+ * A creek folder all the way to its files: read, fit every run against every gauge, write the chart, judge it and compare its gauges, and write everything again with
+ * both. What the command `sightstage chart` does, as one call. Interrupted while it judges, it leaves the whole first chart.
  * @param folder a creek folder
- * @returns the chart, how far to trust it, and where both were written, or the input with its fatal issues
+ * @returns the chart, how far to trust it, which gauge to read, and where all was written, or the input with its fatal issues
  * @throws WrongUse for a run or gauge that creek.json does not have and for a lead longer than every lag; RangeError for
  *   other options out of range; the file system's error when the outputs cannot be written
  * @example const result = await chartFolder('my-creek', { out: 'out', leadHours: 2 })
@@ -50,19 +52,19 @@ export async function chartFolder(
   const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
   const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
-  const write = (chart: CreekChart, trust?: TrustFile): Promise<WrittenFiles> =>
-    writeOutputs({ chart, trust, page: chartPage(chart, { plotly, ...(trust && { trust }) }), issues }, out, { units });
+  const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
+    writeOutputs({ chart, ...judged, page: chartPage(chart, { plotly, ...judged }), issues }, out, { units });
   const first = chartFitted(fitted);
   if (depth === 'full') await write(first);
-  const { chart, trust } = await judgeInStages(fitted, first, {
+  const { chart, trust, gauges } = await judgeAndCompare(fitted, first, {
     depth,
-    ...(depth === 'full' && { label: 'The chart stands. How far to trust it:' }),
-    ...(cores === undefined ? {} : { cores }),
+    ...(depth === 'full' && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
+    cores,
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
-  const files = await write(chart, trust);
+  const files = await write(chart, { trust, gauges });
   const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsable(gauge.trust.grade)));
-  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, files };
+  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, gauges, files };
 }
 
 /** Before the fit, so that nobody waits for a chart that has nowhere to go. */

@@ -12,6 +12,7 @@ import { checkReport, checkText } from './checkReport.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
+import { addGauges } from './gaugesCommand.js';
 import { newCreekFolder } from './newCreekFolder.js';
 import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
@@ -84,6 +85,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addCheck(program, io, end);
   addChart(program, io, end);
   addTrust(program, io, { end, options: [json(), debug()] });
+  addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
   return program;
 }
@@ -141,7 +143,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .addOption(new Option('--link <link>', 'shape of the blur').choices(['probit', 'logit']).default('probit'))
     .option('--run <id>', 'only this run (may be repeated)', collect)
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
-    .option('--quick', QUICK_HELP)
+    .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
     .option('--cores <number>', CORES_HELP, parseCores)
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
@@ -184,11 +186,12 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
           ...countIssues(issues),
           chart: result.chart,
           trust: result.trust,
+          gauges: result.gauges,
         }),
       );
     else if (!flags.quiet)
       io.out(
-        `${chartTable(result.chart, { ...style, units: flags.units, trust: result.trust })}\n` +
+        `${chartTable(result.chart, { ...style, units: flags.units, trust: result.trust, gauges: result.gauges })}\n` +
           `The chart with its plots: ${plainText(result.files.html)}\n`,
       );
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);

@@ -27,7 +27,7 @@ export async function trustFolder(
   const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
   const { trust } = await judgeInStages(fitted, chartFitted(fitted), {
     depth,
-    ...(cores === undefined ? {} : { cores }),
+    cores,
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));

@@ -1,20 +1,13 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import {
-  PREPARING,
-  runJudgeTasks,
-  stepsOf,
-  taskError,
-  taskLabel,
-  type TaskProgress,
-} from '../../judge/refits/runJudgeTasks.js';
-import type { JudgeResult, Prepared, RelationPlan } from '../../judge/refits/types.js';
+import { PREPARING, runTasks, stepsOf, taskError, taskLabel, type RunOptions } from '../../judge/refits/runTasks.js';
+import { stepQueue, type Step } from './stepQueue.js';
 import type { Answer, Order, WorkerBirth } from './workerMessages.js';
+import { craftOf, type ResultOf, type WorkPlan, type WorkResult, type WorkStart } from './workPlans.js';
 
-export interface CoresOptions {
+export interface CoresOptions extends RunOptions {
   /** Workers at most; default all cores of the machine. 1: in this process. */
-  readonly cores?: number;
-  readonly onProgress?: (progress: TaskProgress) => void;
+  readonly cores?: number | undefined;
 }
 
 /** Fewer steps than this a worker, and starting it takes longer than it saves. */
@@ -25,47 +18,63 @@ const LEAST_STEPS_EACH = 2;
  *
  * From TypeScript sources (in the tests of this project) there is no file that a worker could start from, and all is done in this process.
  *
- * @returns results in the order of the tasks, one list a plan: the same as `runJudgeTasks` gives.
- * @throws RangeError unless `cores` is a whole number above 0; Error naming the task where one fails, after all workers are stopped.
+ * @returns results in the order of the tasks, one list a plan: the same as in one process.
+ * @throws RangeError unless `cores` is a whole number above 0; Error naming the task where one fails, and the reason of `signal` once it is aborted: both after all workers
+ *   are stopped. In one process the signal is looked at between tasks.
  * @example const results = await runOnCores(plan.plans, { onProgress: ({ done, total }) => console.error(done, total) })
  */
-export async function runOnCores(
-  plans: readonly RelationPlan[],
-  { cores = availableParallelism(), onProgress }: CoresOptions = {},
-): Promise<readonly (readonly JudgeResult[])[]> {
+export async function runOnCores<const P extends readonly WorkPlan[]>(
+  plans: P,
+  { cores = availableParallelism(), onProgress, signal }: CoresOptions = {},
+): Promise<{ readonly [I in keyof P]: readonly ResultOf<P[I]>[] }> {
   if (!(Number.isInteger(cores) && cores > 0))
     throw new RangeError(`runOnCores: cores must be a whole number above 0, got ${cores}`);
-  const steps = stepsOf(plans);
+  signal?.throwIfAborted();
+  const steps = stepsOf(plans, needsStart);
   const count = Math.min(cores, Math.floor(steps / LEAST_STEPS_EACH));
-  if (count < 2 || !import.meta.url.endsWith('.js')) return runJudgeTasks(plans, { onProgress });
-  const birth: WorkerBirth = { contexts: plans.map(({ context }) => context) };
+  // Results stand in the order of the plans, each of its plan's kind.
+  type Results = { readonly [I in keyof P]: readonly ResultOf<P[I]>[] };
+  if (count < 2 || !import.meta.url.endsWith('.js'))
+    return runTasks<WorkPlan['context'], WorkStart, WorkPlan['tasks'][number], WorkResult, WorkPlan>(plans, craftOf, {
+      onProgress,
+      signal,
+    }) as Results;
+  const birth: WorkerBirth = { plans: plans.map(({ kind, context }) => ({ kind, context })) };
   const workers = Array.from(
     { length: count },
-    () => new Worker(new URL('./judgeWorker.js', import.meta.url), { workerData: birth }),
+    () => new Worker(new URL('./taskWorker.js', import.meta.url), { workerData: birth }),
   );
+  const over = new AbortController();
   try {
-    return await handOut(plans, workers, { total: steps, onProgress });
+    return (await handOut(plans, workers, { total: steps, onProgress, signal, over: over.signal })) as Results;
   } finally {
+    over.abort();
     await Promise.all(workers.map((worker) => worker.terminate()));
   }
 }
 
-interface Step {
-  readonly plan: number;
-  /** -1: the start of the plan. */
-  readonly task: number;
+function needsStart(plan: WorkPlan): boolean {
+  return craftOf(plan).start !== null;
 }
 
 /** Gives every free worker the next step until all are done. */
 function handOut(
-  plans: readonly RelationPlan[],
+  plans: readonly WorkPlan[],
   workers: readonly Worker[],
-  { total, onProgress }: { total: number; onProgress: CoresOptions['onProgress'] },
-): Promise<readonly (readonly JudgeResult[])[]> {
-  const results = plans.map(({ tasks }) => new Array<JudgeResult>(tasks.length));
-  const starts = new Map<number, Prepared>();
+  {
+    total,
+    onProgress,
+    signal,
+    over,
+  }: { total: number; /** Aborted once all is done, so that `signal` is let go. */ over: AbortSignal } & RunOptions,
+): Promise<readonly (readonly WorkResult[])[]> {
+  const results = plans.map(({ tasks }) => new Array<WorkResult>(tasks.length));
+  const starts = new Map<number, WorkStart>();
   const known = workers.map(() => new Set<number>());
-  const queue = createQueue(plans, workers.length);
+  const queue = stepQueue(
+    plans.map((plan) => ({ tasks: plan.tasks.length, needsStart: needsStart(plan) })),
+    { ahead: workers.length },
+  );
   let done = 0;
   return new Promise((resolve, reject) => {
     const idle = new Set<number>(workers.keys());
@@ -74,12 +83,12 @@ function handOut(
       const { plan } = step;
       idle.delete(w);
       at.set(w, step);
-      const news = step.task >= 0 && !known[w]!.has(plan);
+      const news = step.task >= 0 && starts.has(plan) && !known[w]!.has(plan);
       known[w]!.add(plan);
       const order: Order =
         step.task < 0
-          ? { kind: 'prepare', plan }
-          : { kind: 'task', plan, task: plans[plan]!.tasks[step.task]!, ...(news && { prepared: starts.get(plan)! }) };
+          ? { kind: 'start', plan }
+          : { kind: 'task', plan, task: plans[plan]!.tasks[step.task]!, ...(news && { start: starts.get(plan)! }) };
       workers[w]!.postMessage(order);
     };
     const feed = (): void => {
@@ -91,6 +100,7 @@ function handOut(
     };
     const label = ({ plan, task }: Step): string =>
       taskLabel(plans[plan]!, task < 0 ? PREPARING : plans[plan]!.tasks[task]!.id);
+    signal?.addEventListener('abort', () => reject(signal.reason as Error), { once: true, signal: over });
     workers.forEach((worker, w) => {
       const fail = (error: unknown): void => {
         const step = at.get(w);
@@ -101,8 +111,8 @@ function handOut(
       worker.on('message', (answer: Answer) => {
         const step = at.get(w)!;
         if (answer.kind === 'failed') return fail(new Error(answer.message));
-        if (answer.kind === 'prepared') {
-          starts.set(step.plan, answer.prepared);
+        if (answer.kind === 'started') {
+          starts.set(step.plan, answer.start);
           queue.ready(step.plan);
         } else results[step.plan]![step.task] = answer.result;
         idle.add(w);
@@ -114,32 +124,4 @@ function handOut(
     });
     feed();
   });
-}
-
-/** The order of steps: starts are made a little ahead, so that nobody waits for one. */
-function createQueue(
-  plans: readonly RelationPlan[],
-  ahead: number,
-): { readonly next: () => Step | undefined; readonly ready: (plan: number) => void } {
-  const waiting = plans.flatMap(({ tasks }, plan) => (tasks.length > 0 ? [plan] : []));
-  const open: { plan: number; from: number }[] = [];
-  let starting = 0;
-  return {
-    ready(plan) {
-      starting--;
-      open.push({ plan, from: 0 });
-      open.sort((a, b) => a.plan - b.plan);
-    },
-    next() {
-      if (waiting.length > 0 && open.length + starting < ahead) {
-        starting++;
-        return { plan: waiting.shift()!, task: -1 };
-      }
-      const first = open[0];
-      if (first === undefined) return undefined;
-      const step = { plan: first.plan, task: first.from++ };
-      if (first.from === plans[first.plan]!.tasks.length) open.shift();
-      return step;
-    },
-  };
 }

@@ -1,5 +1,6 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { Issue } from '../../series/issue.js';
 import { chartCsv } from '../text/chartCsv.js';
@@ -12,7 +13,15 @@ import { stableJson } from './stableJson.js';
 import { writeFileSet } from './writeFileSet.js';
 
 /** Every name that a run may write: those a run does not write would belong to an older chart, and go. */
-const OWNED = ['chart.html', 'chart.json', 'chart.csv', 'chart.md', 'not-used.csv', 'trust.json'] as const;
+const OWNED = [
+  'chart.html',
+  'chart.json',
+  'chart.csv',
+  'chart.md',
+  'not-used.csv',
+  'trust.json',
+  'gauges.json',
+] as const;
 
 /** What is written for one creek. */
 export interface Outputs {
@@ -21,6 +30,8 @@ export interface Outputs {
   readonly page: string;
   /** How far to trust it; without, no trust.json is written, and an older one goes. */
   readonly trust?: TrustFile | undefined;
+  /** Which gauge to read, and what loggers and staffs tell; without, no gauges.json is written, and an older one goes. */
+  readonly gauges?: CreekGauges | undefined;
   readonly issues: readonly Issue[];
 }
 
@@ -34,10 +45,12 @@ export interface WrittenFiles {
   readonly notUsed: string;
   /** Where the chart was judged as a whole. */
   readonly trust?: string;
+  /** Where its gauges were compared, or at least its loggers and staffs told. */
+  readonly gauges?: string;
 }
 
 /**
- * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where it was judged, trust.json into `<out>/<slug of the creek>/`, all of them at once:
+ * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where they were made, trust.json and gauges.json into `<out>/<slug of the creek>/`, all of them at once:
  * a full disk or a run killed at any moment leaves the whole older set or the whole new one (`writeFileSet` says how).
  * Cards that were made of an older chart go, other files there stay.
  * @param outFolder default of the command line: `out`
@@ -45,7 +58,7 @@ export interface WrittenFiles {
  * @throws Error naming the folder and the reason, with the older set in place
  */
 export async function writeOutputs(
-  { chart, page, trust, issues }: Outputs,
+  { chart, page, trust, gauges, issues }: Outputs,
   outFolder: string,
   { units = 'both' }: { units?: UnitsChoice } = {},
 ): Promise<WrittenFiles> {
@@ -59,14 +72,16 @@ export async function writeOutputs(
     markdown: at('chart.md'),
     notUsed: at('not-used.csv'),
     ...(trust === undefined ? {} : { trust: at('trust.json') }),
+    ...(gauges === undefined ? {} : { gauges: at('gauges.json') }),
   };
   const files = new Map([
     ['chart.html', page],
     ['chart.json', stableJson(chart)],
     ['chart.csv', chartCsv(chart)],
-    ['chart.md', chartMarkdown(chart, { units, trust })],
+    ['chart.md', chartMarkdown(chart, { units, trust, gauges })],
     ['not-used.csv', notUsedCsv(issues)],
     ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
+    ...(gauges === undefined ? [] : [['gauges.json', stableJson(gauges)] as const]),
   ]);
   await writeFileSet(folder, files, { owned: [...OWNED, ...(await cardsIn(folder))] });
   return written;

@@ -76,7 +76,7 @@ describe('choosing a gauge', () => {
     expect(chosen).toBe(-1);
     // Without one of the two, draws without the other are too many for a clear win: nothing is chosen.
     expect([...chosenWithout]).toEqual([-1, -1, ...new Array<number>(F - 2).fill(0)]);
-    expectClose(sameChoice, 10 / 12, { abs: 1e-12, why: 'ten of twelve' });
+    expectClose(sameChoice!, 10 / 12, { abs: 1e-12, why: 'ten of twelve' });
     expectClose(skill.value!, 1 - (2 + 10 * 1.05) / F, { abs: 1e-12, why: 'as scored it would be 1 + 29.5/12' });
   });
 

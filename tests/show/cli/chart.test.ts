@@ -20,11 +20,11 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(place, { recursive: true, force: true }));
 
-const files = () => ['chart.csv', 'chart.html', 'chart.json', 'chart.md', 'not-used.csv', 'trust.json'];
+const files = () => ['chart.csv', 'chart.html', 'chart.json', 'chart.md', 'gauges.json', 'not-used.csv', 'trust.json'];
 const read = (name: string, at = out) => readFileSync(join(at, 'larch-creek', name), 'utf8');
 
 describe('sightstage chart on the two example visits of a new folder', () => {
-  it('writes the six files and says where the page is', () => {
+  it('writes the seven files and says where the page is', () => {
     expect(readdirSync(join(out, 'larch-creek')).sort()).toEqual(files());
     expect(first.out).toContain(`The chart with its plots: ${join(out, 'larch-creek', 'chart.html')}\n`);
   });

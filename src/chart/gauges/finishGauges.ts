@@ -1,0 +1,79 @@
+import type { FittedCreek } from '../fitCreek.js';
+import type { CreekChart } from '../types.js';
+import { chartedRelations } from './chartedRelation.js';
+import { travelOf } from './lagReport.js';
+import { loggerReports } from './loggerReports.js';
+import { staffReport } from './staffReport.js';
+import type { GaugesPlan, GaugesResult } from './taskTypes.js';
+import type { CreekGauges, LagReport, RunGauges } from './types.js';
+
+/**
+ * What gauges.json holds, from the results of all tasks of a plan.
+ *
+ * @param fitted, chart those that the plan was made from. @param options.results in the order of its tasks.
+ */
+export function finishGauges(
+  fitted: FittedCreek,
+  chart: CreekChart,
+  { plan, results }: { plan: GaugesPlan; results: readonly GaugesResult[] },
+): CreekGauges {
+  const found = new Map(results.map((result) => [result.id, result]));
+  const resultOf = <K extends GaugesResult['kind']>(
+    kind: K,
+    { run, gauge }: { run: string; gauge?: string },
+  ): Extract<GaugesResult, { kind: K }> | undefined => {
+    const task = plan.tasks.find((t) => t.kind === kind && t.run === run && (t.kind === 'rank' || t.gauge === gauge));
+    return task === undefined ? undefined : (found.get(task.id) as Extract<GaugesResult, { kind: K }>);
+  };
+  return Object.freeze({
+    kind: 'creek-gauges' as const,
+    schema: 1 as const,
+    creek: chart.creek,
+    runs: Object.freeze(
+      fitted.runs.map((run): RunGauges => {
+        const charted = chartedRelations(fitted, chart, run);
+        return Object.freeze({
+          id: run.id,
+          name: run.name,
+          ...rankingOf(fitted, resultOf('rank', { run: run.id })),
+          loggers: loggerReports(fitted, { run, charted }),
+          lags: Object.freeze(
+            charted.map(({ relation: { record }, chart: gauge }): LagReport =>
+              Object.freeze({
+                gauge: record.gauge,
+                gaugeName: record.name,
+                travel: travelOf(
+                  fitted.creek.gauges.find(({ id }) => id === record.gauge),
+                  record,
+                  { chart: gauge },
+                ),
+                flow: resultOf('flow-lag', { run: run.id, gauge: record.gauge })?.flow ?? null,
+              }),
+            ),
+          ),
+          staffs: Object.freeze(
+            run.features
+              .filter(({ unit }) => unit !== undefined)
+              .map((feature) => staffReport(feature, { run, visits: fitted.input.visits, ratings: [] })),
+          ),
+        });
+      }),
+    ),
+    cautions: chart.cautions,
+    provenance: chart.provenance,
+  });
+}
+
+function rankingOf(
+  { records }: FittedCreek,
+  result: Extract<GaugesResult, { kind: 'rank' }> | undefined,
+): Pick<RunGauges, 'ranking' | 'noRanking' | 'combined'> {
+  const none = (noRanking: string) => ({ ranking: null, noRanking, combined: null });
+  if (records.length === 0) return none('There is no gauge to read.');
+  if (records.length === 1) return none(`${records[0].name} is the only gauge: there is nothing to choose between.`);
+  if (result === undefined) return none('Gauges were not compared: quick leaves that out.');
+  const { ranking, combined } = result;
+  if (ranking.warning.length + ranking.confirming.length > 0) return { ranking, noRanking: null, combined };
+  const why = [...new Set(ranking.aside.map(({ reason }) => reason))].join(' ');
+  return none(`No gauge could be compared. ${why}`.trim());
+}

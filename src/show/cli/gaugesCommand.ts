@@ -1,0 +1,68 @@
+import { Option, type Command } from 'commander';
+import { gaugesReport } from '../text/gaugesReport.js';
+import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
+import { stableJson } from '../write/stableJson.js';
+import { showBadInput } from './badInput.js';
+import { wantsColour, type CliIo } from './cliIo.js';
+import { existingFolder } from './existingFolder.js';
+import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
+import { collect, CORES_HELP, parseCores, parseLead, parseSeed } from './parseOptions.js';
+import { showStages } from './showProgress.js';
+
+interface GaugesFlags {
+  readonly lead: number;
+  readonly seed: number;
+  readonly units: UnitsChoice;
+  readonly run?: readonly string[];
+  readonly gauge?: readonly string[];
+  readonly cores?: number;
+  readonly json?: boolean;
+}
+
+/** Adds the command that prints which gauge to read, and everything about loggers, lags and staffs. */
+export function addGauges(
+  program: Command,
+  io: CliIo,
+  { end, options }: { end: (exitCode: number) => void; options: readonly Option[] },
+): void {
+  const command = program
+    .command('gauges')
+    .description('print which gauge to read, and what loggers, lags and staffs tell; writes nothing')
+    .argument('<folder>', 'creek folder')
+    .option('--cores <number>', CORES_HELP, parseCores)
+    .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
+    .option('--seed <number>', 'seed of the random draws', parseSeed, 1)
+    .addOption(new Option('--units <system>', 'units in tables').choices(UNITS_CHOICES).default('both'))
+    .option('--run <id>', 'only this run (may be repeated)', collect)
+    .option('--gauge <id>', 'only this gauge (may be repeated); one alone is not ranked', collect)
+    .addHelpText('after', `\nExample:\n  $ sightstage gauges larch-creek --lead 2\n\n${EXIT_HELP}`)
+    .action(async (folder: string, flags: GaugesFlags) => end(await gauges(folder, flags, io)));
+  for (const option of options) command.addOption(option);
+}
+
+async function gauges(folder: string, flags: GaugesFlags, io: CliIo): Promise<number> {
+  // Loaded only here: help, new and check need no fit.
+  const { gaugesFolder } = await import('./gaugesFolder.js');
+  const progress = showStages(io);
+  try {
+    const result = await gaugesFolder(existingFolder(folder), {
+      leadHours: flags.lead,
+      seed: flags.seed,
+      ...(flags.cores && { cores: flags.cores }),
+      ...(flags.run && { runs: flags.run }),
+      ...(flags.gauge && { gauges: flags.gauge }),
+      onProgress: progress.update,
+    });
+    progress.stop();
+    if (result.kind === 'bad-input') showBadInput(folder, result.input, { asJson: flags.json === true, io });
+    else if (flags.json) io.out(stableJson(result.gauges));
+    else
+      io.out(
+        `${gaugesReport(result.gauges, { colour: wantsColour(io), width: io.columns, units: flags.units }).join('\n')}\n`,
+      );
+    if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
+    return result.exitCode;
+  } finally {
+    progress.stop();
+  }
+}

@@ -1,0 +1,37 @@
+import { chartFitted } from '../../chart/chartCreek.js';
+import { fitCreek } from '../../chart/fitCreek.js';
+import type { CreekGauges } from '../../chart/gauges/types.js';
+import type { CreekInput } from '../../read/types.js';
+import { isUsable } from '../text/gaugesBestFirst.js';
+import { EXIT } from './exitCodes.js';
+import { gaugesInStages } from './judgeInStages.js';
+import { openCreek, type FolderOptions } from './openCreek.js';
+
+export type GaugesFolderResult =
+  | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
+  | { readonly kind: 'gauges'; readonly exitCode: 0 | 3; readonly input: CreekInput; readonly gauges: CreekGauges };
+
+/**
+ * Which gauge to read for each run of a creek folder, and what its loggers, lags and staffs tell, without writing anything: read, fit, compare. What the command
+ * `sightstage gauges` does, as one call.
+ * @param folder a creek folder
+ * @returns what gauges.json would hold, or the input with its fatal issues
+ * @throws WrongUse and RangeError as `chartFolder`
+ * @example const result = await gaugesFolder('my-creek', { leadHours: 2 })
+ */
+export async function gaugesFolder(
+  folder: string,
+  { depth = 'full', cores, onProgress, ...options }: FolderOptions = {},
+): Promise<GaugesFolderResult> {
+  const { usable: readable, input } = openCreek(folder, options);
+  if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
+  const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
+  const chart = chartFitted(fitted);
+  const gauges = await gaugesInStages(fitted, chart, {
+    depth,
+    cores,
+    onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
+  });
+  const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
+  return { kind: 'gauges', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, gauges };
+}
