@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import * as all from '../../src/show/frames/trust/index.js';
-import { fromFrame, toFrame } from '../../src/show/frames/frame.js';
 import { fixtureChart } from './fixtureChart.js';
 import { fixtureTrust, unfitted } from './fixtureTrust.js';
 
@@ -32,18 +31,6 @@ describe('tidy tables of a judgement', () => {
       'suspectsTable',
       'withoutTable',
     ]);
-  });
-
-  it.each(tables)('%s has typed rows with every column, and goes to a data frame and back', (_, make) => {
-    const table = make(trust);
-    expect(table.rows.length).toBeGreaterThan(0);
-    const types = { number: 'number', text: 'string', truth: 'boolean' } as const;
-    for (const row of table.rows) {
-      expect(Object.keys(row)).toEqual(Object.keys(table.columns));
-      for (const [key, cell] of Object.entries(row))
-        if (cell !== null) expect(typeof cell, key).toBe(types[table.columns[key as keyof typeof table.columns]]);
-    }
-    expect(fromFrame<object>(toFrame<object>(table as never), table as never).rows).toEqual(table.rows);
   });
 
   it.each(tables)('%s of a creek where nothing was fitted has no row without a reason', (name, make) => {

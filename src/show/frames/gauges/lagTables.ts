@@ -13,6 +13,8 @@ export interface LagRow {
   readonly tracerTo: number | null;
   readonly waveFrom: number | null;
   readonly waveTo: number | null;
+  /** Whether the lag found goes with that. */
+  readonly lagGoes: boolean | null;
   readonly travelSentence: string | null;
   /** Visits behind the question whether the lag shortens as the flow grows; null where it was not asked. */
   readonly visits: number | null;
@@ -43,6 +45,7 @@ export function lagsTable(gauges: CreekGauges): TidyTable<RunKey & LagRow> {
       tracerTo: 'number',
       waveFrom: 'number',
       waveTo: 'number',
+      lagGoes: 'truth',
       travelSentence: 'text',
       visits: 'number',
       flowAt: 'number',
@@ -69,6 +72,7 @@ export function lagsTable(gauges: CreekGauges): TidyTable<RunKey & LagRow> {
           tracerTo: travel?.tracerHours[1] ?? null,
           waveFrom: travel?.waveHours[0] ?? null,
           waveTo: travel?.waveHours[1] ?? null,
+          lagGoes: travel?.lagGoes ?? null,
           travelSentence: travel?.sentence ?? null,
           visits: flow?.visits ?? null,
           flowAt: flow?.flowAt ?? null,

@@ -1,0 +1,265 @@
+import { describe, expect, it } from 'vitest';
+import type { CreekGauges, LoggerReport, RunGauges } from '../../../src/chart/gauges/types.js';
+import { CAUTIONS } from '../../../src/series/cautions.js';
+import { chartMarkdown } from '../../../src/show/text/chartMarkdown.js';
+import { chartTable } from '../../../src/show/text/chartTable.js';
+import { gaugesLines } from '../../../src/show/text/gaugesLines.js';
+import { gaugesMarkdown } from '../../../src/show/text/gaugesMarkdown.js';
+import { gaugesReport } from '../../../src/show/text/gaugesReport.js';
+import { hoursEstimate, hoursText, loggerLine } from '../../../src/show/text/gaugeTexts.js';
+import { textWidth } from '../../../src/show/text/wrapText.js';
+import { fixtureChart } from '../fixtureChart.js';
+import { fixtureGauges } from '../fixtureGauges.js';
+import { fixtureTrust } from '../fixtureTrust.js';
+
+const gauges = fixtureGauges();
+const [upper, lower] = gauges.runs as [RunGauges, RunGauges];
+const [logger] = upper.loggers as [LoggerReport];
+const flat = (text: string | readonly string[]) =>
+  (typeof text === 'string' ? text : text.join(' ')).replace(/\s+/g, ' ');
+const only = (run: RunGauges): CreekGauges => ({ ...gauges, runs: [run] });
+const EMPTY: RunGauges = { ...lower, noRanking: null };
+
+describe('which gauge, in a few lines', () => {
+  it('has candidates beside each other, who only confirms and who stands aside, the choice, how to read it', () => {
+    const lines = gaugesLines(upper, { width: 100, indent: '  ' });
+    const text = flat(lines);
+    expect(lines[0]).toBe('  Which gauge, read 2 hours before? (64 visits in 17 floods that all share)');
+    expect(lines[1]).toMatch(/^ {2}Gauge +skill +80 % +best +lag$/);
+    expect(text).toContain('2. Ombrel River at Low Bridge 0.61 0.51 to 0.71 16 % 3 h');
+    expect(text).toContain('Only confirm afterwards: Vessin below the dam. Stand aside: Tarn outlet.');
+    expect(text).toContain(upper.ranking!.choice.sentence);
+    expect(text).toContain(upper.combined!.howToRead);
+    expect(text).toContain('low / good: 240 (218 to 265) ft³/s, 7.0 (6.1 to 7.5) m³/s');
+    expect(text).toContain('high / too high: 600 (559 to 733) ft³/s, 18 (15 to 21) m³/s *');
+  });
+
+  it.each([60, 80])('keeps within %i columns and is short', (width) => {
+    const lines = gaugesLines(upper, { width, indent: '   ', units: 'metric' });
+    for (const line of lines) expect(textWidth(line)).toBeLessThanOrEqual(width);
+    expect(lines.length).toBeLessThanOrEqual(width === 80 ? 25 : 45);
+    expect(lines.join('\n')).not.toContain('ft³/s');
+  });
+
+  it('shows five candidates and the chosen one, and says how many are left', () => {
+    const many = Array.from({ length: 9 }, (_, i) => ({
+      ...upper.ranking!.warning[1]!,
+      rank: i + 1,
+      id: `g${i}`,
+      name: `gauge ${i}`,
+    }));
+    const ranking = { ...upper.ranking!, warning: many, choice: { ...upper.ranking!.choice, id: 'g7' }, leadHours: 0 };
+    const text = flat(gaugesLines({ ...upper, ranking, combined: null }, { width: 80 }));
+    expect(text).toContain('Which gauge? (64 visits');
+    expect(text.match(/\d\. gauge \d/g)).toEqual([1, 2, 3, 4, 5, 8].map((rank) => `${rank}. gauge ${rank - 1}`));
+    expect(text).toContain('3 more in "sightstage gauges". Only confirm');
+  });
+
+  it('says why there is no ranking, and nothing where there is nothing to say', () => {
+    expect(gaugesLines(lower, { width: 80 })).toEqual(['Which gauge: Four visits are too few to rank gauges by.']);
+    expect(gaugesLines(EMPTY, { width: 80 })).toEqual([]);
+  });
+
+  it('has a lag that does not go with the distance, and only that', () => {
+    expect(flat(gaugesLines(upper, { width: 80 }))).not.toContain('tracer');
+    const [lag] = upper.lags;
+    const doubt = {
+      ...lag!,
+      travel: { ...lag!.travel!, lagGoes: false, sentence: 'Over 15 km a wave. The lag found is shorter than that.' },
+    };
+    const unknown = { ...lag!, gaugeName: 'Nowhere', travel: { ...lag!.travel!, lagGoes: null } };
+    const lines = gaugesLines({ ...EMPTY, lags: [doubt, unknown] }, { width: 100 });
+    expect(lines).toEqual(['- Ombrel River at Low Bridge: Over 15 km a wave. The lag found is shorter than that.']);
+  });
+});
+
+describe('a logger in a line', () => {
+  const [fitted, few] = logger.gauges;
+  const other = { ...fitted!, gauge: 'other', gaugeName: 'Other', explained: 0.97, withVisits: null, floods: 1 };
+
+  it('is by the chosen gauge, else by the one that explains it best', () => {
+    const both = { ...logger, gauges: [fitted!, other, few!] };
+    expect(loggerLine(both, { chosen: 'low-bridge' })).toBe(
+      'Club logger under the footbridge: Ombrel River at Low Bridge, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 94 % of the levels. Lag from the visits alone 3 h (0.8 to 5.2), from both 2.7 h (2.1 to 3.3).',
+    );
+    expect(loggerLine(both, { chosen: null })).toBe(
+      'Club logger under the footbridge: Other, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 97 % of the levels, over 1 flood only.',
+    );
+    expect(loggerLine(both, { chosen: 'mill' })).toContain(': Other, lag');
+  });
+
+  it('says why it tells nothing', () => {
+    expect(loggerLine({ ...logger, gauges: [few!] }, { chosen: null })).toBe(
+      'Club logger under the footbridge: The logger and Garn Brook at the mill share 12 hours; 48 are needed for a lag.',
+    );
+    expect(loggerLine({ ...logger, gauges: [] }, { chosen: null })).toBe(
+      'Club logger under the footbridge: there is no gauge to hold it against.',
+    );
+    expect(loggerLine({ ...logger, gauges: [], fromMs: null, toMs: null }, { chosen: null })).toBe(
+      'Club logger under the footbridge: none of its levels could be read.',
+    );
+  });
+
+  it('rounds hours, keeps their sign and says where a bound is open', () => {
+    expect([2.04, -0.04, 9.96, 10.4, -12.6].map(hoursText)).toEqual(['2', '0', '10', '10', '-13']);
+    expect(hoursEstimate({ median: -3, i80: [null, -1.25], i95: [null, 0] })).toBe('-3 h (below -1.2)');
+    expect(hoursEstimate(null)).toBe('-');
+  });
+});
+
+describe('all of it for a terminal', () => {
+  it.each([40, 60, 80, 120])('keeps within %i columns (60 at least) and carries every caution once', (width) => {
+    const lines = gaugesReport(gauges, { width });
+    for (const line of lines) expect(textWidth(line)).toBeLessThanOrEqual(Math.max(60, width));
+    for (const caution of CAUTIONS) expect(flat(lines).split(caution)).toHaveLength(2);
+  });
+
+  it('has a part for everything that is known of a run', () => {
+    const lines = gaugesReport(gauges, { width: 100 });
+    const text = flat(lines);
+    expect(lines.filter((line) => /^(══| {3}\S.*)/.test(line) && lines[lines.indexOf(line) - 1] === '')).toEqual([
+      '══ Upper Ombrel ══',
+      '   Which gauge to read',
+      '   How often one scores better than another',
+      '   How to read the chosen gauge',
+      '   Club logger under the footbridge (m, 0.1 km from the put-in, 2031-04-02 to 2031-05-07)',
+      '   Lag',
+      '   Painted staff (cm)',
+      '══ Lower Ombrel ══',
+      '   Which gauge to read',
+    ]);
+    for (const { reason } of [...upper.ranking!.warning, ...upper.ranking!.confirming, ...upper.ranking!.aside])
+      expect(text).toContain(reason);
+    expect(text).toContain('2. 14 % 66 % 96 %');
+    expect(text).toContain('high / too high 600 (559 to 733) * 18 (15 to 21) *');
+    expect(text).toContain('*: no visit stands on one side; an assumption, not an observation.');
+    expect(text).toContain('Garn Brook at the mill 0.38 2 h -8 h');
+    for (const { sentence } of logger.gauges) expect(text).toContain(`- ${sentence}`);
+    expect(text).toContain('a power law with offset, levels within 0.021 m (sd); 838 rows, worth 61 independent ones.');
+    expect(text).toContain(
+      'The changes of both agree most at a lag of 5 h (correlation 0.78); two unrelated rivers of the same memory stay within 0.17.',
+    );
+    expect(text).toContain('With the logger the lag is known to 1.2 h instead of 4.4 h.');
+    expect(text).toContain(`- Ombrel River at Low Bridge: ${upper.lags[0]!.travel!.sentence} One lag for all flows`);
+    expect(text).toContain('good 6 50 57 63');
+    expect(text).not.toContain('too high 0');
+    const rating = upper.staffs[0]!.gauges[0]!;
+    expect(text).toContain(`${rating.formSentence} ${rating.noiseSentence}`);
+    expect(text).toContain(`${rating.offset!.sentence} 95 % sure: below 16.2 cm.`);
+    expect(text).toContain('1200 92.5 91.4 to 93.7 88.1 to 97.0');
+    expect(text).toContain('Four visits are too few to rank gauges by.');
+  });
+
+  it('has loggers beside each other where several gauges explain one', () => {
+    const [fitted] = logger.gauges;
+    const two = { ...logger, kmFromPutIn: null, gauges: [fitted!, { ...fitted!, gaugeName: 'Other', floods: 3 }] };
+    const text = flat(gaugesReport(only({ ...upper, loggers: [two] }), { width: 100 }));
+    expect(text).toContain('by lag (80 %) storage (80 %) explains floods');
+    expect(text).toContain('Other 2.6 h (2.1 to 3.1) 9 h (6 to 12) 94 % 3');
+    expect(text).toContain('Club logger under the footbridge (m, 2031-04-02');
+  });
+
+  it('leaves out what is not known, and says why a logger tells nothing', () => {
+    const line = { ...upper.staffs[0]!.gauges[0]!, form: 'line' as const, offset: null };
+    const bare: RunGauges = {
+      ...EMPTY,
+      loggers: [
+        { ...logger, gauges: [], fromMs: null, toMs: null },
+        { ...logger, name: 'Second', gauges: [] },
+      ],
+      lags: [{ ...upper.lags[1]! }],
+      staffs: [{ ...upper.staffs[0]!, classes: [], gauges: [{ ...line, gaugeValues: [80, 1200] }] }],
+    };
+    const text = flat(gaugesReport(only(bare), { width: 100 }));
+    expect(text).toContain('Which gauge to read There is no gauge to choose from.');
+    expect(text).toContain('(m, 0.1 km from the put-in) None of its levels could be read.');
+    expect(text).toContain('There is no gauge to hold it against.');
+    expect(text).not.toMatch(/ Lag |no flow|How often|undefined|null|NaN/);
+    const one = { ...upper.ranking!, warning: upper.ranking!.warning.slice(0, 1), confirming: [], aside: [] };
+    expect(flat(gaugesReport(only({ ...upper, ranking: one })))).not.toContain('How often one scores');
+  });
+
+  it('is bold by request only, with the same text', () => {
+    const plain = gaugesReport(gauges);
+    const bold = gaugesReport(gauges, { colour: true });
+    expect(plain.join('')).not.toContain('\u001b');
+    expect(bold.join('\n')).toContain('\u001b[1m   Lag');
+    expect(bold.map((line) => line.replace(/\u001b\[\d+m/g, ''))).toEqual(plain);
+  });
+
+  it('shows one unit system when asked', () => {
+    expect(flat(gaugesReport(only({ ...upper, staffs: [] }), { units: 'us' }))).not.toContain('m³/s');
+  });
+});
+
+describe('in the chart’s own outputs', () => {
+  const chart = fixtureChart();
+  const trust = fixtureTrust(chart);
+
+  it('stands under the gauges of each run in the terminal, in place of the judged gauges where they were ranked', () => {
+    const text = chartTable(chart, { trust, gauges, width: 80 });
+    for (const line of text.split('\n')) expect(textWidth(line)).toBeLessThanOrEqual(80);
+    const parts = text.split('Which gauge');
+    expect(parts).toHaveLength(3);
+    expect(flat(text)).toContain(upper.ranking!.choice.sentence);
+    expect(parts[1]!.indexOf('For whoever keeps the log')).toBe(-1);
+    // The first run was ranked, the second was not.
+    expect(parts[0]).not.toMatch(/Gauge +grade +skill +right/);
+    expect(chartTable(chart, { trust })).toMatch(/Gauge +grade +skill +right/);
+    expect(chartTable(chart, { trust })).not.toContain('Which gauge');
+  });
+
+  it('is a section of each run in Markdown', () => {
+    const text = chartMarkdown(chart, { trust, gauges });
+    expect(text.match(/### Which gauge to read/g)).toHaveLength(2);
+    expect(text).toContain('| 2 | Ombrel River at Low Bridge | 0.61 | 0.51 to 0.71 | 16 % | 3 h | mean of Ombrel');
+    expect(text).toContain('Only confirm afterwards:');
+    expect(text).toContain('- **Tarn outlet:** Its record covers 21 of 72 visits; at least 60 % are needed.');
+    expect(text).toContain('| low / good | 240 (218 to 265) | 7.0 (6.1 to 7.5) |');
+    expect(text).toContain('- **Club logger under the footbridge** (2031-04-02 to 2031-05-07):\n  - The gauge leads');
+    expect(text).toContain('- **Ombrel River at Low Bridge:** Over 15 km');
+    expect(text).toContain('#### Painted staff\n\nPainted staff was read on');
+    expect(text).toContain('| good | 6 | 50 | 57 | 63 |');
+    expect(text).toContain('- **Ombrel River at Low Bridge** (ft³/s): A power law');
+    expect(chartMarkdown(chart, { trust })).not.toContain('Which gauge to read');
+  });
+
+  it('has no section for a run of which nothing is known, and says why a logger tells nothing', () => {
+    const style = { timeZone: 'UTC' };
+    expect(gaugesMarkdown(EMPTY, style)).toEqual([]);
+    const silent = { ...logger, gauges: [] };
+    expect(gaugesMarkdown({ ...EMPTY, loggers: [silent, { ...silent, fromMs: null, toMs: null }] }, style)).toEqual([
+      '#### Loggers',
+      '',
+      '- **Club logger under the footbridge** (2031-04-02 to 2031-05-06): no gauge to hold it against.',
+      '- **Club logger under the footbridge**: none of its levels could be read.',
+      '',
+    ]);
+    const none = { ...upper.ranking!, warning: [], confirming: [], aside: [] };
+    expect(gaugesMarkdown({ ...EMPTY, ranking: none }, style)).toContain('None can be read before going.');
+  });
+});
+
+describe('names from a hostile folder', () => {
+  const evil = 'Ana\u001b[31m\u202e\n| **x** <img src=x> [a](http://b)';
+  const hostile = JSON.parse(
+    JSON.stringify(only({ ...upper, name: evil })).replaceAll(
+      'Ombrel River at Low Bridge',
+      JSON.stringify(evil).slice(1, -1),
+    ),
+  ) as CreekGauges;
+
+  it('move no cursor and reorder nothing in the terminal', () => {
+    const chart = fixtureChart();
+    for (const text of [gaugesReport(hostile).join('\n'), chartTable(chart, { gauges: hostile })]) {
+      expect(text).toContain('Ana');
+      expect(text).not.toMatch(/[\u001b\u202e]/);
+    }
+  });
+
+  it('become no markup in Markdown', () => {
+    const text = chartMarkdown(fixtureChart(), { gauges: hostile });
+    expect(text).toContain('&lt;img src=x&gt;');
+    expect(text).not.toMatch(/<img|\*\*x\*\*|[^\\]\]\(http|\u001b|\u202e/);
+  });
+});
