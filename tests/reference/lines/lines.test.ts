@@ -71,6 +71,29 @@ describe('loocv-cars: leaving one out, by boot::cv.glm', () => {
   });
 });
 
+describe('recession-chattooga-2012: ln discharge on days, by R', () => {
+  type Limb = { k_per_day: number; tau_days: number; lnQ0: number; se_slope: number; r2: number };
+  const { data, expected, tolerance } = load<{
+    data: { day: number[]; Q_cfs: number[] };
+    expected: Record<'whole_limb' | 'from_day_3' | 'from_day_6', Limb>;
+    tolerance: { rel: number };
+  }>('recession-chattooga-2012');
+  it.each([
+    ['whole_limb', 0],
+    ['from_day_3', 3],
+    ['from_day_6', 6],
+  ] as const)('%s', (key, from) => {
+    const { rel } = tolerance;
+    const fit = fitLine(data.day.slice(from), data.Q_cfs.slice(from).map(Math.log));
+    const { k_per_day, tau_days, lnQ0, se_slope, r2 } = expected[key];
+    expectClose(Math.exp(fit.slope), k_per_day, { rel, why: 'k' });
+    expectClose(-1 / fit.slope, tau_days, { rel, why: 'τ' });
+    expectClose(fit.intercept, lnQ0, { rel, why: 'ln Q0' });
+    expectClose(fit.terms[1].standardError, se_slope, { rel, why: 'se of the slope' });
+    expectClose(fit.rSquared, r2, { rel, why: 'R²' });
+  });
+});
+
 const power: CurveModel = { terms: ['b1', 'b2'], value: (x, b) => b[0] * x ** b[1] };
 
 describe('profile-danwood-nls: profile and Wald intervals by R', () => {

@@ -38,4 +38,23 @@ describe('cross-correlation', () => {
     expectClose(effective, expected.n_eff_bartlett, { rel: 1e-12, why: 'n(1 - r r)/(1 + r r)' });
     expect(Math.round(peakLag)).toBe(4);
   });
+
+  it.each(['lew', 'mavro', 'michelso'])(
+    'of a series with itself, one row apart: NIST StRD univariate, certified: %s',
+    (name) => {
+      const { data, expected, tolerance } = load<{
+        data: { y: number[] };
+        expected: { lag1_autocorrelation: string };
+        tolerance: { relative: number };
+      }>(`nist-uni-${name}`);
+      const { correlation } = crossCorrelation(data.y, data.y, { maxLag: 1 });
+      const r = Number(expected.lag1_autocorrelation);
+      // The file asks for 1e-9; eleven digits are there.
+      const rel = 1e-11;
+      expect(rel).toBeLessThan(tolerance.relative);
+      expectClose(correlation[2], r, { rel, why: 'one row later' });
+      expectClose(correlation[0], r, { rel, why: 'one row earlier' });
+      expectClose(correlation[1], 1, { rel, why: 'with itself' });
+    },
+  );
 });
