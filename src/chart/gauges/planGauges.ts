@@ -1,5 +1,8 @@
 import { isUsableGrade } from '../../judge/grade.js';
-import type { FittedCreek } from '../fitCreek.js';
+import { coarseLags } from '../../judge/gauges/coarseLags.js';
+import type { GaugeCandidate } from '../../judge/gauges/types.js';
+import type { Creek } from '../../series/creek.js';
+import type { FittedCreek, Relation } from '../fitCreek.js';
 import type { CreekChart } from '../types.js';
 import type { GaugesPlan, GaugesTask } from './taskTypes.js';
 
@@ -18,8 +21,9 @@ export function planGauges(
   chart: CreekChart,
   { depth = 'full' }: { depth?: GaugesDepth } = {},
 ): GaugesPlan {
-  const { creek, input, runs, records, options } = fitted;
+  const { creek, input, runs, records, relations, options } = fitted;
   const derived = new Set((creek.derivedGauges ?? []).map(({ id }) => id));
+  const { seed, link, leadHours, draws, lagsHours } = options;
   const tasks: GaugesTask[] = [];
   if (depth === 'full') {
     if (records.length > 1)
@@ -34,21 +38,43 @@ export function planGauges(
             gauge: gauge.id,
           });
   }
-  const { seed, link, leadHours, draws, lagsHours, storagesHours } = options;
   return Object.freeze({
     kind: 'gauges-plan' as const,
     context: Object.freeze({
       label: 'which gauge',
       creek,
       records,
+      candidates: Object.freeze(
+        runs.map((run) =>
+          Object.freeze({
+            run: run.id,
+            of: relations.filter((r) => r.run === run).map((r) => candidateOf(r, { creek, leadHours })),
+          }),
+        ),
+      ),
       visits: input.visits,
       seed,
       link,
       leadHours,
       draws,
       lagsHours,
-      storagesHours,
     }),
     tasks: Object.freeze(tasks),
+  });
+}
+
+/** A relation as a candidate: with its fits, and on a coarser grid for where they can't stand. */
+function candidateOf(
+  { record, aligned, fits, gridPrior }: Relation,
+  { creek, leadHours }: { creek: Creek; leadHours: number },
+): GaugeCandidate {
+  const made = creek.derivedGauges?.find(({ id }) => id === record.gauge);
+  return Object.freeze({
+    id: record.gauge,
+    name: record.name,
+    kind: made === undefined ? ('single' as const) : ('derived' as const),
+    sources: Object.freeze(made === undefined ? [record.gauge] : [...made.of]),
+    ...coarseLags(aligned, { leadHours, gridPrior }),
+    fitted: Object.freeze({ aligned, fits }),
   });
 }

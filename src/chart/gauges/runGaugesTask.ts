@@ -1,4 +1,3 @@
-import { gaugeCandidates } from '../../judge/gauges/gaugeCandidates.js';
 import { rankWithFits } from '../../judge/gauges/rankGauges.js';
 import type { Craft } from '../../judge/refits/runTasks.js';
 import { splitSeed } from '../../kernel/random.js';
@@ -21,15 +20,12 @@ export function runGaugesTask(context: GaugesContext, task: GaugesTask): GaugesR
 }
 
 function rankResult(
-  { creek, records, visits, seed, link, leadHours, draws, lagsHours, storagesHours }: GaugesContext,
+  { records, candidates, seed, link, leadHours, draws }: GaugesContext,
   { id, run }: { readonly id: string; readonly run: string },
 ): GaugesResult {
-  const candidates = gaugeCandidates(
-    { creek, run: creek.runs.find((r) => r.id === run)!, records, visits },
-    { grid: { lagsHours: rankingLags(lagsHours, leadHours), storagesHours } },
-  );
   const own = splitSeed(seed, `${run}/gauges`);
-  const { ranking, chosen } = rankWithFits(candidates, { leadHours, link, seed: own });
+  const { of } = candidates.find((c) => c.run === run)!;
+  const { ranking, chosen } = rankWithFits(of, { leadHours, link, seed: own });
   const combined =
     chosen?.combined === undefined
       ? null
@@ -41,10 +37,4 @@ function rankResult(
           seed: splitSeed(own, 'combined'),
         });
   return Object.freeze({ kind: 'rank' as const, id, ranking, combined });
-}
-
-/** Whole hours are enough for ranking; all lags where whole ones leave none to warn with. */
-function rankingLags(lagsHours: readonly number[], leadHours: number): readonly number[] {
-  const whole = lagsHours.filter(Number.isInteger);
-  return whole.length > 1 && whole[whole.length - 1] >= leadHours ? whole : lagsHours;
 }

@@ -1,5 +1,5 @@
 import type { Link } from '../../fit/types.js';
-import type { GaugeRanking } from '../../judge/gauges/types.js';
+import type { GaugeCandidate, GaugeRanking } from '../../judge/gauges/types.js';
 import type { Creek } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
@@ -18,6 +18,8 @@ export interface GaugesContext {
   readonly label: string;
   readonly creek: Creek;
   readonly records: readonly GaugeRecord[];
+  /** Of each run, in the order of creek.json. */
+  readonly candidates: readonly { readonly run: string; readonly of: readonly GaugeCandidate[] }[];
   readonly visits: readonly Visit[];
   readonly seed: number;
   readonly link: Link;
@@ -25,7 +27,6 @@ export interface GaugesContext {
   /** Draws of a fit whose edges are shown. */
   readonly draws: number;
   readonly lagsHours: readonly number[];
-  readonly storagesHours: readonly number[];
 }
 
 /** `rank`: all candidates of a run. `flow-lag`: does a gauge's lag shorten as the flow grows. `id` is unique. */

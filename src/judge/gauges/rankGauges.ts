@@ -66,12 +66,24 @@ export function rankWithFits(
   const aside: GaugeAside[] = [...common.aside];
   const warning: Scored[] = [];
   const confirming: { scored: Scored; atLead: SkillEstimate | null }[] = [];
-  const fitOf = (aligned: Aligned, modes: readonly FitMode[]) =>
-    fitLevels(aligned, { leadHours, link, draws, modes, seed: splitSeed(seed, `rank/${aligned.gauge}`) });
+  const fitOf = (aligned: Aligned, { modes, gridPrior }: { modes: readonly FitMode[]; gridPrior?: Float64Array }) =>
+    fitLevels(aligned, {
+      leadHours,
+      link,
+      draws,
+      modes,
+      seed: splitSeed(seed, `rank/${aligned.gauge}`),
+      ...(gridPrior !== undefined && { gridPrior }),
+    });
+  // All or none: a gauge that was fitted to more visits than another would be compared unfairly.
+  const standing = common.candidates.every((candidate) => stands(candidate, { leadHours, link }));
   common.candidates.forEach((candidate, i) => {
-    const { id, name, kind, aligned, sources = [id] } = candidate;
+    const { id, name, kind, sources = [id], gridPrior, fitted } = candidate;
     onProgress?.({ done: i, total: common.candidates.length, label: name });
-    const fits = fitOf(aligned, aligned.lagsHours[0] < 0 ? ['effective', 'any-lag'] : ['effective']);
+    const { flood } = candidate.aligned;
+    const aligned = standing ? Object.freeze({ ...fitted!.aligned, flood }) : candidate.aligned;
+    const modes: readonly FitMode[] = aligned.lagsHours[0] < 0 ? ['effective', 'any-lag'] : ['effective'];
+    const fits = standing ? fitted!.fits : fitOf(aligned, { modes, ...(gridPrior !== undefined && { gridPrior }) });
     const creekLeads = probabilityCreekLeads(fits.anyLag);
     const scoredBy = (fit: LevelFit): Scored | null =>
       scoreCandidate({ id, name, kind, sources, aligned, fit, creekLeads }, { seed });
@@ -94,7 +106,7 @@ export function rankWithFits(
         kind: 'combined',
         sources: members.flatMap((m) => m.sources),
         aligned: combined.aligned,
-        fit: fitOf(combined.aligned, ['effective']).effective,
+        fit: fitOf(combined.aligned, { modes: ['effective'] }).effective,
         creekLeads: null,
         combined,
       },
@@ -135,6 +147,14 @@ export function rankWithFits(
     cautions: CAUTIONS,
   });
   return { ranking, chosen: ranked.ordered.find(({ id }) => id === choice.id) ?? null };
+}
+
+/** Were a candidate's fits made of the visits that it has here, for the same lead? */
+function stands({ aligned, fitted }: GaugeCandidate, { leadHours, link }: { leadHours: number; link: Link }): boolean {
+  if (fitted === undefined) return false;
+  const { effective } = fitted.fits;
+  const same = fitted.aligned.visitIds.length === aligned.visitIds.length;
+  return same && effective.leadHours === leadHours && effective.link === link;
 }
 
 function checkCandidates(candidates: readonly GaugeCandidate[]): void {

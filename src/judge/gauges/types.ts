@@ -1,4 +1,5 @@
 import type { Aligned } from '../../align/types.js';
+import type { LevelFits } from '../../fit/fitLevels.js';
 import type { FitStatus, LevelFit } from '../../fit/types.js';
 import type { Measured } from '../floodRatios.js';
 import type { SkillEstimate } from '../types.js';
@@ -15,6 +16,10 @@ export interface GaugeCandidate {
   readonly sources?: readonly string[];
   /** The run's visits against it; all candidates from the same visits. */
   readonly aligned: Aligned;
+  /** ln prior over the grid of `aligned`, a logger's; default flat. */
+  readonly gridPrior?: Float64Array;
+  /** Fits made before, of all visits of `aligned`: they stand where no candidate lacks a visit, else all are fitted anew on the visits that all share. */
+  readonly fitted?: { readonly aligned: Aligned; readonly fits: LevelFits };
 }
 
 /** How one gauge enters a weighted mean of ln effective readings. */
