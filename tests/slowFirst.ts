@@ -4,25 +4,32 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 const SLOW = [
   'notebooks/execute',
   'validation/real',
-  'browser/page.browser',
   'chart/chartCreek',
+  'docs/samples',
+  'pack/pack',
+  'tests/readme',
+  'browser/page.browser',
   'safety/hostileText',
+  'show/workers/runOnCores',
+  'judge/refits/refits',
   'judge/shift',
   'safety/killed',
-  'docs/samples',
   'show/cli/built',
+  'reproducible/sameBytes',
   'browser/trust.browser',
-  'show/workers/runOnCores',
-  'tests/readme',
 ];
 
-/** The slow files first, the others as ever. */
+/** The slow files first, then project after project: files that share a process have to follow each other. */
 export class SlowFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const place = ({ moduleId }: TestSpecification): number => {
       const at = SLOW.findIndex((name) => moduleId.includes(name));
       return at < 0 ? SLOW.length : at;
     };
-    return (await super.sort(files)).sort((a, b) => place(a) - place(b));
+    const project = (file: TestSpecification): number => PROJECTS.indexOf(file.project.name);
+    return (await super.sort(files)).sort((a, b) => place(a) - place(b) || project(a) - project(b));
   }
 }
+
+/** Processes of their own first: the shared ones then end the run, one file at a time on each core. */
+const PROJECTS = ['alone', 'plain', 'st-johns', 'lord-howe'];
