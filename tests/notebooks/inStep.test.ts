@@ -1,4 +1,5 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { CAUTIONS } from '../../src/series/cautions.js';
@@ -7,11 +8,20 @@ import {
   committedForm,
   complaints,
   joined,
+  notebookText,
   readNotebook,
   sourceDigest,
   type Lines,
   type Notebook,
 } from '../../tools/notebooks/notebookFile.js';
+
+import { schemaComplaints, whyNoSchema } from '../../tools/notebooks/validateNotebooks.js';
+
+const noSchema = whyNoSchema();
+if (noSchema !== undefined) {
+  if (process.env.SIGHTSTAGE_REQUIRE_TOOLS === '1') throw new Error(`nbformat must be here, but: ${noSchema}`);
+  process.stderr.write(`skipped: notebooks against the schema of nbformat, ${noSchema}\n`);
+}
 
 const names = readdirSync(NOTEBOOKS)
   .filter((name) => name.endsWith('.ipynb'))
@@ -29,6 +39,25 @@ describe('the committed notebooks', () => {
     ]);
   });
 
+  it.skipIf(noSchema !== undefined)('are notebooks by the schema of nbformat, which sees a fault', () => {
+    const paths = names.map((name) => join(NOTEBOOKS, name));
+    const folder = mkdtempSync(join(tmpdir(), 'sightstage-schema-'));
+    try {
+      const [good] = paths;
+      const { cells, ...rest } = readNotebook(good!);
+      const faulty = join(folder, 'faulty.ipynb');
+      writeFileSync(
+        faulty,
+        notebookText({ ...rest, cells: cells.map((cell, i) => (i === 3 ? { ...cell, id: undefined } : cell)) }),
+      );
+      const found = schemaComplaints([...paths, faulty]);
+      expect([...found.entries()].slice(0, -1)).toEqual(paths.map((path) => [path, []]));
+      expect(found.get(faulty)!.join(' ')).toMatch(/cells[[/]3/);
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+
   describe.each(names)('%s', (name) => {
     const path = join(NOTEBOOKS, name);
     const notebook = readNotebook(path);
@@ -38,6 +67,12 @@ describe('the committed notebooks', () => {
 
     it('has the outputs of its own sources (else: npm run notebooks)', () => {
       expect(notebook.metadata.sightstage?.sources).toBe(sourceDigest(notebook));
+    });
+
+    it('gives every cell an id of its own', () => {
+      const ids = notebook.cells.map(({ id }) => id);
+      expect(ids.filter((id) => !/^[\w-]{1,64}$/.test(id ?? ''))).toEqual([]);
+      expect(new Set(ids).size).toBe(ids.length);
     });
 
     it('keeps to 20 code cells of 10 lines without function definitions', () => {

@@ -52,9 +52,9 @@ export function prepareKernel(): NodeJS.ProcessEnv {
 
   const spec = join(KERNEL_HOME, 'kernels', 'tslab');
   mkdirSync(spec, { recursive: true });
-  const tslab = join(ROOT, 'node_modules', 'tslab', 'bin', 'tslab');
+  const start = join(ROOT, 'tools', 'notebooks', 'kernel.mjs');
   const kernel = {
-    argv: [process.execPath, tslab, 'kernel', '--config-path', '{connection_file}'],
+    argv: [process.execPath, start, 'kernel', '--config-path', '{connection_file}'],
     display_name: 'TypeScript (sightstage)',
     language: 'typescript',
   };
