@@ -230,6 +230,7 @@ export function diaryHtml(level: LevelChart): Html {
     )}`;
 }
 
-function interval([low, high]: Interval, show: (value: number) => string = (value) => valueText(value)): string {
+/** `5 to 9`; `open` where there is no end. */
+export function interval([low, high]: Interval, show: (value: number) => string = (value) => valueText(value)): string {
   return `${low === null ? 'open' : show(low)} to ${high === null ? 'open' : show(high)}`;
 }

@@ -1,6 +1,7 @@
 import { hoursInWords } from '../../chart/numbers.js';
 import { evidenceText, skillTexts } from '../text/trustTexts.js';
 import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, oddsTableHtml } from './details.js';
+import { lagFold, lagSentences } from './gauges/lagDepth.js';
 import { html, type Html } from './html.js';
 import { keyCard, printedCautions } from './keyCard.js';
 import { sentence } from './sentence.js';
@@ -72,6 +73,7 @@ function usable(content: PanelContent, cautions: readonly string[]): Html {
     }
     <h4>How the water travels</h4>
     <p>${sentence(gauge.lag.sentence)}</p>
+    ${panel.lagReport && lagSentences(panel.lagReport)}
     <div class="pair">
       ${picture(figures, `${id}-lag`, LAG_NOTE)} ${picture(figures, `${id}-storage`, STORAGE_NOTE)}
     </div>
@@ -103,7 +105,7 @@ function unusable(content: PanelContent, cautions: readonly string[]): Html {
       'What was tried (not for use)',
       html`<div class="tried">
         ${levels.map((one) => picture(figures, `${one.id}-odds`, `${one.name}. Not for use: ${grade}.`))}
-        ${picture(figures, `${panel.id}-record`, recordNote(panel))}
+        ${picture(figures, `${panel.id}-record`, recordNote(panel))} ${panel.lagReport && lagSentences(panel.lagReport)}
         <div class="pair">
           ${picture(figures, `${panel.id}-lag`, LAG_NOTE)} ${picture(figures, `${panel.id}-storage`, STORAGE_NOTE)}
         </div>
@@ -120,7 +122,8 @@ function trust({ panel, figures, details }: PanelContent, cautions: readonly str
 function more(panel: Panel, figures: Figures): Html {
   const { gauge, run, id } = panel;
   const surface = picture(figures, `${id}-surface`, 'Darker: likelier. Ring: the likeliest pair.');
-  return html`${surface !== undefined && fold('Lag and storage together', surface)}
+  return html`${panel.lagReport && lagFold(gauge, panel.lagReport)}
+  ${surface !== undefined && fold('Lag and storage together', surface)}
   ${
     panel.judgement === undefined &&
     fold(

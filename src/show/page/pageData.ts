@@ -1,8 +1,8 @@
-import type { PlotlyObject } from '../../chart/figures/figure.js';
+import type { Figure, PlotlyObject } from '../../chart/figures/figure.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { tracePacker, type PackedTables, type PackedTrace } from './packTraces.js';
 import { sharePieces } from './sharePieces.js';
-import type { PanelContent } from './pageFigures.js';
+import type { RunContent } from './pageFigures.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { needsChange } from './nowPanel.js';
 
@@ -38,15 +38,21 @@ export interface PageLevel {
   readonly scale: { readonly log: boolean; readonly from: number; readonly to: number };
 }
 
-/** Collects the figures and levels of all panels. */
-export function pageData(panels: readonly PanelContent[]): PageData {
+/** Collects the figures and levels of all runs. */
+export function pageData(runs: readonly RunContent[]): PageData {
   const { pack, tables } = tracePacker();
   const figures: Record<string, PageFigure> = {};
   const levels: Record<string, PageLevel> = {};
-  for (const { panel, figures: drawn } of panels) {
-    for (const level of panel.levels) if (panel.usable) levels[level.id] = pageLevel(panel, level);
+  const add = (drawn: ReadonlyMap<string, Figure>) => {
     for (const [id, { data, layout, narrow }] of drawn)
       figures[id] = { traces: data.map(pack), layout, narrow: differences(layout, narrow) };
+  };
+  for (const { panels, gauges } of runs) {
+    for (const { panel, figures: drawn } of panels) {
+      for (const level of panel.levels) if (panel.usable) levels[level.id] = pageLevel(panel, level);
+      add(drawn);
+    }
+    if (gauges !== undefined) add(gauges.figures);
   }
   const { packed, pieces } = sharePieces(figures);
   return { figures: packed as PageData['figures'], tables: { ...tables(), pieces }, levels };

@@ -3,8 +3,16 @@ import { hydrographFigure } from '../../chart/figures/hydrographFigure.js';
 import { lagFigure, storageFigure } from '../../chart/figures/lagFigure.js';
 import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { surfaceFigure } from '../../chart/figures/surfaceFigure.js';
+import { thriftyGauges, type GaugesContent } from './gauges/gaugesContent.js';
 import type { Panel } from './panel.js';
 import { trustFigures } from './trust/trustFigures.js';
+
+/** A run with what of it goes onto the page. */
+export interface RunContent {
+  readonly panels: readonly PanelContent[];
+  /** Which gauge to read, loggers and staffs; undefined where nobody asked. */
+  readonly gauges?: GaugesContent;
+}
 
 /** A panel with what of it goes onto the page. */
 export interface PanelContent {
@@ -19,26 +27,29 @@ export interface PanelContent {
 export interface Thrift {
   /** The record and the lag-storage surface. */
   readonly records: number;
-  /** The other figures. */
+  /** Official gauges that a logger's levels are drawn against. */
+  readonly loggers: number;
+  /** The other figures; those of a whole run stay as long as one gauge keeps its own. */
   readonly figures: number;
-  /** The folded tables. */
+  /** The folded tables, with the same rule for those of a whole run. */
   readonly details: number;
   /** A place on the page at all. */
   readonly gauges: number;
 }
 
-const ALL: Thrift = { records: Infinity, figures: Infinity, details: Infinity, gauges: Infinity };
-const CARDS: Thrift = { records: 0, figures: 0, details: 0, gauges: Infinity };
+const ALL: Thrift = { records: Infinity, loggers: Infinity, figures: Infinity, details: Infinity, gauges: Infinity };
+const CARDS: Thrift = { records: 0, loggers: 0, figures: 0, details: 0, gauges: Infinity };
 
 /** From everything to the best gauge's card alone: the first that fits is taken. */
 export const THRIFT: readonly Thrift[] = [
   ALL,
-  { ...ALL, records: 2 },
-  { ...ALL, records: 1 },
-  { ...ALL, records: 0 },
-  { ...ALL, records: 0, figures: 2 },
-  { ...ALL, records: 0, figures: 1 },
-  { ...ALL, records: 0, figures: 1, details: 1 },
+  { ...ALL, loggers: 1 },
+  { ...ALL, loggers: 1, records: 2 },
+  { ...ALL, loggers: 1, records: 1 },
+  { ...ALL, loggers: 0, records: 0 },
+  { ...ALL, loggers: 0, records: 0, figures: 2 },
+  { ...ALL, loggers: 0, records: 0, figures: 1 },
+  { ...ALL, loggers: 0, records: 0, figures: 1, details: 1 },
   CARDS,
   { ...CARDS, gauges: 3 },
   { ...CARDS, gauges: 1 },
@@ -62,8 +73,15 @@ export function wholeContent(panel: Panel): PanelContent {
   return { panel, figures: new Map(drawn), details: true };
 }
 
-/** What is left of a run's panels, best gauge first, under a thrift. */
-export function thriftyContent(panels: readonly PanelContent[], thrift: Thrift): readonly PanelContent[] {
+/** What is left of a run, best gauge first, under a thrift. */
+export function thriftyContent({ panels, gauges }: RunContent, thrift: Thrift): RunContent {
+  return {
+    panels: thriftyPanels(panels, thrift),
+    ...(gauges === undefined ? {} : { gauges: thriftyGauges(gauges, thrift) }),
+  };
+}
+
+function thriftyPanels(panels: readonly PanelContent[], thrift: Thrift): readonly PanelContent[] {
   return panels.slice(0, thrift.gauges).map(({ panel, figures }, place) => ({
     panel,
     figures: new Map(

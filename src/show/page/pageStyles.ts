@@ -4,7 +4,7 @@ import { swatchCss, unseenCss } from './swatch.js';
 
 /** All styles of the page: our own sheet, no framework. One column, paper-like, the same on screen and on paper. */
 export function pageStyles(classCounts: readonly number[]): string {
-  return `${base()}${layout()}${card()}${controls()}${tables()}${trust()}${swatchCss(classCounts)}\n${print()}`;
+  return `${base()}${layout()}${card()}${controls()}${tables()}${trust()}${gauges()}${swatchCss(classCounts)}\n${print()}`;
 }
 
 const GROUND = '#eef0ef';
@@ -208,11 +208,29 @@ ${[1, 2, 3, 4, 5].map((step) => `.confusion .s${step}{background:rgba(24,34,44,$
 `;
 }
 
+function gauges(): string {
+  return `
+.which,.else{background:var(--paper);border:1px solid var(--rule);border-radius:.3rem;padding:1.2rem;margin:1rem 0 1.6rem}
+.choice{font-size:1.3rem;line-height:1.35;font-weight:600;margin:.4rem 0;text-wrap:balance}
+.which>p:not(.choice){max-width:52rem}
+.combined .how{font-size:1.1rem;max-width:52rem}
+.ranked th,.ranked td{border-bottom:0}
+.ranked tbody .reason{border-bottom:1px solid var(--rule);padding:0 0 .5rem;min-width:0;font-size:.92rem;color:var(--soft)}
+.ranked td small{white-space:nowrap}
+.plain.ranked thead th{min-width:0}
+@media (max-width:34rem){
+.which,.else{padding:.9rem;margin-left:-1rem;margin-right:-1rem;border-left:0;border-right:0;border-radius:0}
+.combined{padding:.6rem .8rem}
+}
+.else h4 small{margin-left:.3rem}
+`;
+}
+
 function print(): string {
   return `
 /* Figures are drawn for paper before the printer lays the page out: both must give them the same room. */
 .printing main{width:690px;padding:0}
-.printing .gauge{border:0;padding:0}
+.printing .gauge,.printing .which,.printing .else{border:0;padding:0}
 .printing .pair{grid-template-columns:335px 335px;gap:0 20px}
 @media print{
 @page{margin:11mm}
@@ -239,6 +257,8 @@ h2,h3,h4,caption{break-after:avoid}
 .scroll{overflow:visible}
 .source{break-before:auto}
 .trust{margin:.6rem 0;padding-top:.6rem}
+.which,.else{margin:.4rem 0;padding:0;border:0}
+.choice{font-size:1.15rem}
 .piece>summary{min-height:0;padding:.25rem 0;list-style:none}
 .piece>summary .finding{padding-left:0;color:var(--ink)}
 .piece:not([open]),.wrong{break-inside:avoid}

@@ -1,5 +1,6 @@
 import { gaugeScale, type GaugeScale } from '../../chart/figures/gaugeScale.js';
 import type { ReadingKey } from '../../chart/figures/visitRows.js';
+import type { LagReport, RunGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import type { CreekTrust, Judgement } from '../../judge/judgement.js';
 import { gaugesBestFirst, isUsable } from '../text/gaugesBestFirst.js';
@@ -15,6 +16,10 @@ export interface Panel {
   readonly timeZone: string;
   /** How far to trust it, in full; undefined where nobody asked. */
   readonly judgement?: Judgement;
+  /** The lag in depth; undefined where nobody asked. */
+  readonly lagReport?: LagReport;
+  /** Whether the ranking's choice fell on this gauge. */
+  readonly chosen: boolean;
   /** The ways of reading the gauge, the better first; one where both are the same sentence; none where nothing was fitted. */
   readonly levels: readonly PanelLevel[];
 }
@@ -26,26 +31,33 @@ export interface PanelLevel {
   readonly level: LevelChart;
 }
 
-/** All panels of a run, best gauge first. */
+/** All panels of a run, best gauge first; one that was chosen among all candidates, and is for use by its own grade, before the others. */
 export function panelsOf(
   chart: CreekChart,
   run: RunChart,
-  { runIndex, trust }: { runIndex: number; trust?: CreekTrust | undefined },
+  { runIndex, trust, gauges }: { runIndex: number; trust?: CreekTrust | undefined; gauges?: RunGauges | undefined },
 ): readonly Panel[] {
   const judged = trust?.runs.find((one) => one.id === run.id)?.gauges ?? [];
-  return gaugesBestFirst(run).map((gauge, i) => {
+  const chosenId = gauges?.ranking?.choice.id;
+  const leads = ({ gauge, trust: { grade } }: GaugeChart) => gauge.id === chosenId && isUsable(grade);
+  const best = gaugesBestFirst(run);
+  return [...best.filter(leads), ...best.filter((gauge) => !leads(gauge))].map((gauge, i) => {
     const id = `r${runIndex}g${i}`;
     const sameGauge = chart.runs.flatMap((one) => one.gauges).filter((one) => one.gauge.id === gauge.gauge.id);
     const judgement = judged.find((one) => one.gauge === gauge.gauge.id);
+    const lagReport = gauges?.lags.find((one) => one.gauge === gauge.gauge.id);
+    const levels = levelsOf(gauge, id);
     return {
       id,
       run,
       gauge,
-      usable: isUsable(gauge.trust.grade) && levelsOf(gauge, id).length > 0,
+      usable: isUsable(gauge.trust.grade) && levels.length > 0,
+      chosen: gauge.gauge.id === chosenId,
       scale: gaugeScale(sameGauge),
       timeZone: chart.creek.timeZone,
-      levels: levelsOf(gauge, id),
+      levels,
       ...(judgement === undefined ? {} : { judgement }),
+      ...(lagReport === undefined ? {} : { lagReport }),
     };
   });
 }

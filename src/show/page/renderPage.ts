@@ -1,16 +1,20 @@
 import { createHash } from 'node:crypto';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
-import type { CreekChart } from '../../chart/types.js';
+import type { CreekGauges } from '../../chart/gauges/types.js';
+import type { CreekChart, RunChart } from '../../chart/types.js';
 import type { CreekTrust } from '../../judge/judgement.js';
 import { jsonForScript } from '../escape.js';
 import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
 import { fold, looksHtml } from './details.js';
 import { gaugeSection } from './gaugeSection.js';
+import { choicePart } from './gauges/choicePart.js';
+import { wholeGauges } from './gauges/gaugesContent.js';
+import { otherPart } from './gauges/otherPart.js';
 import { html, type Html } from './html.js';
 import { unpackTrace } from './packTraces.js';
 import { pageData } from './pageData.js';
-import { THRIFT, thriftyContent, wholeContent, type PanelContent } from './pageFigures.js';
+import { THRIFT, thriftyContent, wholeContent, type RunContent } from './pageFigures.js';
 import { pageStyles } from './pageStyles.js';
 import { panelsOf, type Panel } from './panel.js';
 import { parseReading } from './parseReading.js';
@@ -30,32 +34,47 @@ export const PAGE_LIMIT_BYTES = 3_000_000;
  * @param chart the whole result.
  * @param options.plotly source of the plot library (a minified bundle that sets the global `Plotly`).
  * @param options.trust how far to trust each run against each gauge; without it the page has the grade and its checks only.
+ * @param options.gauges which gauge to read for each run, and what loggers and staffs tell; without it the page has the gauges' own charts only.
  * @throws RangeError when the plot library cannot stand inside a script element.
  * @example writeFileSync('chart.html', chartPage(chart, { plotly: plotlySource() }))
  */
-export function chartPage(chart: CreekChart, { plotly, trust }: { plotly: string; trust?: CreekTrust }): string {
+export function chartPage(
+  chart: CreekChart,
+  { plotly, trust, gauges }: { plotly: string; trust?: CreekTrust; gauges?: CreekGauges },
+): string {
   if (/<\/script|<!--/i.test(plotly))
     throw new RangeError('chartPage: the plot library holds </script or <!--, which would end its script element');
-  const runs = chart.runs.map((run, i) => panelsOf(chart, run, { runIndex: i, trust }).map(wholeContent));
+  const runs = chart.runs.map((run, i) => wholeRun(chart, run, { runIndex: i, trust, gauges }));
   let page = '';
   for (const thrift of THRIFT) {
-    const kept = runs.map((panels) => thriftyContent(panels, thrift));
+    const kept = runs.map((run) => thriftyContent(run, thrift));
     page = wholePage(chart, { runs: kept, plotly });
     if (Buffer.byteLength(page) < PAGE_LIMIT_BYTES) break;
   }
   return page;
 }
 
-function wholePage(
+function wholeRun(
   chart: CreekChart,
-  { runs, plotly }: { runs: readonly (readonly PanelContent[])[]; plotly: string },
-): string {
-  const data = jsonForScript(pageData(runs.flat()));
+  run: RunChart,
+  { runIndex, trust, gauges }: { runIndex: number; trust: CreekTrust | undefined; gauges: CreekGauges | undefined },
+): RunContent {
+  const own = gauges?.runs.find((one) => one.id === run.id);
+  const panels = panelsOf(chart, run, { runIndex, trust, gauges: own });
+  const { timeZone } = chart.creek;
+  return {
+    panels: panels.map(wholeContent),
+    ...(own === undefined ? {} : { gauges: wholeGauges({ id: `r${runIndex}`, run, gauges: own, panels, timeZone }) }),
+  };
+}
+
+function wholePage(chart: CreekChart, { runs, plotly }: { runs: readonly RunContent[]; plotly: string }): string {
+  const data = jsonForScript(pageData(runs));
   const script = pageScript();
   const sizes = chart.runs.map((run) => run.classes.length);
   const body = html`${symbolDefs(sizes)}<a class="skip" href="#levels">Skip to the levels</a>
     ${head(chart)}
-    <main id="levels">${runs.map((panels, i) => runSection(chart, panels, i))} ${source(chart)}</main>`;
+    <main id="levels">${runs.map((run, i) => runSection(chart, run, i))} ${source(chart)}</main>`;
   // Styles come from the plot library at run time too, so inline ones must be allowed; scripts only by their hash.
   const policy = `default-src 'none'; script-src ${hashOf(plotly)} ${hashOf(script)}; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`;
   return `<!doctype html>
@@ -125,7 +144,7 @@ function head(chart: CreekChart): Html {
   </header>`;
 }
 
-function runSection(chart: CreekChart, panels: readonly PanelContent[], index: number): Html {
+function runSection(chart: CreekChart, { panels, gauges }: RunContent, index: number): Html {
   const run = chart.runs[index]!;
   const K = run.classes.length;
   const looks = looksHtml(run);
@@ -139,18 +158,25 @@ function runSection(chart: CreekChart, panels: readonly PanelContent[], index: n
       run.verdictFrom !== undefined &&
       html`<p class="note">Nobody gives verdicts here: the levels are translated from ${featureName(chart, index)}.</p>`
     }
+    ${gauges && choicePart(gauges, chart.cautions)}
     ${panels.length === 0 && html`<p class="refusal">No gauge could be read for this run.</p>`}
     ${
       panels.length > 1
         ? html`<div class="tabs" data-tabs>
-            <p class="label" id="run${index}-gauges">Gauges, the best first</p>
+            <p class="label" id="run${index}-gauges">
+              Gauges, the ${panels[0]!.panel.chosen && panels[0]!.panel.usable ? 'chosen one' : 'best'} first
+            </p>
             <ul class="tablist" aria-labelledby="run${index}-gauges">
               ${panels.map(
                 ({ panel }) =>
                   html`<li>
                     <a href="#${panel.id}"
                       >${panel.gauge.gauge.name}
-                      <small>${panel.usable ? '' : 'not for use: '}${panel.gauge.trust.grade}${place(panel)}</small></a
+                      <small
+                        >${panel.usable ? '' : 'not for use: '}${panel.gauge.trust.grade}${place(panel)}${
+                          panel.chosen && panel.usable && ', the one to read'
+                        }</small
+                      ></a
                     >
                   </li>`,
               )}
@@ -160,7 +186,7 @@ function runSection(chart: CreekChart, panels: readonly PanelContent[], index: n
         : sections
     }
     ${run.gauges.length > panels.length && html`<p class="note">${plural(run.gauges.length - panels.length, 'more gauge')} left out to keep the page small; see chart.json.</p>`}
-    ${looks !== undefined && fold('What the features look like', looks)}
+    ${gauges && otherPart(gauges, chart.cautions)} ${looks !== undefined && fold('What the features look like', looks)}
   </section>`;
 }
 

@@ -1,0 +1,43 @@
+import type { GaugeRanking } from '../../../judge/gauges/types.js';
+import { BANK } from '../foldedPiece.js';
+import { html, type Html } from '../html.js';
+import { sentence } from '../sentence.js';
+import { combinedCard } from './combinedCard.js';
+import type { GaugesContent } from './gaugesContent.js';
+import { rankingFold } from './rankingFold.js';
+
+/** Which gauge to read: the answer in a line before the gauges' own charts, the order behind it folded. */
+export function choicePart(content: GaugesContent, cautions: readonly string[]): Html {
+  const { id, gauges, details } = content;
+  const { ranking, noRanking, combined } = gauges;
+  return html`<section class="which" aria-labelledby="${id}-which">
+    <h3 id="${id}-which">Which gauge to read</h3>
+    ${
+      ranking === null
+        ? html`<p>${sentence(noRanking ?? 'There is no gauge to choose from.')}</p>`
+        : html`<p class="choice">${ranking.choice.name === null ? 'None to rely on' : `Read ${ranking.choice.name}`}</p>
+            <p>${afterTheName(ranking.choice)} ${besideTheCharts(ranking, content)}</p>
+            <p class="heed">${cautions[0]} ${BANK}</p>`
+    }
+    ${combined !== null && combinedCard(content, { combined, cautions })}
+    ${ranking !== null && details && rankingFold(content, ranking)}
+  </section>`;
+}
+
+/** The sentence of the choice without what stands above it already. */
+function afterTheName({ name, sentence: whole }: GaugeRanking['choice']): string {
+  const start = `Read ${name}: `;
+  return sentence(whole.startsWith(start) ? whole.slice(start.length) : whole);
+}
+
+/** How the choice goes with the charts below, which are judged one gauge at a time. */
+function besideTheCharts({ choice, leadHours }: GaugeRanking, { panels, gauges }: GaugesContent): string {
+  const lead = leadHours > 0 ? ` All were read ${leadHours} h before going.` : '';
+  if (choice.id === null)
+    return `The charts below judge each gauge by itself. Trust them less for this: none of them was better than guessing where it had no part in the choice.${lead}`;
+  const own = panels.find(({ gauge }) => gauge.gauge.id === choice.id);
+  if (own?.usable === true) return `Its chart stands first below.${lead}`;
+  if (own !== undefined)
+    return `But its own chart is not for use (${own.gauge.trust.grade}): take no level from it.${lead}`;
+  return gauges.combined === null ? `It has no chart of its own here.${lead}` : lead.trim();
+}

@@ -1,0 +1,38 @@
+import type { LoggerGauge, LoggerReport } from '../../../chart/gauges/types.js';
+import { ccfFigure } from '../../../chart/figures/ccfFigure.js';
+import type { Figure } from '../../../chart/figures/figure.js';
+import { loggerFigure } from '../../../chart/figures/loggerFigure.js';
+import { rankingFigure } from '../../../chart/figures/rankingFigure.js';
+import { staffFigure } from '../../../chart/figures/staffFigure.js';
+import { staffRatingFigure } from '../../../chart/figures/staffRatingFigure.js';
+import type { GaugesContent } from './gaugesContent.js';
+
+/** The figures of a run's gauges by their ids on the page. */
+export function gaugesFigures({
+  id,
+  gauges: { ranking, loggers, staffs },
+  timeZone,
+}: Pick<GaugesContent, 'id' | 'gauges' | 'timeZone'>): readonly (readonly [string, Figure])[] {
+  const all: (readonly [string, Figure | undefined])[] = [
+    [`${id}-ranking`, ranking === null ? undefined : rankingFigure(ranking)],
+    ...loggers.flatMap((logger, l) =>
+      bestExplainedFirst(logger).flatMap((one, g) => [
+        [`${id}-logger${l}-${g}`, loggerFigure(one, { logger, timeZone })] as const,
+        [`${id}-ccf${l}-${g}`, one.ccf === null ? undefined : ccfFigure(one.ccf)] as const,
+      ]),
+    ),
+    ...staffs.flatMap((staff, s) => [
+      [`${id}-staff${s}`, staffFigure(staff)] as const,
+      ...staff.gauges.map((rating, g) => [`${id}-rating${s}-${g}`, staffRatingFigure(rating, staff)] as const),
+    ]),
+  ];
+  return all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
+}
+
+/** A logger's gauges, the one that explains most of its levels first: in this order they are shown, and the last lose their figures first. */
+export function bestExplainedFirst({ gauges }: LoggerReport): readonly LoggerGauge[] {
+  return gauges
+    .map((one, i) => ({ one, i }))
+    .sort((a, b) => (b.one.explained ?? -1) - (a.one.explained ?? -1) || a.i - b.i)
+    .map(({ one }) => one);
+}
