@@ -6,11 +6,10 @@ import { spawnSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import ts from 'typescript';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const readmePath = join(root, 'README.md');
-/** By its place: the sample may run in a folder that has no packages. */
-const tsx = import.meta.resolve('tsx');
 const ARROW = '// → ';
 
 /** Inside the package, so that `from 'sightstage'` is found; each process has its own, since whoever is done removes it. */
@@ -33,7 +32,7 @@ export function readmeSamples(readme: string): readonly Sample[] {
   }));
 }
 
-/** Runs a sample inside the package, so that `from 'sightstage'` means this one. */
+/** Runs a sample inside the package, so that `from 'sightstage'` means this one; its types are taken out first, Node 20 reads none. */
 export function runSample(
   sample: Sample,
   { cwd = root, name = 'sample' }: { cwd?: string; name?: string } = {},
@@ -41,7 +40,10 @@ export function runSample(
   mkdirSync(SAMPLE_FOLDER, { recursive: true });
   const path = join(SAMPLE_FOLDER, `${name}-${process.pid}.ts`);
   writeFileSync(path, sample.text);
-  const run = spawnSync(process.execPath, ['--import', tsx, path], { cwd, encoding: 'utf8' });
+  const plain = path.replace(/ts$/, 'mjs');
+  const compilerOptions = { module: ts.ModuleKind.ESNext, target: ts.ScriptTarget.ES2022 };
+  writeFileSync(plain, ts.transpileModule(sample.text, { compilerOptions }).outputText);
+  const run = spawnSync(process.execPath, [plain], { cwd, encoding: 'utf8' });
   if (run.status !== 0 || run.stderr !== '') throw new Error(`a sample failed: ${run.stderr}\n${sample.text}`);
   return { path, prints: run.stdout.trimEnd().split('\n') };
 }

@@ -1,9 +1,10 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import ts from 'typescript';
 import { afterAll, describe, expect, it } from 'vitest';
 import { docBlocks, docPages, docText, samplePlace } from '../../tools/docSamples.js';
+import { readmeSamples, SAMPLE_FOLDER } from '../../tools/readmeSamples.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const place = samplePlace();
@@ -27,13 +28,21 @@ describe('samples of the documentation', () => {
     },
   );
 
-  it('are typed', () => {
+  // Those of the README too: its own test runs them, one compiler reads them all.
+  it('are typed, with those of the README', () => {
+    const readme = readmeSamples(readFileSync(join(root, 'README.md'), 'utf8')).map(({ text }, i) => {
+      const path = join(SAMPLE_FOLDER, `readme-${i}.ts`);
+      mkdirSync(SAMPLE_FOLDER, { recursive: true });
+      writeFileSync(path, text);
+      return path;
+    });
+    expect(readme.length).toBe(2);
     const { config } = ts.readConfigFile(join(root, 'tsconfig.json'), (file) => ts.sys.readFile(file)) as {
       config: { compilerOptions: object };
     };
     const { options } = ts.convertCompilerOptionsFromJson(config.compilerOptions, root);
     expect(paths.length).toBeGreaterThan(1);
-    const found = ts.getPreEmitDiagnostics(ts.createProgram(paths, options));
+    const found = ts.getPreEmitDiagnostics(ts.createProgram([...paths, ...readme], options));
     expect(found.map(({ messageText }) => ts.flattenDiagnosticMessageText(messageText, '\n'))).toEqual([]);
   });
 });

@@ -18,7 +18,7 @@ describe('the built program', () => {
   afterAll(() => rmSync(place, { recursive: true, force: true }));
 
   it('charts the sample: ends with 0, finds the leading gauge, marks every visit', () => {
-    const only = ['--quick', '--run', 'lower', '--gauge', 'flashy'];
+    const only = ['--quick', '--run', 'lower', '--gauge', 'flashy', '--lag', '1..4', '--storage', '4..6'];
     const args = [main, 'chart', 'data-sample', '--out', place, ...only];
     const run = spawnSync(process.execPath, args, { cwd: root, encoding: 'utf8' });
     expect(run.status, run.stderr).toBe(0);
