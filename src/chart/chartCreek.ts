@@ -10,6 +10,7 @@ import type { Issue } from '../series/issue.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
 import { bestFirst } from './bestFirst.js';
+import { deepFreeze } from './deepFreeze.js';
 import { derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
@@ -189,13 +190,4 @@ function countNotUsed(issues: readonly Issue[]): { code: string; rows: number }[
   const rows = new Map<string, number>();
   for (const issue of issues) rows.set(issue.code, (rows.get(issue.code) ?? 0) + (issue.count ?? 1));
   return [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([code, count]) => ({ code, rows: count }));
-}
-
-/** Freezes plain data all the way down; typed arrays don't occur in a chart. */
-function deepFreeze<T>(value: T): T {
-  if (typeof value === 'object' && value !== null && !Object.isFrozen(value)) {
-    Object.freeze(value);
-    for (const inner of Object.values(value)) deepFreeze(inner);
-  }
-  return value;
 }

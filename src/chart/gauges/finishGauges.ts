@@ -1,4 +1,5 @@
 import type { FittedCreek } from '../fitCreek.js';
+import { deepFreeze } from '../deepFreeze.js';
 import type { CreekChart } from '../types.js';
 import { chartedRelations } from './chartedRelation.js';
 import { travelOf } from './lagReport.js';
@@ -25,7 +26,7 @@ export function finishGauges(
     const task = plan.tasks.find((t) => t.kind === kind && t.run === run && (t.kind === 'rank' || t.gauge === gauge));
     return task === undefined ? undefined : (found.get(task.id) as Extract<GaugesResult, { kind: K }>);
   };
-  return Object.freeze({
+  return deepFreeze({
     kind: 'creek-gauges' as const,
     schema: 1 as const,
     creek: chart.creek,

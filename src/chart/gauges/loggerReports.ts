@@ -1,3 +1,4 @@
+import { waveHours } from '../../align/waveHours.js';
 import type { Run } from '../../series/creek.js';
 import type { FittedCreek } from '../fitCreek.js';
 import type { ChartedRelation } from './chartedRelation.js';
@@ -20,6 +21,7 @@ export function loggerReports(
     own.map(({ id, name, unit, kmFromPutIn }): LoggerReport => {
       const series = input.loggers?.find(({ gauge }) => gauge === id);
       const n = series?.timesMs.length ?? 0;
+      const shiftHours = waveHours(creek, kmFromPutIn ?? 0);
       const gauges = relations.flatMap((relation) => {
         const fit = relation.run === run ? relation.loggers.find(({ logger }) => logger === id) : undefined;
         if (series === undefined || fit === undefined) return [];
@@ -28,7 +30,7 @@ export function loggerReports(
           loggerReport(fit, {
             logger: series,
             gauge: relation.record,
-            withVisits: chart === undefined ? null : withVisits(relation, { chart }),
+            withVisits: chart === undefined ? null : withVisits(relation, { chart, fit, shiftHours }),
           }),
         ];
       });

@@ -1,18 +1,30 @@
+import type { LoggerFit } from '../../fit/logger/types.js';
 import type { Relation } from '../fitCreek.js';
 import { gridWithout } from '../gridWithout.js';
 import { plain, roundedHours } from '../numbers.js';
 import type { Estimate, GaugeChart } from '../types.js';
 import type { LoggerGauge } from './types.js';
 
+type Bounds = readonly [number | null, number | null];
+
 /**
- * The visits' lag and storage without and with what the run's loggers say; the chart's are with.
+ * The visits' lag and storage without and with what the run's loggers say; the chart's are with. Where the visits alone and the logger alone exclude each other (their 95 %
+ * intervals do not meet), the sentence says so.
+ *
+ * @param options.fit of the logger itself. @param options.shiftHours by how much its lag is longer than that at the put-in, because it stood further down.
  * @returns null where no logger had a say, or the visits could not be fitted.
  */
-export function withVisits({ fits, gridPrior }: Relation, { chart }: { chart: GaugeChart }): LoggerGauge['withVisits'] {
+export function withVisits(
+  { fits, gridPrior }: Relation,
+  { chart, fit, shiftHours }: { chart: GaugeChart; fit: LoggerFit; shiftHours: number },
+): LoggerGauge['withVisits'] {
   if (gridPrior === undefined || chart.effective === undefined) return null;
   const alone = gridWithout(fits.effective, gridPrior);
   const lagWith = estimateOf(chart.effective.lag);
   const storageWith = estimateOf(chart.storage);
+  const agree =
+    meet(alone.lag.i95, [fit.lag.i95[0] - shiftHours, fit.lag.i95[1] - shiftHours]) &&
+    meet(alone.storage.i95, fit.storage.i95);
   return Object.freeze({
     lagAlone: alone.lag,
     lagWith,
@@ -21,9 +33,9 @@ export function withVisits({ fits, gridPrior }: Relation, { chart }: { chart: Ga
     sentence:
       `By the visits alone the lag is ${inWords(alone.lag)} and the storage ${inWords(alone.storage)};` +
       ` with the logger the lag is ${inWords(lagWith)} and the storage ${inWords(storageWith)}.` +
-      (outside(lagWith.median, alone.lag) || outside(storageWith.median, alone.storage)
-        ? " The visits by themselves say otherwise: look at the logger's clock and zone, and at whether it was moved."
-        : ''),
+      (agree
+        ? ''
+        : " Visits and logger do not go together: look at the logger's clock and zone, at whether it was moved, and at other seasons."),
   });
 }
 
@@ -31,12 +43,15 @@ function estimateOf({ medianHours, i80, i95 }: { medianHours: number } & Pick<Es
   return Object.freeze({ median: medianHours, i80, i95 });
 }
 
-/** `3 h (2 to 4.5)`. */
+/** `3 h (2 to 4.5)`, `3 h` where the interval is no wider than the rounding. */
 function inWords({ median, i80: [low, high] }: Estimate): string {
   const hours = (h: number): string => plain(roundedHours(h), 1);
-  return `${hours(median)} h${low === null || high === null ? '' : ` (${hours(low)} to ${hours(high)})`}`;
+  return low === null || high === null || hours(low) === hours(high)
+    ? `${hours(median)} h`
+    : `${hours(median)} h (${hours(low)} to ${hours(high)})`;
 }
 
-function outside(value: number, { i95: [low, high] }: Estimate): boolean {
-  return (low !== null && value < low) || (high !== null && value > high);
+/** Have two intervals a point in common? An open end reaches everywhere. */
+function meet([a, b]: Bounds, [c, d]: Bounds): boolean {
+  return (a ?? -Infinity) <= (d ?? Infinity) && (c ?? -Infinity) <= (b ?? Infinity);
 }

@@ -1,0 +1,192 @@
+import { describe, expect, it } from 'vitest';
+import { chartFitted } from '../../../src/chart/chartCreek.js';
+import { fitCreek } from '../../../src/chart/fitCreek.js';
+import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
+import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
+import { planGauges } from '../../../src/chart/gauges/planGauges.js';
+import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
+import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
+import { quantile } from '../../../src/kernel/quantile.js';
+import { CAUTIONS } from '../../../src/series/cautions.js';
+import { expectClose } from '../../expectClose.js';
+import { gaugesCreek, LOGGER, SMALL } from './gaugesCreek.js';
+
+const input = gaugesCreek();
+const fitted = fitCreek(input, SMALL);
+const chart = chartFitted(fitted);
+const said: string[] = [];
+const gauges = creekGauges(fitted, chart, {
+  onProgress: ({ done, total, label }) => said.push(`${done}/${total} ${label}`),
+});
+const [run] = gauges.runs;
+
+function everyObject(value: unknown, look: (object: object) => void): void {
+  if (typeof value !== 'object' || value === null) return;
+  look(value);
+  Object.values(value).forEach((inner) => everyObject(inner, look));
+}
+
+describe('creekGauges', () => {
+  it('is frozen plain data that JSON carries whole', () => {
+    expect(JSON.parse(JSON.stringify(gauges))).toEqual(gauges);
+    everyObject(gauges, (object) => {
+      expect(Object.isFrozen(object)).toBe(true);
+      expect(ArrayBuffer.isView(object)).toBe(false);
+    });
+    expect(gauges).toMatchObject({ kind: 'creek-gauges', schema: 1, creek: { name: 'Invented Creek' } });
+    expect(gauges.cautions).toEqual(CAUTIONS);
+    expect(gauges.provenance).toEqual(chart.provenance);
+  });
+
+  it('says the same whatever order the tasks were done in', () => {
+    const plan = planGauges(fitted, chart);
+    const results = [...plan.tasks].reverse().map((task) => runGaugesTask(plan.context, structuredClone(task)));
+    expect(finishGauges(fitted, chart, { plan, results })).toEqual(gauges);
+  });
+
+  it('ranks the gauge that knows the creek before the one that has weather of its own, with the skill of its chart', () => {
+    const { ranking, noRanking, combined } = run;
+    expect(noRanking).toBeNull();
+    const [weir, mill] = ['weir', 'mill'].map((id) => ranking!.warning.find((g) => g.id === id)!);
+    expect(weir.rank).toBeLessThan(mill.rank);
+    const chosen = ranking!.warning.find(({ id }) => id === ranking!.choice.id)!;
+    expect(chosen.id).toContain('weir');
+    expect(combined?.id).toBe(chosen.kind === 'combined' ? chosen.id : undefined);
+    // The same draws and the same floods; only their resampling is seeded anew.
+    const { skill } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!.trust;
+    expectClose(weir.skill.againstFrequencies, skill.effective!.againstFrequencies, {
+      abs: 0.02,
+      why: 'floods begin where more than half of the gauges begin one, which glues a few',
+    });
+  });
+
+  it('asks about the lag and the flow where the chart can be planned with, and nowhere else', () => {
+    const usable = chart.runs[0].gauges.filter(({ trust }) => trust.grade.endsWith('guide')).map((g) => g.gauge.id);
+    expect(usable).toEqual(['weir']);
+    expect(planGauges(fitted, chart).tasks.map(({ id }) => id)).toEqual([
+      'ranking for the gorge',
+      'lag and flow, the gorge by the weir',
+    ]);
+    const { flow } = run.lags.find(({ gauge }) => gauge === 'weir')!;
+    expect(flow).toMatchObject({ visits: input.visits.length, unit: 'm3/s', kept: false });
+    expectClose(flow!.lag.median, 3, { abs: 1, why: 'made with a lag of 3 h' });
+    expect(flow!.sentence).toContain('all flows');
+    expect(run.lags.find(({ gauge }) => gauge === 'mill')!.flow).toBeNull();
+  });
+
+  it('says what the distance makes expect, at the median flow of the record', () => {
+    const { travel } = run.lags.find(({ gauge }) => gauge === 'weir')!;
+    const times = reachTimes({
+      lengthKm: 14,
+      gaugeLies: 'upstream',
+      areaKm2: 120,
+      slope: 0.008,
+      flowM3s: quantile(input.records[0].values, 0.5),
+    });
+    expect(travel).toMatchObject({
+      lengthKm: 14,
+      lies: 'upstream',
+      tracerHours: [times.tracerFastest, times.tracerProbable],
+      waveHours: [times.waveFastest, times.waveProbable],
+    });
+    expect(travel!.sentence).toMatch(/^Over 14 km a tracer would need .* The lag found /);
+    expect(run.lags.find(({ gauge }) => gauge === 'mill')!.travel).toBeNull();
+  });
+
+  it('quick leaves out what needs fits of its own, and says so', () => {
+    const [quick] = creekGauges(fitted, chart, { depth: 'quick' }).runs;
+    expect(quick).toMatchObject({
+      ranking: null,
+      noRanking: 'Gauges were not compared: quick leaves that out.',
+      combined: null,
+    });
+    expect(quick.lags.map(({ flow }) => flow)).toEqual([null, null]);
+    expect(quick.lags[0].travel).toEqual(run.lags[0].travel);
+    expect(quick.loggers).toEqual(run.loggers);
+    expect(quick.staffs).toEqual(run.staffs);
+  });
+
+  it('counts its tasks', () => {
+    expect(said).toEqual([
+      '1/2 which gauge: ranking for the gorge',
+      '2/2 which gauge: lag and flow, the gorge by the weir',
+    ]);
+  });
+});
+
+describe('a logger in gauges.json', () => {
+  const [club, lost] = run.loggers;
+
+  it('is told against every gauge, with the levels seen and expected and the pause in between', () => {
+    expect(club).toMatchObject({ id: 'club', unit: 'm', kmFromPutIn: 0.6, fromMs: input.loggers![0].timesMs[0] });
+    expect(club.gauges.map(({ gauge }) => gauge)).toEqual(['weir', 'mill']);
+    const [weir] = club.gauges;
+    expect(weir).toMatchObject({ status: 'converged', form: 'power' });
+    // 0.6 km down the run at 6 km/h: 0.1 h after the put-in; made with 3 h at its own place.
+    expectClose(weir.lag!.median, 3, { abs: 0.5, why: 'half an hour is the step of the grid' });
+    expect(weir.explained).toBeGreaterThan(0.9);
+    const { timesMs, seen, expected, low80, high80 } = weir.levels!;
+    for (const column of [seen, expected, low80, high80]) expect(column).toHaveLength(timesMs.length);
+    expect(timesMs.length).toBeLessThanOrEqual(1500);
+    expect(timesMs.every((t, i) => i === 0 || t > timesMs[i - 1])).toBe(true);
+    expect(seen.filter((v) => v === null)).toHaveLength(1);
+    expect(expected[seen.indexOf(null)]).toBeNull();
+    const inside = seen.filter((v, i) => v !== null && v >= low80[i]! && v <= high80[i]!).length / (timesMs.length - 1);
+    expect(inside).toBeGreaterThan(0.6);
+    expect(timesMs[timesMs.length - 1] - timesMs[0]).toBe((LOGGER.hours - 1) * 3_600_000);
+    const { lagsHours, correlation, peakLagHours } = weir.ccf!;
+    expect(correlation).toHaveLength(lagsHours.length);
+    expectClose(peakLagHours, 3, { abs: 1, why: 'the changes of both agree at the lag' });
+  });
+
+  it('says what the visits told without it', () => {
+    const { lagAlone, lagWith, sentence } = club.gauges[0].withVisits!;
+    const { effective } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
+    expect(lagWith.median).toBe(effective!.lag.medianHours);
+    const width = ({ i80: [low, high] }: typeof lagWith): number => high! - low!;
+    expect(width(lagWith)).toBeLessThanOrEqual(width(lagAlone));
+    expect(sentence).toMatch(/^By the visits alone the lag is .* h.* and the storage .*; with the logger the lag is /);
+    expect(sentence).not.toContain('do not go together');
+  });
+
+  it('whose file could not be read has no times and no gauge', () => {
+    expect(lost).toEqual({
+      id: 'lost',
+      name: 'lost logger',
+      unit: 'm',
+      kmFromPutIn: null,
+      fromMs: null,
+      toMs: null,
+      gauges: [],
+    });
+  });
+});
+
+describe('a creek with one gauge', () => {
+  const one = fitCreek(input, { ...SMALL, gauges: ['weir'], useLoggers: false });
+  const [only] = creekGauges(one, chartFitted(one), { depth: 'quick' }).runs;
+
+  it('has nothing to choose between, and its loggers no say where they are not to be used', () => {
+    expect(planGauges(one, chartFitted(one)).tasks.map(({ kind }) => kind)).toEqual(['flow-lag']);
+    expect(only.noRanking).toBe('the weir is the only gauge: there is nothing to choose between.');
+    expect(only.loggers.map(({ gauges: by }) => by)).toEqual([[], []]);
+    expect(only.lags.map(({ gauge }) => gauge)).toEqual(['weir']);
+  });
+
+  it('or none says that', () => {
+    const none = fitCreek(input, { ...SMALL, gauges: [] });
+    const [bare] = creekGauges(none, chartFitted(none)).runs;
+    expect(bare).toMatchObject({ ranking: null, noRanking: 'There is no gauge to read.', lags: [] });
+  });
+});
+
+describe('too few visits', () => {
+  it('stand aside with a reason in place of a ranking', () => {
+    const few = fitCreek({ ...input, visits: input.visits.slice(0, 2) }, SMALL);
+    const [thin] = creekGauges(few, chartFitted(few)).runs;
+    expect(thin.ranking).toBeNull();
+    expect(thin.noRanking).toMatch(/^No gauge could be compared\. .*visits/);
+    expect(thin.lags).toEqual([]);
+    expect(thin.loggers[0].gauges[0].withVisits).toBeNull();
+  });
+});
