@@ -50,6 +50,9 @@ describe('tidy tables of gauges.json', () => {
       ['low-bridge', 0.62],
       ['mill', 0.38],
     ]);
+    expect(all.combinedPartsTable(gauges).rows.map((row) => [row.gauge, row.weight, row.storageHours])).toEqual(
+      run.combined!.parts.map(({ gauge, weight, storageHours }) => [gauge, weight, storageHours]),
+    );
     const [edge] = all.combinedEdgesTable(gauges).rows;
     const [own] = run.combined!.edges;
     expect([edge!.lower, edge!.upper, edge!.median, edge!.low95, edge!.rounded]).toEqual([
@@ -58,7 +61,8 @@ describe('tidy tables of gauges.json', () => {
       own!.i95[0],
       own!.rounded,
     ]);
-    expect(all.combinedEdgesTable(fixtureGauges({ chosen: 'single' })).rows).toEqual([]);
+    const single = fixtureGauges({ chosen: 'single' });
+    expect([all.combinedEdgesTable(single).rows, all.combinedPartsTable(single).rows]).toEqual([[], []]);
   });
 
   it('have a logger by each gauge, with what it and the visits say of the lag', () => {

@@ -121,7 +121,11 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, place: number, pen: Pen): 
 /** Which gauge to read, with loggers and lags; the judged gauges beside each other where they were not ranked: two lists with two skills would only puzzle. */
 function whichLines(run: RunChart, pen: Pen): string[] {
   const own = pen.gauges?.runs.find(({ id }) => id === run.id);
-  const lines = own === undefined ? [] : gaugesLines(own, { width: pen.width, indent: '   ', units: pen.units });
+  // Without a relation there is no lag to doubt either.
+  const related = (id: string) =>
+    run.gauges.some(({ gauge, trust }) => gauge.id === id && trust.grade !== 'no usable relation');
+  const shown = own === undefined ? undefined : { ...own, lags: own.lags.filter(({ gauge }) => related(gauge)) };
+  const lines = shown === undefined ? [] : gaugesLines(shown, { width: pen.width, indent: '   ', units: pen.units });
   return [
     ...(own === undefined || own.ranking === null ? comparedLines(run, pen) : []),
     ...(lines.length === 0 ? [] : ['', ...lines]),

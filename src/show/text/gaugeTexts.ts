@@ -3,6 +3,7 @@ import type { Estimate } from '../../chart/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
 import { otherSystemUnit, type GaugeUnit } from '../../series/units.js';
 import { edgeTexts, intervalText, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
+import { nearestIndex } from '../frames/gauges/nearestIndex.js';
 import { plainTable } from './plainTable.js';
 import { dayText } from './trustTexts.js';
 
@@ -38,19 +39,32 @@ export function rankedRows(
       { heading: 'best', right: true },
       { heading: 'lag', right: true },
     ],
-    rows.map((row) => [`${row.rank}. ${row.name}`, ...rankedCells(row)]),
+    rows.map((row) => {
+      const { skill, range, best, lag } = rankedCells(row);
+      return [`${row.rank}. ${row.name}`, skill, range, best, lag];
+    }),
     { width, indent },
   );
 }
 
-/** Skill, its interval, odds of being the best, lag: as texts. */
-export function rankedCells({ skill, best, lagHours }: RankedGauge): readonly string[] {
-  return [
-    hundredths(skill.againstFrequencies),
-    intervalText(skill.againstFrequencies80, hundredths),
-    `${Math.round(100 * best)} %`,
-    `${hoursText(Math.round(2 * lagHours) / 2)} h`,
-  ];
+/** What stands beside a candidate, as texts. */
+export function rankedCells({
+  skill,
+  best,
+  lagHours,
+}: RankedGauge): Readonly<Record<'skill' | 'range' | 'best' | 'lag', string>> {
+  return {
+    skill: hundredths(skill.againstFrequencies),
+    range: intervalText(skill.againstFrequencies80, hundredths),
+    best: shareText(best),
+    lag: `${hoursText(Math.round(2 * lagHours) / 2)} h`,
+  };
+}
+
+/** A share of the draws as a whole percentage; draws can't tell none and all from nearly so. */
+export function shareText(share: number): string {
+  if (share < 0.005) return '<1 %';
+  return share >= 0.995 ? '>99 %' : `${Math.round(100 * share)} %`;
 }
 
 /** What a reader of a short list is owed: the first few and the chosen one, in order, and how many are left out. */
@@ -83,13 +97,10 @@ export function combinedColumns(unit: GaugeUnit, units: UnitsChoice): readonly U
 }
 
 /**
- * A logger in a line or two: lag and storage by the gauge that was chosen, else by the one that explains it best, and what the visits alone would have said. Where no
- * gauge could be fitted, why.
- * @param options.chosen id of the gauge that the run's choice fell on.
+ * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits alone would have said. Where no gauge could be fitted, why.
  */
-export function loggerLine({ name, gauges, fromMs }: LoggerReport, { chosen }: { chosen: string | null }): string {
-  const fitted = gauges.filter(({ status }) => status === 'converged');
-  const by = fitted.find(({ gauge }) => gauge === chosen) ?? bestExplained(fitted);
+export function loggerLine({ name, gauges, fromMs }: LoggerReport): string {
+  const by = bestExplained(gauges.filter(({ status }) => status === 'converged'));
   if (by !== undefined) return `${name}: ${fitWords(by)}`;
   if (fromMs === null) return `${name}: none of its levels could be read.`;
   return `${name}: ${gauges[0]?.sentence ?? 'there is no gauge to hold it against.'}`;
@@ -110,6 +121,15 @@ function fitWords({ gaugeName, lag, storage, explained, floods, withVisits }: Lo
       ? ''
       : ` Lag from the visits alone ${hoursEstimate(withVisits.lagAlone)}, from both ${hoursEstimate(withVisits.lagWith)}.`;
   return `${gaugeName}, lag ${hoursEstimate(lag)}, storage ${hoursEstimate(storage)}${share}${few}.${visits}`;
+}
+
+/** Correlation at the lag nearest to the peak, which lies between the lags that were tried; null where there is none. */
+export function peakCorrelation({
+  lagsHours,
+  correlation,
+  peakLagHours,
+}: NonNullable<LoggerGauge['ccf']>): number | null {
+  return correlation[nearestIndex(lagsHours, peakLagHours)] ?? null;
 }
 
 /** First and last day of a logger; empty where it has none. */

@@ -29,7 +29,7 @@ export function gaugesLines(
           ...wrap(run.combined.howToRead),
           ...combinedEdges(run.combined, units).flatMap((line) => wrap(line, `${indent}  `)),
         ]),
-    ...run.loggers.flatMap((logger) => wrap(loggerLine(logger, { chosen: run.ranking?.choice.id ?? null }), dash)),
+    ...run.loggers.flatMap((logger) => wrap(loggerLine(logger), dash)),
     ...travelDoubts(run).flatMap((doubt) => wrap(doubt, dash)),
   ];
 }

@@ -52,7 +52,10 @@ function rankingLines({ ranking, noRanking }: RunGauges): readonly string[] {
 function listLines(rows: readonly RankedGauge[]): readonly string[] {
   return [
     ...headRows(['', 'Gauge', 'Skill', '80 %', 'Best', 'Lag', 'Reason']),
-    ...rows.map((row) => tableRow([`${row.rank}`, md(row.name), ...rankedCells(row), md(row.reason)])),
+    ...rows.map((row) => {
+      const { skill, range, best, lag } = rankedCells(row);
+      return tableRow([`${row.rank}`, md(row.name), skill, range, md(best), lag, md(row.reason)]);
+    }),
   ];
 }
 
@@ -84,9 +87,10 @@ function loggerItems(logger: LoggerReport, timeZone: string): readonly string[] 
     ];
   return [
     `${title}:`,
-    ...logger.gauges.flatMap(({ sentence, withVisits }) =>
-      [sentence, withVisits?.sentence].flatMap((text) => (text === undefined ? [] : [`  - ${md(text)}`])),
-    ),
+    ...logger.gauges.map(({ gaugeName, sentence, withVisits }) => {
+      const sentences = [sentence, withVisits?.sentence].filter((text) => text !== undefined);
+      return `  - **${md(gaugeName)}:** ${sentences.map((text) => md(text)).join(' ')}`;
+    }),
   ];
 }
 

@@ -3,7 +3,7 @@ import type { CreekGauges, LoggerReport, RunGauges, StaffRating, StaffReport } f
 import type { GaugeRanking } from '../../judge/gauges/types.js';
 import { plain } from '../../judge/numbers.js';
 import { unitLabel } from '../../series/units.js';
-import { combinedColumns, hoursEstimate, hoursText, hundredths, loggerDates } from './gaugeTexts.js';
+import { combinedColumns, hoursText, hundredths, loggerDates, peakCorrelation, shareText } from './gaugeTexts.js';
 import { edgeTexts, intervalText, type UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
 import { plainTable } from './plainTable.js';
@@ -105,10 +105,7 @@ function beatsLines(ranking: GaugeRanking | null, pen: Pen): readonly string[] {
   const { warning, beats } = ranking;
   return table(
     ['better', ...warning.map(({ rank }) => ({ right: `than ${rank}.` }))],
-    warning.map(({ rank }, a) => [
-      `${rank}.`,
-      ...warning.map((_, b) => (a === b ? '' : `${Math.round(100 * beats[a]![b]!)} %`)),
-    ]),
+    warning.map(({ rank }, a) => [`${rank}.`, ...warning.map((_, b) => (a === b ? '' : shareText(beats[a]![b]!)))]),
     pen,
   );
 }
@@ -116,7 +113,6 @@ function beatsLines(ranking: GaugeRanking | null, pen: Pen): readonly string[] {
 function combinedLines({ combined, ranking }: RunGauges, pen: Pen): readonly string[] {
   if (combined === null) return [];
   const columns = combinedColumns(combined.unit, pen.units);
-  const parts = ranking?.warning.find(({ id }) => id === combined.id)?.parts ?? [];
   const names = new Map((ranking?.warning ?? []).map(({ id, name }) => [id, name]));
   return [
     ...say(combined.howToRead, pen),
@@ -136,7 +132,7 @@ function combinedLines({ combined, ranking }: RunGauges, pen: Pen): readonly str
       : say('*: no visit stands on one side; an assumption, not an observation.', pen, INNER)),
     ...table(
       ['part', { right: 'weight' }, { right: 'lag' }, { right: 'storage' }],
-      parts.map(({ gauge, weight, lagHours, storageHours }) => [
+      combined.parts.map(({ gauge, weight, lagHours, storageHours }) => [
         names.get(gauge) ?? gauge,
         hundredths(weight),
         `${hoursText(lagHours)} h`,
@@ -157,39 +153,24 @@ function loggerTitle(logger: LoggerReport, { timeZone }: Pen): string {
 function loggerLines({ gauges, unit, fromMs }: LoggerReport, pen: Pen): readonly string[] {
   if (gauges.length === 0)
     return say(fromMs === null ? 'None of its levels could be read.' : 'There is no gauge to hold it against.', pen);
-  const fitted = gauges.filter(({ status }) => status === 'converged');
-  return [
-    // One gauge alone has all of it in its sentence.
-    ...table(
-      ['by', { right: 'lag (80 %)' }, { right: 'storage (80 %)' }, { right: 'explains' }, { right: 'floods' }],
-      (fitted.length < 2 ? [] : fitted).map(({ gaugeName, lag, storage, explained, floods }) => [
-        gaugeName,
-        hoursEstimate(lag),
-        hoursEstimate(storage),
-        explained === null ? '-' : `${Math.round(100 * explained)} %`,
-        String(floods),
-      ]),
-      pen,
-    ),
-    ...gauges.flatMap(({ gaugeName, sentence, form, residualSd, rows, effectiveRows, ccf, withVisits }) => [
-      ...say(sentence, pen, `${INDENT}- `),
-      ...(form === null || residualSd === null || effectiveRows === null
-        ? []
-        : say(
-            `By ${gaugeName}: ${form === 'power' ? 'a power law with offset' : 'a straight line in ln'}, levels within ${tidyCellText(residualSd)} ${unitLabel(unit)} (sd); ${rows} rows, worth ${Math.round(effectiveRows)} independent ones.`,
-            pen,
-            INNER,
-          )),
-      ...(ccf === null ? [] : say(ccfWords(ccf), pen, INNER)),
-      ...(withVisits === null ? [] : say(withVisits.sentence, pen, INNER)),
-    ]),
-  ];
+  return gauges.flatMap(({ gaugeName, sentence, form, residualSd, rows, effectiveRows, ccf, withVisits }) => [
+    ...say(`${gaugeName}: ${sentence}`, pen, `${INDENT}- `),
+    ...(form === null || residualSd === null || effectiveRows === null
+      ? []
+      : say(
+          `${form === 'power' ? 'A power law with offset' : 'A straight line in ln'}, levels within ${tidyCellText(residualSd)} ${unitLabel(unit)} (sd); ${rows} rows, worth ${Math.round(effectiveRows)} independent ones.`,
+          pen,
+          INNER,
+        )),
+    ...(ccf === null ? [] : say(ccfWords(ccf), pen, INNER)),
+    ...(withVisits === null ? [] : say(withVisits.sentence, pen, INNER)),
+  ]);
 }
 
-function ccfWords({ lagsHours, correlation, band, peakLagHours }: NonNullable<LoggerReport['gauges'][number]['ccf']>) {
-  const peak = correlation[lagsHours.indexOf(peakLagHours)] ?? null;
+function ccfWords(ccf: NonNullable<LoggerReport['gauges'][number]['ccf']>): string {
+  const peak = peakCorrelation(ccf);
   const how = peak === null ? '' : ` (correlation ${hundredths(peak)})`;
-  return `The changes of both agree most at a lag of ${hoursText(peakLagHours)} h${how}; two unrelated rivers of the same memory stay within ${hundredths(band)}.`;
+  return `The changes of both agree most at a lag of ${hoursText(ccf.peakLagHours)} h${how}; two unrelated rivers of the same memory stay within ${hundredths(ccf.band)}.`;
 }
 
 function lagLines({ lags }: RunGauges, pen: Pen): readonly string[] {

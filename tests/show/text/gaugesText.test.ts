@@ -6,7 +6,7 @@ import { chartTable } from '../../../src/show/text/chartTable.js';
 import { gaugesLines } from '../../../src/show/text/gaugesLines.js';
 import { gaugesMarkdown } from '../../../src/show/text/gaugesMarkdown.js';
 import { gaugesReport } from '../../../src/show/text/gaugesReport.js';
-import { hoursEstimate, hoursText, loggerLine } from '../../../src/show/text/gaugeTexts.js';
+import { hoursEstimate, hoursText, loggerLine, shareText } from '../../../src/show/text/gaugeTexts.js';
 import { textWidth } from '../../../src/show/text/wrapText.js';
 import { fixtureChart } from '../fixtureChart.js';
 import { fixtureGauges } from '../fixtureGauges.js';
@@ -77,25 +77,23 @@ describe('a logger in a line', () => {
   const [fitted, few] = logger.gauges;
   const other = { ...fitted!, gauge: 'other', gaugeName: 'Other', explained: 0.97, withVisits: null, floods: 1 };
 
-  it('is by the chosen gauge, else by the one that explains it best', () => {
-    const both = { ...logger, gauges: [fitted!, other, few!] };
-    expect(loggerLine(both, { chosen: 'low-bridge' })).toBe(
+  it('is by the gauge that explains it best', () => {
+    expect(loggerLine(logger)).toBe(
       'Club logger under the footbridge: Ombrel River at Low Bridge, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 94 % of the levels. Lag from the visits alone 3 h (0.8 to 5.2), from both 2.7 h (2.1 to 3.3).',
     );
-    expect(loggerLine(both, { chosen: null })).toBe(
+    expect(loggerLine({ ...logger, gauges: [fitted!, other, few!] })).toBe(
       'Club logger under the footbridge: Other, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 97 % of the levels, over 1 flood only.',
     );
-    expect(loggerLine(both, { chosen: 'mill' })).toContain(': Other, lag');
   });
 
   it('says why it tells nothing', () => {
-    expect(loggerLine({ ...logger, gauges: [few!] }, { chosen: null })).toBe(
+    expect(loggerLine({ ...logger, gauges: [few!] })).toBe(
       'Club logger under the footbridge: The logger and Garn Brook at the mill share 12 hours; 48 are needed for a lag.',
     );
-    expect(loggerLine({ ...logger, gauges: [] }, { chosen: null })).toBe(
+    expect(loggerLine({ ...logger, gauges: [] })).toBe(
       'Club logger under the footbridge: there is no gauge to hold it against.',
     );
-    expect(loggerLine({ ...logger, gauges: [], fromMs: null, toMs: null }, { chosen: null })).toBe(
+    expect(loggerLine({ ...logger, gauges: [], fromMs: null, toMs: null })).toBe(
       'Club logger under the footbridge: none of its levels could be read.',
     );
   });
@@ -133,9 +131,9 @@ describe('all of it for a terminal', () => {
     expect(text).toContain('2. 14 % 66 % 96 %');
     expect(text).toContain('high / too high 600 (559 to 733) * 18 (15 to 21) *');
     expect(text).toContain('*: no visit stands on one side; an assumption, not an observation.');
-    expect(text).toContain('Garn Brook at the mill 0.38 2 h -8 h');
-    for (const { sentence } of logger.gauges) expect(text).toContain(`- ${sentence}`);
-    expect(text).toContain('a power law with offset, levels within 0.021 m (sd); 838 rows, worth 61 independent ones.');
+    expect(text).toContain('Garn Brook at the mill 0.38 2 h 0 h');
+    for (const { gaugeName, sentence } of logger.gauges) expect(text).toContain(`- ${gaugeName}: ${sentence}`);
+    expect(text).toContain('A power law with offset, levels within 0.021 m (sd); 838 rows, worth 61 independent ones.');
     expect(text).toContain(
       'The changes of both agree most at a lag of 5 h (correlation 0.78); two unrelated rivers of the same memory stay within 0.17.',
     );
@@ -150,13 +148,31 @@ describe('all of it for a terminal', () => {
     expect(text).toContain('Four visits are too few to rank gauges by.');
   });
 
-  it('has loggers beside each other where several gauges explain one', () => {
+  it('says by which gauge, and the correlation nearest to a peak between two lags', () => {
     const [fitted] = logger.gauges;
-    const two = { ...logger, kmFromPutIn: null, gauges: [fitted!, { ...fitted!, gaugeName: 'Other', floods: 3 }] };
+    const between = { ...fitted!.ccf!, peakLagHours: 4.6 };
+    const second = { ...fitted!, gaugeName: 'Other', form: 'line' as const, ccf: between };
+    const two = { ...logger, kmFromPutIn: null, gauges: [fitted!, second] };
     const text = flat(gaugesReport(only({ ...upper, loggers: [two] }), { width: 100 }));
-    expect(text).toContain('by lag (80 %) storage (80 %) explains floods');
-    expect(text).toContain('Other 2.6 h (2.1 to 3.1) 9 h (6 to 12) 94 % 3');
+    expect(text).toContain('- Other: The gauge leads the logger by 2.6 h');
+    expect(text).toContain('A straight line in ln, levels within');
+    expect(text).toContain('at a lag of 4.6 h (correlation 0.78)');
     expect(text).toContain('Club logger under the footbridge (m, 2031-04-02');
+  });
+
+  it('never claims that a share of the draws is none or all', () => {
+    expect([0, 0.004, 0.005, 0.5, 0.994, 0.995, 1].map(shareText)).toEqual([
+      '<1 %',
+      '<1 %',
+      '1 %',
+      '50 %',
+      '99 %',
+      '>99 %',
+      '>99 %',
+    ]);
+    const sure = { ...upper.ranking!, warning: upper.ranking!.warning.map((g) => ({ ...g, best: 1 })) };
+    const text = gaugesMarkdown({ ...EMPTY, ranking: sure }, { timeZone: 'UTC' }).join('\n');
+    expect(text).toContain('| &gt;99 % | 3 h |');
   });
 
   it('leaves out what is not known, and says why a logger tells nothing', () => {
@@ -209,6 +225,17 @@ describe('in the chart’s own outputs', () => {
     expect(chartTable(chart, { trust })).not.toContain('Which gauge');
   });
 
+  it('doubts no lag of a gauge without a relation', () => {
+    const travel = { ...upper.lags[0]!.travel!, lagGoes: false, sentence: 'The lag found is shorter than that.' };
+    const { id } = chart.runs[0]!.gauges[0]!.gauge;
+    const doubted = only({ ...upper, lags: [{ ...upper.lags[0]!, gauge: id, travel }] });
+    expect(chartTable(chart, { gauges: doubted })).toContain('The lag found is shorter than that.');
+    const [run, ...runs] = chart.runs;
+    const none = run!.gauges.map((g) => ({ ...g, trust: { ...g.trust, grade: 'no usable relation' as const } }));
+    const unrelated = { ...chart, runs: [{ ...run!, gauges: none }, ...runs] };
+    expect(chartTable(unrelated, { gauges: doubted })).not.toContain('The lag found');
+  });
+
   it('is a section of each run in Markdown', () => {
     const text = chartMarkdown(chart, { trust, gauges });
     expect(text.match(/### Which gauge to read/g)).toHaveLength(2);
@@ -216,7 +243,9 @@ describe('in the chart’s own outputs', () => {
     expect(text).toContain('Only confirm afterwards:');
     expect(text).toContain('- **Tarn outlet:** Its record covers 21 of 72 visits; at least 60 % are needed.');
     expect(text).toContain('| low / good | 240 (218 to 265) | 7.0 (6.1 to 7.5) |');
-    expect(text).toContain('- **Club logger under the footbridge** (2031-04-02 to 2031-05-07):\n  - The gauge leads');
+    expect(text).toContain(
+      '- **Club logger under the footbridge** (2031-04-02 to 2031-05-07):\n  - **Ombrel River at Low Bridge:** The gauge leads',
+    );
     expect(text).toContain('- **Ombrel River at Low Bridge:** Over 15 km');
     expect(text).toContain('#### Painted staff\n\nPainted staff was read on');
     expect(text).toContain('| good | 6 | 50 | 57 | 63 |');

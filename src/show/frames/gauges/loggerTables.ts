@@ -2,6 +2,7 @@ import type { CreekGauges, LoggerGauge, LoggerReport, RunGauges } from '../../..
 import type { Estimate } from '../../../chart/types.js';
 import type { TidyTable } from '../tidyTable.js';
 import { ESTIMATE, estimateCells, runsTable, type EstimateCells, type RunKey } from './gaugeRows.js';
+import { nearestIndex } from './nearestIndex.js';
 
 /** Which logger a row is of, and by which gauge. */
 export interface LoggerKey {
@@ -179,6 +180,7 @@ export interface CcfRow extends LoggerKey {
   readonly correlation: number | null;
   /** Two unrelated rivers of the same memory stay within ± this in 95 of 100 lags. */
   readonly band: number;
+  /** The lag nearest to the peak, which lies between the lags that were tried. */
   readonly peak: boolean;
 }
 
@@ -190,16 +192,18 @@ export function ccfTable(gauges: CreekGauges): TidyTable<RunKey & CcfRow> {
     {
       gauges,
       rows: (run) =>
-        pairsOf(run).flatMap(({ logger, by: { gauge, ccf } }) =>
-          (ccf?.lagsHours ?? []).map((lagHours, i) => ({
+        pairsOf(run).flatMap(({ logger, by: { gauge, ccf } }) => {
+          if (ccf === null) return [];
+          const peak = nearestIndex(ccf.lagsHours, ccf.peakLagHours);
+          return ccf.lagsHours.map((lagHours, i) => ({
             logger: logger.id,
             gauge,
             lagHours,
-            correlation: ccf!.correlation[i]!,
-            band: ccf!.band,
-            peak: lagHours === ccf!.peakLagHours,
-          })),
-        ),
+            correlation: ccf.correlation[i]!,
+            band: ccf.band,
+            peak: i === peak,
+          }));
+        }),
     },
   );
 }

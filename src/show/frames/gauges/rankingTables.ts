@@ -1,5 +1,5 @@
 import type { CreekGauges } from '../../../chart/gauges/types.js';
-import type { RankedGauge } from '../../../judge/gauges/types.js';
+import type { CombinedPart, RankedGauge } from '../../../judge/gauges/types.js';
 import type { TidyTable } from '../tidyTable.js';
 import { ESTIMATE, estimateCells, runsTable, type EstimateCells, type RunKey } from './gaugeRows.js';
 
@@ -154,25 +154,39 @@ export interface PartRow {
   readonly storageHours: number;
 }
 
-/** What each combined candidate is made of, one row a gauge in it. */
+const PART = {
+  candidate: 'text',
+  gauge: 'text',
+  weight: 'number',
+  lagHours: 'number',
+  storageHours: 'number',
+} as const;
+
+/** What each combined candidate is made of, averaged over the posterior, one row a gauge in it. */
 export function partsTable(gauges: CreekGauges): TidyTable<RunKey & PartRow> {
-  return runsTable<PartRow>(
-    'parts',
-    { candidate: 'text', gauge: 'text', weight: 'number', lagHours: 'number', storageHours: 'number' },
-    {
-      gauges,
-      rows: ({ ranking }) =>
-        [...(ranking?.warning ?? []), ...(ranking?.confirming ?? [])].flatMap(({ id, parts }) =>
-          parts.map(({ gauge, weight, lagHours, storageHours }) => ({
-            candidate: id,
-            gauge,
-            weight,
-            lagHours,
-            storageHours,
-          })),
-        ),
-    },
-  );
+  return runsTable<PartRow>('parts', PART, {
+    gauges,
+    rows: ({ ranking }) =>
+      [...(ranking?.warning ?? []), ...(ranking?.confirming ?? [])].flatMap(({ id, parts }) => partRows(id, parts)),
+  });
+}
+
+/** How a combined gauge that was chosen is read: the likeliest weights, lags and storages, on which its edges stand. */
+export function combinedPartsTable(gauges: CreekGauges): TidyTable<RunKey & PartRow> {
+  return runsTable<PartRow>('combined parts', PART, {
+    gauges,
+    rows: ({ combined }) => (combined === null ? [] : partRows(combined.id, combined.parts)),
+  });
+}
+
+function partRows(candidate: string, parts: readonly CombinedPart[]): readonly PartRow[] {
+  return parts.map(({ gauge, weight, lagHours, storageHours }) => ({
+    candidate,
+    gauge,
+    weight,
+    lagHours,
+    storageHours,
+  }));
 }
 
 export interface CombinedEdgeRow extends EstimateCells {
