@@ -1,18 +1,19 @@
-import { afterAll, expect } from 'vitest';
+import { expect, onTestFinished } from 'vitest';
 
-/** With SHOW_DIGITS=1 each file says how many digits of its worst value of each test were right: the numbers of docs/ratings.md. */
+/** With SHOW_DIGITS=1 each test says how many digits of its worst value were right: the numbers of docs/ratings.md. */
 const worst = new Map<string, { readonly digits: number; readonly why: string }>();
-if (process.env.SHOW_DIGITS)
-  afterAll(() => {
-    for (const [test, { digits, why }] of worst)
-      process.stdout.write(`${digits.toFixed(1)} digits: ${test} (${why})\n`);
-  });
 
 function noteDigits(off: number, { expected, why }: { expected: number; why: string }): void {
   const test = expect.getState().currentTestName ?? '';
   // 15 is all that a double can show.
   const digits = off === 0 ? 15 : Math.min(15, -Math.log10(off / Math.abs(expected)));
-  if (!(digits >= (worst.get(test)?.digits ?? Infinity))) worst.set(test, { digits, why });
+  const before = worst.get(test);
+  if (before === undefined)
+    onTestFinished(() => {
+      const found = worst.get(test)!;
+      process.stdout.write(`${found.digits.toFixed(1)} digits: ${test} (${found.why})\n`);
+    });
+  if (!(digits >= (before?.digits ?? Infinity))) worst.set(test, { digits, why });
 }
 
 /** Relative (or absolute) agreement, with the reason for the tolerance in the failure message. */
