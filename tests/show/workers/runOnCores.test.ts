@@ -3,6 +3,12 @@ import { runOnCores as runFromSources } from '../../../src/show/workers/runOnCor
 import { runJudgeTasks } from '../../../src/judge/refits/runJudgeTasks.js';
 import { planRelation } from '../../../src/judge/refits/planRelation.js';
 import type { RelationPlan } from '../../../src/judge/refits/types.js';
+import { chartFitted } from '../../../src/chart/chartCreek.js';
+import { fitCreek } from '../../../src/chart/fitCreek.js';
+import { planGauges } from '../../../src/chart/gauges/planGauges.js';
+import { gaugesCraft } from '../../../src/chart/gauges/runGaugesTask.js';
+import { runTasks } from '../../../src/judge/refits/runTasks.js';
+import { gaugesCreek, SMALL } from '../../chart/gauges/gaugesCreek.js';
 import { smallRelation } from '../../judge/refits/smallRelation.js';
 
 /** The built module: workers start from files that Node can read. `npm test` builds first. */
@@ -47,6 +53,56 @@ describe('runOnCores', () => {
       tasks: [...plan.tasks.slice(0, 3), { kind: 'span', id: 'before', span: 'before' } as const],
     };
     await expect(runOnCores([broken], { cores: 2 })).rejects.toThrow(/: before: .*null/);
+  });
+
+  it('does the tasks of a creek’s gauges beside the others, each list of results for its plan', async () => {
+    const input = gaugesCreek({ visits: 12, days: 60 });
+    const fitted = fitCreek(input, {
+      ...SMALL,
+      draws: 60,
+      lagHours: { min: 2, max: 4 },
+      storageHours: { min: 0, max: 0 },
+    });
+    const chart = chartFitted(fitted);
+    const gaugesPlan = planGauges(fitted, chart);
+    const tasks = gaugesPlan.tasks
+      .slice(0, 1)
+      .concat({ kind: 'flow-lag', id: 'lag and flow', run: 'gorge', gauge: 'weir' });
+    const plan = { ...gaugesPlan, tasks };
+    const [compared, judged] = await runOnCores([plan, given[1]], { cores: 2 });
+    expect(judged).toEqual(here[1]);
+    expect(compared.map(({ kind }) => kind)).toEqual(['rank', 'flow-lag']);
+    expect(compared).toEqual(runTasks([plan], () => gaugesCraft)[0]);
+  });
+
+  it('stops its workers and says why once it is aborted', async () => {
+    const stop = new AbortController();
+    const done: number[] = [];
+    const running = runOnCores(given, {
+      cores: 2,
+      signal: stop.signal,
+      onProgress: (progress) => {
+        done.push(progress.done);
+        stop.abort(new Error('somebody left'));
+      },
+    });
+    await expect(running).rejects.toThrow('somebody left');
+    expect(done).toEqual([1]);
+    await expect(runOnCores(given, { signal: stop.signal })).rejects.toThrow('somebody left');
+  });
+
+  it('in this process it begins no further task once it is aborted', async () => {
+    const stop = new AbortController();
+    const done: number[] = [];
+    const running = runFromSources(given, {
+      signal: stop.signal,
+      onProgress: (progress) => {
+        done.push(progress.done);
+        if (progress.done === 2) stop.abort(new Error('somebody left'));
+      },
+    });
+    await expect(running).rejects.toThrow('somebody left');
+    expect(done).toEqual([1, 2]);
   });
 
   it('asks for a whole number of cores', async () => {
