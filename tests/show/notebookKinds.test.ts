@@ -132,15 +132,15 @@ describe('what shows itself', () => {
     const [best, confirming] = tablesOf(ranking) as readonly [Table, Table];
     expect(best.caption).toContain(ranking.choice.sentence);
     expect(best.rows.map(([name]) => name)).toEqual(ranking.warning.map(({ name }) => name));
-    expect(confirming.caption).toBe('Gauges that only confirm afterwards');
-    expect(captions(ranking).slice(-2)).toEqual(['Gauges that stand aside', 'Before anyone goes']);
-    expect(titles(ranking)).toEqual(['Gauges by skill on floods left out']);
+    expect(confirming.caption).toBe(`Run ${ranking.run}: gauges that only confirm afterwards`);
+    expect(captions(ranking).slice(-2)).toEqual([`Run ${ranking.run}: gauges that stand aside`, 'Before anyone goes']);
+    expect(titles(ranking)).toEqual([`Run ${ranking.run}: Gauges by skill on floods left out`]);
   });
 
   it("a creek's gauges: ranking, combined gauge, loggers, lags and staffs of each run", () => {
     const [run] = gauges.runs;
     const found = captions(gauges);
-    expect(found[0]!.startsWith(`${run!.name}. Gauges read`)).toBe(true);
+    expect(found[0]!.startsWith(`${run!.name}: gauges read`)).toBe(true);
     for (const start of [
       `${run!.name}: ${run!.combined!.name}`,
       `Logger: ${run!.loggers[0]!.name}`,
@@ -246,10 +246,17 @@ describe('show in a kernel', () => {
   });
 
   it('sends tables as HTML and text and no library with them, the cautions with a chart', async () => {
-    const { show, table } = await import('../../src/show/notebook/index.js');
+    const { show, table, cardsOf } = await import('../../src/show/notebook/index.js');
     show(table('Two', [{ a: 1, b: 'x' }]));
     show('plain');
     expect(sent.map(({ data }) => Object.keys(data))).toEqual([['text/plain', 'text/html'], ['text/plain']]);
+    const [card] = cardsOf(chart);
+    show(card);
+    const shown = sent.at(-1)!.data;
+    expect(Object.keys(shown)).toEqual(['text/plain', 'image/svg+xml']);
+    expect(shown['image/svg+xml']).toMatch(/^<svg [^>]*role="img"/);
+    for (const text of [card!.run, card!.grade, card!.howToRead, ...CAUTIONS])
+      expect(shown['text/plain']).toContain(text);
     show(gauges);
     expect(sent.some(({ data }) => CAUTIONS.every((caution) => data['text/plain'].includes(caution)))).toBe(true);
   });

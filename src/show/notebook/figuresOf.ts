@@ -39,7 +39,7 @@ function drawn(thing: Tabular): readonly (Figure | undefined)[] {
       case 'judged-creek':
         return [...rangesOf(thing.chart), ...skillsOf(thing.trust)];
       case 'gauge-ranking':
-        return [rankingFigure(thing)];
+        return [named(`Run ${thing.run}`, rankingFigure(thing))];
       case 'creek-gauges':
         return thing.runs.map(({ name, ranking }) =>
           ranking === null ? undefined : named(name, rankingFigure(ranking)),

@@ -9,25 +9,28 @@ import { table, type Cell, type Table } from './table.js';
 
 /** Gauges to read before going, gauges that only confirm, gauges that stand aside, the choice, the cautions. */
 export function rankingTables(ranking: GaugeRanking): readonly Table[] {
-  return [...rankedTables(ranking), cautionTable(ranking.cautions)];
+  return [...rankedTables(ranking, `Run ${ranking.run}`), cautionTable(ranking.cautions)];
 }
 
-function rankedTables({ warning, confirming, aside, choice, visits, floods, leadHours }: GaugeRanking): Table[] {
+function rankedTables(
+  { warning, confirming, aside, choice, visits, floods, leadHours }: GaugeRanking,
+  name: string,
+): readonly Table[] {
   const when = leadHours === 0 ? 'at the moment of going' : `${leadHours} h before going`;
   return [
     table(
-      `Gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}`,
+      `${name}: gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}`,
       warning.map(rankedRow),
       { digits: SKILL_DIGITS },
     ),
     ...(confirming.length === 0
       ? []
-      : [table('Gauges that only confirm afterwards', confirming.map(rankedRow), { digits: SKILL_DIGITS })]),
+      : [table(`${name}: gauges that only confirm afterwards`, confirming.map(rankedRow), { digits: SKILL_DIGITS })]),
     ...(aside.length === 0
       ? []
       : [
           table(
-            'Gauges that stand aside',
+            `${name}: gauges that stand aside`,
             aside.map(({ name, reason }) => ({ gauge: name, reason })),
           ),
         ]),
@@ -61,9 +64,7 @@ function runTables({ name, ranking, noRanking, combined, loggers, lags, staffs }
   return [
     ...(ranking === null
       ? [table(`${name}: which gauge`, [{ 'no ranking': noRanking ?? '' }])]
-      : rankedTables(ranking).map((shown, i) =>
-          i === 0 ? Object.freeze({ ...shown, caption: `${name}. ${shown.caption}` }) : shown,
-        )),
+      : rankedTables(ranking, name)),
     ...(combined === null
       ? []
       : [

@@ -31,3 +31,5 @@ export { residualsFigure } from '../../chart/figures/residualsFigure.js';
 export { ruleFrontierFigure } from '../../chart/figures/ruleFrontierFigure.js';
 export { skillFigure } from '../../chart/figures/skillFigure.js';
 export { staffFigure } from '../../chart/figures/staffFigure.js';
+export { cardsOf } from '../card/cardContent.js';
+export type { Card } from '../card/cardContent.js';

@@ -1,4 +1,6 @@
 import type { Figure } from '../../chart/figures/figure.js';
+import type { Card } from '../card/cardContent.js';
+import { cardSvg } from '../card/cardSvg.js';
 import { plotlySource } from '../cli/plotlySource.js';
 import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
 import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
@@ -9,7 +11,7 @@ import { tableHtml, tableText, type Table } from './table.js';
 import { tablesOf, type Tabular } from './tablesOf.js';
 
 /** What `show` knows how to show. */
-export type Showable = Figure | Table | Tabular | string;
+export type Showable = Figure | Table | Tabular | Card | string;
 
 let figures = 0;
 
@@ -21,8 +23,8 @@ let figures = 0;
  * The plot library is sent with the first figure of a notebook, from the installed package: nothing is asked of a network.
  *
  * @param thing a Figure or a Table; a CreekChart, GaugeChart or LevelChart; a LevelFit or LoggerFit; a Judgement, a TrustFile, a
- *   JudgedCreek or a TrustSummary; a GaugeRanking or CreekGauges; a tidy table or a data frame; a text. Undefined (a figure
- *   that could not be drawn) says so.
+ *   JudgedCreek or a TrustSummary; a GaugeRanking or CreekGauges; a Card; a tidy table or a data frame; a text. Undefined (a
+ *   figure that could not be drawn) says so.
  * @throws TypeError for anything else.
  * @example show(oddsFigure(gauge, { scale: gaugeScale([gauge]), reading: 'effective', timeZone: 'UTC' }))
  */
@@ -42,6 +44,7 @@ function outputsOf(thing: Showable | undefined): readonly MimeBundle[] {
   if (typeof thing === 'string') return [{ 'text/plain': thing.split('\n').map(plainLine).join('\n') }];
   if ('kind' in thing && thing.kind === 'figure') return [figureBundle(thing)];
   if ('kind' in thing && thing.kind === 'table') return [tableBundle(thing)];
+  if ('howToRead' in thing && 'steps' in thing) return [cardBundle(thing)];
   return [...tablesOf(thing).map(tableBundle), ...figuresOf(thing).map(figureBundle)];
 }
 
@@ -52,6 +55,16 @@ function tableBundle(shown: Table): MimeBundle {
 /** Without what a terminal obeys, its indent kept. */
 function plainLine(line: string): string {
   return `${/^ */.exec(line)![0]}${plainText(line)}`;
+}
+
+/** A card as it is printed; the picture is one already, so there is no other form. */
+function cardBundle(card: Card): MimeBundle {
+  const lines = card.lines.map(({ label, cells }) =>
+    [label, ...cells.map(({ strong, rest }) => `${strong}${rest}`)].filter((text) => text !== '').join('  '),
+  );
+  const { creek, run, gauge, grade, howToRead, remarks, cautions } = card;
+  const text = [`${creek}: ${run}, by ${gauge}: ${grade}`, howToRead, ...remarks, ...lines, ...cautions];
+  return { 'text/plain': text.map(plainText).join('\n'), 'image/svg+xml': cardSvg(card).svg };
 }
 
 /** A figure in every form but HTML, which needs a place's name. */

@@ -15,7 +15,9 @@ export function axisMarks(axis: PlotAxis): readonly AxisMark[] {
     named !== undefined
       ? named.map((value, i) => ({
           px: axis.at(value),
-          text: String((spec['ticktext'] as readonly string[] | undefined)?.[i] ?? value),
+          text:
+            (spec['ticktext'] as readonly string[] | undefined)?.[i] ??
+            (typeof value === 'number' ? valueText(value) : String(value)),
         }))
       : spec['type'] === 'date'
         ? monthMarks(axis)

@@ -4,7 +4,7 @@ import { escapeHtml } from '../../escape.js';
 import { axisMarks } from './axisMarks.js';
 import { attributes, patternBook, px, shortHash } from './paint.js';
 import { plotArea, type PlotArea, type PlotAxis } from './plotArea.js';
-import { svgLabel, SVG_FONT } from './svgText.js';
+import { plainLength, svgLabel, SVG_FONT, textPx } from './svgText.js';
 import { dashOf, svgMarks, svgTraces, type Fill } from './svgTraces.js';
 
 /**
@@ -93,16 +93,23 @@ function axisName(
   if (title === undefined) return '';
   const middle = (axis.span[0] + axis.span[1]) / 2;
   if (horizontal) return svgLabel(title, { x: middle, y: at + out * 32 });
-  const widest = Math.max(0, ...labels.map((text) => text.length)) * 7.2;
+  // Digits and the percent sign are wider than the average letter.
+  const widest = Math.max(0, ...labels.map(plainLength)) * 8;
   return svgLabel(title, { x: Math.max(9, at - widest - 18), y: middle }, { angle: -90 });
 }
 
-/** A place as layouts name it: on an axis, or as a share of the whole plot area. */
-function place(reference: unknown, value: number, area: PlotArea, horizontal: boolean): number {
-  if (reference === 'paper')
-    return horizontal ? area.left + (area.right - area.left) * value : area.bottom + (area.top - area.bottom) * value;
+/** A place as layouts name it: on an axis (in its range's numbers, or a word of it), or as a share of the whole plot area. */
+function place(
+  reference: unknown,
+  value: unknown,
+  { area, horizontal }: { area: PlotArea; horizontal: boolean },
+): number {
+  if (reference === 'paper') {
+    const [from, to] = horizontal ? [area.left, area.right] : [area.bottom, area.top];
+    return from + (to - from) * Number(value);
+  }
   const axis = area.axes.get(String(reference))!;
-  return axis.atRange(value);
+  return typeof value === 'string' ? axis.at(value) : axis.atRange(Number(value));
 }
 
 function svgLine(shape: PlotlyObject, area: PlotArea): string {
@@ -112,7 +119,7 @@ function svgLine(shape: PlotlyObject, area: PlotArea): string {
     const value = Number(shape[key]);
     // Unlike the range, a shape on a log axis is given as the value itself.
     return reference === 'paper'
-      ? place(reference, value, area, horizontal)
+      ? place(reference, value, { area, horizontal })
       : area.axes.get(String(reference))!.at(value);
   };
   const line = (shape['line'] ?? {}) as PlotlyObject;
@@ -128,45 +135,54 @@ const ANCHORS = { left: 'start', center: 'middle', right: 'end' } as const;
 function svgNote(note: PlotlyObject, area: PlotArea): string {
   const font = (note['font'] ?? {}) as { size?: number; color?: string };
   const size = font.size ?? 13;
-  const lift = note['yanchor'] === 'bottom' ? -0.6 * size : note['yanchor'] === 'top' ? 0.6 * size : 0;
-  const x = place(note['xref'] ?? 'x', Number(note['x']), area, true) + Number(note['xshift'] ?? 0);
-  const y = place(note['yref'] ?? 'y', Number(note['y']), area, false) - Number(note['yshift'] ?? 0) + lift;
+  const text = String(note['text']);
+  const angle = Number(note['textangle'] ?? 0);
+  // Anchors belong to the box as it lies on the paper: of an upright label the text's length is the height.
+  const upright = Math.abs(angle) === 90;
+  const [reach, across] = [textPx(text, size) / 2, 0.6 * size];
+  const lift = (upright ? reach : across) * (LIFTS[note['yanchor'] as keyof typeof LIFTS] ?? 0);
+  const step = upright ? across * (STEPS[note['xanchor'] as keyof typeof STEPS] ?? 0) : 0;
+  const x = place(note['xref'] ?? 'x', note['x'], { area, horizontal: true }) + Number(note['xshift'] ?? 0) + step;
+  const y = place(note['yref'] ?? 'y', note['y'], { area, horizontal: false }) - Number(note['yshift'] ?? 0) + lift;
   return svgLabel(
-    String(note['text']),
+    text,
     { x, y },
     {
       size,
       colour: font.color ?? INK,
-      anchor: ANCHORS[(note['xanchor'] as keyof typeof ANCHORS | undefined) ?? 'center'],
-      angle: Number(note['textangle'] ?? 0),
+      anchor: upright ? 'middle' : ANCHORS[(note['xanchor'] as keyof typeof ANCHORS | undefined) ?? 'center'],
+      angle,
       behind: note['bgcolor'] as string | undefined,
       pad: Number(note['borderpad'] ?? 1),
     },
   );
 }
 
-/** Marks with their words in a row above the plot. */
+const LIFTS = { bottom: -1, top: 1 } as const;
+const STEPS = { left: 1, right: -1 } as const;
+
+/** Marks with their words in rows above the plot, the last row next to it; entries stand in columns as wide as the longest. */
 function legend(data: readonly PlotlyObject[], area: PlotArea, fill: Fill): string {
-  let x = area.left + 8;
-  const y = area.top - 14;
-  return data
-    .filter(
-      (trace) =>
-        trace['name'] !== undefined &&
-        trace['showlegend'] !== false &&
-        (trace['mode'] === 'markers' || trace['type'] === 'bar'),
-    )
-    .map((trace) => {
-      const text = String(trace['name']);
+  const entries = data.filter(
+    (trace) =>
+      trace['name'] !== undefined &&
+      trace['showlegend'] !== false &&
+      (trace['mode'] === 'markers' || trace['type'] === 'bar'),
+  );
+  const column = 30 + Math.max(0, ...entries.map((trace) => textPx(String(trace['name']), 12)));
+  const columns = Math.max(1, Math.floor((area.right - area.left) / column));
+  const rows = Math.ceil(entries.length / columns);
+  return entries
+    .map((trace, i) => {
+      const x = area.left + 8 + (i % columns) * column;
+      const y = area.top - 14 - 20 * (rows - 1 - Math.floor(i / columns));
       const marker = (trace['marker'] ?? {}) as PlotlyObject;
       const mark = svgMarks(
         trace['type'] === 'bar' ? { ...marker, symbol: 'square', size: 13 } : marker,
         [[x, y]],
         fill,
       );
-      const word = svgLabel(text, { x: x + 10, y }, { size: 12, anchor: 'start' });
-      x += 26 + 6.8 * text.length;
-      return mark + word;
+      return mark + svgLabel(String(trace['name']), { x: x + 11, y }, { size: 12, anchor: 'start' });
     })
     .join('');
 }

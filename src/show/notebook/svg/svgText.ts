@@ -30,7 +30,7 @@ export function svgLabel(
   const height = 1.2 * size;
   const top = y - ((lines.length - 1) * height) / 2;
   const style = { 'font-size': size, fill: colour, 'text-anchor': anchor, transform: turn };
-  const width = Math.max(...lines.map(plainLength)) * WIDTH_SHARE * size;
+  const width = textPx(text, size);
   const left = anchor === 'middle' ? x - width / 2 : anchor === 'end' ? x - width : x;
   const box =
     behind === undefined
@@ -50,7 +50,13 @@ export function svgLabel(
   return box + written.join('');
 }
 
-function plainLength(line: string): number {
+/** Width of a label's longest line, px, on average. */
+export function textPx(text: string, size: number): number {
+  return Math.max(...text.split('<br>').map(plainLength)) * WIDTH_SHARE * size;
+}
+
+/** Characters that are seen of a line: entities count as one, elements as none. */
+export function plainLength(line: string): number {
   return line.replace(/<[^>]*>/g, '').replace(/&[a-z]+;/g, '-').length;
 }
 

@@ -2,6 +2,7 @@ import type { PlotlyObject } from '../../../chart/figures/figure.js';
 import { INK } from '../../../chart/palette.js';
 import { attributes, px, symbolPath, type FillPattern } from './paint.js';
 import type { PlotArea, PlotAxis } from './plotArea.js';
+import { svgLabel } from './svgText.js';
 
 /** A colour or pattern as the value of SVG's `fill`. */
 export type Fill = (pattern: Partial<FillPattern> | undefined, colour: string) => string;
@@ -114,15 +115,20 @@ function markers(trace: PlotlyObject, pen: Pen): string {
   return svgMarks(part(trace, 'marker'), places, pen.fill);
 }
 
-/** Marks at places on the paper. They share their look, so it is written once and a file that people diff stays short. */
+/** Marks at places on the paper. What they share is written once, so that a file that people diff stays short; a list of colours gives each its own. */
 export function svgMarks(marker: PlotlyObject, places: readonly (readonly [number, number])[], fill: Fill): string {
   if (marker['opacity'] === 0 || places.length === 0) return '';
   const line = part(marker, 'line');
   const { d, open } = symbolPath(String(marker['symbol'] ?? 'circle'), Number(marker['size'] ?? 8));
-  const placed = places.map(([x, y]) => `<path d="${d}" transform="translate(${px(x)} ${px(y)})"/>`);
+  const colours = Array.isArray(marker['color']) ? (marker['color'] as readonly string[]) : undefined;
+  const placed = places.map(([x, y], i) => {
+    const own = colours === undefined ? '' : attributes({ fill: open ? 'none' : colours[i] });
+    return `<path d="${d}" transform="translate(${px(x)} ${px(y)})"${own}/>`;
+  });
+  const colour = colours === undefined ? String(marker['color'] ?? INK) : INK;
   const look = attributes({
-    fill: open ? 'none' : fill(marker['pattern'] as FillPattern | undefined, String(marker['color'] ?? INK)),
-    stroke: String(line['color'] ?? marker['color'] ?? INK),
+    fill: open ? 'none' : fill(marker['pattern'] as FillPattern | undefined, colour),
+    stroke: String(line['color'] ?? colour),
     'stroke-width': Number(line['width'] ?? 1),
   });
   return `<g${look}>\n${placed.join('\n')}\n</g>\n`;
@@ -132,24 +138,37 @@ function bars(trace: PlotlyObject, pen: Pen): string {
   const marker = part(trace, 'marker');
   const ys = list(trace, 'y');
   const bases = list(trace, 'base');
-  const half = Number(trace['width'] ?? 0.8) / 2;
+  const width = trace['width'];
+  const pattern = part(marker, 'pattern') as Partial<FillPattern>;
+  const font = part(trace, 'textfont');
+  const texts = trace['textposition'] === 'outside' ? list(trace, 'text') : [];
   return list(trace, 'x')
     .map((value, i) => {
       const middle = pen.x.at(value);
+      const half = Number((Array.isArray(width) ? (width as readonly number[])[i] : width) ?? 0.8) / 2;
       const wide = Math.abs(pen.x.atRange(half) - pen.x.atRange(0));
       const base = Number(bases[i] ?? 0);
-      const low = pen.y.at(base);
-      const high = pen.y.at(base + Number(ys[i]));
-      if (low - high < 0.05) return '';
-      return `<rect${attributes({
+      const ends = [pen.y.at(base), pen.y.at(base + Number(ys[i]))];
+      const [high, low] = [Math.min(...ends), Math.max(...ends)];
+      const said =
+        texts[i] === undefined
+          ? ''
+          : svgLabel(
+              String(texts[i]),
+              { x: middle, y: high - 8 },
+              { size: Number(font['size'] ?? 12), colour: String(font['color'] ?? INK) },
+            );
+      if (low - high < 0.05) return said;
+      const box = attributes({
         x: middle - wide,
         y: high,
         width: 2 * wide,
         height: low - high,
-        fill: pen.fill(part(marker, 'pattern') as Partial<FillPattern>, String(marker['color'])),
+        fill: pen.fill(pattern, String(marker['color'])),
         stroke: String(part(marker, 'line')['color'] ?? 'none'),
         'stroke-width': Number(part(marker, 'line')['width'] ?? 0),
-      })}/>\n`;
+      });
+      return `<rect${box}/>\n${said}`;
     })
     .join('');
 }
