@@ -31,6 +31,16 @@ export const PAPER = '#ffffff';
 export const RULE = '#c9d0d4';
 /** The one accent of the page and the figures: not a class colour. */
 export const ACCENT = '#8a3b12';
+/** Bars of what belongs to no class: posteriors, correlations. */
+export const BAR = '#7b8a94';
+/** Behind a label or in a ring: paper that lets what lies below show a little. */
+export const VEIL = 'rgba(255,255,255,0.85)';
+/** Intervals around a curve: INK_SOFT let through, the narrower interval darker. */
+export const BANDS = Object.freeze({ dark: 'rgba(82,96,107,0.38)', light: 'rgba(82,96,107,0.18)' });
+/** The interval of what is drawn in the accent. */
+export const ACCENT_BAND = 'rgba(138,59,18,0.16)';
+/** From paper to ink, evenly: probability in cells. */
+export const GREYS: readonly string[] = Object.freeze(['#ffffff', '#d5dbdf', '#a3afb7', '#5d6d79', INK]);
 /** What nobody has seen: grey hatching on almost-paper. */
 export const UNSEEN = Object.freeze({ line: '#9aa4ab', ground: '#f4f5f5' });
 

@@ -319,8 +319,8 @@ describe('lagFigure and storageFigure', () => {
       const bars = figure.data.find((trace) => trace.type === 'bar')!;
       expectClose(
         numbers(bars.y).reduce((sum, p) => sum + p, 0),
-        1,
-        { abs: 1e-4, why: 'a posterior' },
+        100,
+        { abs: 1e-2, why: 'a posterior, percent' },
       );
       const texts = notes(figure.layout).map((note) => note.text);
       for (const word of words) expect(texts).toContain(word);
@@ -507,7 +507,7 @@ describe('every figure', () => {
       for (const trace of figure.data)
         if (trace.hovertemplate !== undefined)
           expect(trace.hovertemplate).toMatch(
-            /^(%\{text\}|%\{x\} h: %\{y:\.1%\}|median %\{x\} h|lag %\{x\} h, storage %\{y\} h: %\{z:\.1%\})<extra><\/extra>$/,
+            /^(%\{text\}|%\{x\} h: %\{y:\.1f\} %|median %\{x\} h|lag %\{x\} h, storage %\{y\} h: %\{z:\.1%\})<extra><\/extra>$/,
           );
     }
   });

@@ -1,4 +1,4 @@
-import { ACCENT, INK, INK_SOFT } from '../palette.js';
+import { ACCENT, INK, INK_SOFT, VEIL } from '../palette.js';
 import { drawn, type PlotlyObject } from './figure.js';
 
 /**
@@ -68,7 +68,7 @@ export function ringPoints(
     y: y.map(drawn),
     text,
     hovertemplate: '%{text}<extra></extra>',
-    marker: { symbol: 'circle', size: 8, color: 'rgba(255,255,255,0.6)', line: { color: INK_SOFT, width: 1.5 } },
+    marker: { symbol: 'circle', size: 8, color: VEIL, line: { color: INK_SOFT, width: 1.5 } },
     yaxis,
   };
 }

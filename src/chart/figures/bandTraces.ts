@@ -1,4 +1,4 @@
-import { classPalette, UNSEEN } from '../palette.js';
+import { classPalette, PAPER, UNSEEN } from '../palette.js';
 import type { LevelChart } from '../types.js';
 import { charPx, drawn, type PlotlyObject } from './figure.js';
 import { axisPlace, axisShare, type GaugeScale } from './gaugeScale.js';
@@ -29,7 +29,7 @@ export function bandTraces(level: LevelChart): readonly PlotlyObject[] {
     x: values.map(drawn),
     y: odds.map((row) => drawn(row[k]!)),
     stackgroup: 'odds',
-    line: { color: '#ffffff', width: 1 },
+    line: { color: PAPER, width: 1 },
     fillcolor: looks[k]!.fill,
     fillpattern: {
       shape: looks[k]!.pattern.shape,

@@ -1,5 +1,5 @@
 import type { LoggerCcf } from '../../fit/logger/loggerCcf.js';
-import { INK_SOFT } from '../palette.js';
+import { BAR, INK, INK_SOFT, VEIL } from '../palette.js';
 import { axisStyle, axisTitle, baseLayout, drawn, type Figure, type PlotlyObject } from './figure.js';
 import { valueText } from './valueText.js';
 
@@ -19,6 +19,7 @@ export function ccfFigure(ccf: {
   const lags = Array.from(ccf.lagsHours);
   const r = Array.from(ccf.correlation, (v) => (v !== null && Number.isFinite(v) ? v : 0));
   const top = Math.min(1, Math.max(...r.map(Math.abs), ccf.band) * 1.15);
+  const peakRight = ccf.peakLagHours > (lags[0]! + lags[lags.length - 1]!) / 2;
   const across = (y: number) => ({
     type: 'line',
     xref: 'paper',
@@ -41,9 +42,24 @@ export function ccfFigure(ccf: {
       }),
       yaxis: axisStyle({
         range: [drawn(Math.min(0, ...r, -ccf.band) * 1.15), drawn(top)],
-        title: axisTitle('correlation', 6),
+        title: axisTitle('correlation, −1 to 1', 6),
         nticks: 5,
       }),
+      annotations: [
+        {
+          // On the side away from the peak, where the bars are low.
+          x: peakRight ? 0 : 1,
+          y: drawn(ccf.band),
+          xref: 'paper',
+          yref: 'y',
+          xanchor: peakRight ? 'left' : 'right',
+          yanchor: 'bottom',
+          text: narrow ? 'by chance' : 'unrelated rivers stay between the dashes',
+          showarrow: false,
+          font: { size: 12, color: INK },
+          bgcolor: VEIL,
+        },
+      ],
       shapes: [across(ccf.band), across(-ccf.band), across(0)],
     });
   const peak = Math.max(...r);
@@ -56,7 +72,7 @@ export function ccfFigure(ccf: {
         type: 'bar',
         x: lags,
         y: r.map(drawn),
-        marker: { color: '#7b8a94' },
+        marker: { color: BAR },
         hovertemplate: '%{x} h: %{y:.2f}<extra></extra>',
       },
     ],

@@ -1,5 +1,15 @@
-import { axisStyle, axisTitle, baseLayout, drawn, WIDE_PX, type Figure } from './figure.js';
-import { axisPlace, gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import {
+  axisStyle,
+  axisTitle,
+  baseLayout,
+  charPx,
+  drawn,
+  NARROW_PX,
+  WIDE_PX,
+  type Figure,
+  type PlotlyObject,
+} from './figure.js';
+import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 import { classPalette, INK, PAPER } from '../palette.js';
@@ -45,38 +55,50 @@ export function confidenceFigure(
     line: { color: INK, width: 1.5 },
     hovertemplate: '%{x}: %{y:.0%}<extra></extra>',
   }));
-  const width = WIDE_PX - MARGIN.l - MARGIN.r;
-  const title = `${reading === 'effective' ? 'effective reading' : 'reading'} of ${plotlyText(gauge.gauge.name, { maxChars: 34 })}, ${unitLabel(scale.unit)}`;
-  const layout = baseLayout({
-    height: 360,
-    margin: MARGIN,
-    ...gaugeAxes(scale, { px: width, title, bottom: 'y', top: 'y' }),
-    yaxis: axisStyle({
-      range: [-0.03, 1.03],
-      tickvals: [0, 0.2, 0.4, 0.6, 0.8, 1],
-      ticktext: ['0', '20', '40', '60', '80', '100'],
-      title: axisTitle('odds of being above, %', 6),
-    }),
-    annotations: level.odds.atLeast.flatMap(({ median }, k) => {
-      // Neighbouring labels take turns at two heights: they never stand beside each other.
-      const height = k % 2 === 0 ? 0.28 : 0.72;
-      const at = inside.find((v) => median[v]! >= height);
-      if (at === undefined) return [];
-      return [
-        {
-          x: axisPlace(gaugeValues[at]!, scale.kind),
-          y: median[at]!,
-          xref: 'x',
-          yref: 'y',
-          text: `${plotlyText(classes[k + 1]!, { maxChars: 14 })}${k + 2 < classes.length ? ' or more' : ''}`,
-          showarrow: false,
-          font: { size: 13, color: INK },
-          bgcolor: PAPER,
-          borderpad: 2,
-        },
-      ];
-    }),
-  });
+  const layout = (narrow: boolean): PlotlyObject => {
+    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    return baseLayout({
+      height: 360,
+      margin: MARGIN,
+      ...gaugeAxes(scale, {
+        px,
+        title: gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow }),
+        bottom: 'y',
+        top: 'y',
+      }),
+      yaxis: axisStyle({
+        range: [-0.03, 1.03],
+        tickvals: [0, 0.2, 0.4, 0.6, 0.8, 1],
+        ticktext: ['0', '20', '40', '60', '80', '100'],
+        title: axisTitle('odds of being above, %', 6),
+      }),
+      annotations: level.odds.atLeast.flatMap(({ median }, k) => {
+        // Neighbouring labels take turns at two heights: they never stand beside each other.
+        const height = k % 2 === 0 ? 0.28 : 0.72;
+        const at = inside.find((v) => median[v]! >= height);
+        if (at === undefined) return [];
+        const word = classes[k + 1]!;
+        const more = narrow ? ' +' : ' or more';
+        const half = (charPx(13) * (Math.min(14, word.length) + more.length)) / 2 + 2;
+        const place = axisShare(gaugeValues[at]!, scale) * px;
+        return [
+          {
+            x: axisPlace(gaugeValues[at]!, scale.kind),
+            y: median[at]!,
+            xref: 'x',
+            yref: 'y',
+            // Kept inside the plot: a label over the ticks hides a number.
+            xshift: Math.round(Math.min(px - half, Math.max(half, place)) - place),
+            text: `${plotlyText(word, { maxChars: 14 })}${k + 2 < classes.length ? more : ''}`,
+            showarrow: false,
+            font: { size: 13, color: INK },
+            bgcolor: PAPER,
+            borderpad: 2,
+          },
+        ];
+      }),
+    });
+  };
   return {
     kind: 'figure',
     title: `How sure the odds of ${gauge.gauge.name} are`,
@@ -86,8 +108,8 @@ export function confidenceFigure(
       ...lines,
       { type: 'scatter', mode: 'markers', x: [1], y: [-9], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
     ],
-    layout,
-    narrow: layout,
+    layout: layout(false),
+    narrow: layout(true),
   };
 }
 

@@ -1,11 +1,15 @@
-import { axisStyle, axisTitle, baseLayout, type Figure } from './figure.js';
+import { axisStyle, axisTitle, baseLayout, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
 import { localStamp } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
-import { classPalette, INK, INK_SOFT } from '../palette.js';
+import { LEGEND_CHARS, topLegend } from './topLegend.js';
+import { classPalette, INK, INK_SOFT, PAPER } from '../palette.js';
 import type { CreekInput } from '../../read/types.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+const MARGIN = { l: 56, r: 12, t: 14, b: 34 };
+const HEIGHT = 270;
 
 /**
  * When a run was looked at and what was seen: verdicts by month of the year (the creek's own calendar), stacked by class,
@@ -27,33 +31,33 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
     MONTHS.map((_month, m) => counts.slice(0, i).reduce((sum, row) => sum + row[m]!, 0)),
   );
   const highest = Math.max(...MONTHS.map((_, m) => counts.reduce((sum, row) => sum + row[m]!, 0)));
-  const layout = baseLayout({
-    height: 300,
-    margin: { l: 56, r: 12, t: 44, b: 34 },
-    barmode: 'overlay',
-    showlegend: true,
-    legend: {
-      orientation: 'h',
-      x: 0,
-      y: 1.01,
-      yanchor: 'bottom',
-      font: { size: 12 },
-      itemclick: false,
-      itemdoubleclick: false,
-    },
-    xaxis: axisStyle({ range: [-0.6, 11.6], tickvals: MONTHS.map((_, m) => m), ticktext: MONTHS, showgrid: false }),
-    yaxis: axisStyle({ range: [0, 1.05 * highest], title: axisTitle('visits', 6), nticks: 6 }),
-  });
+  const names = kinds.map((k) => (k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: LEGEND_CHARS })));
+  const layout = (narrow: boolean): PlotlyObject => {
+    const legend = topLegend(names, { px: (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r });
+    return baseLayout({
+      height: HEIGHT + legend.height,
+      margin: { ...MARGIN, t: MARGIN.t + legend.height },
+      barmode: 'overlay',
+      ...legend.layout,
+      xaxis: axisStyle({
+        range: [-0.6, 11.6],
+        tickvals: MONTHS.map((_, m) => m),
+        ticktext: narrow ? MONTHS.map((month) => month[0]) : MONTHS,
+        showgrid: false,
+      }),
+      yaxis: axisStyle({ range: [0, 1.05 * highest], title: axisTitle('visits', 6), nticks: 6 }),
+    });
+  };
   const bars = kinds.map((k, i) => ({
     type: 'bar',
-    name: k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: 16 }),
+    name: names[i]!,
     x: MONTHS.map((_, m) => m),
     y: counts[i]!,
     base: bases[i]!,
     width: 0.8,
     marker:
       k < 0
-        ? { color: '#ffffff', line: { color: INK_SOFT, width: 1 } }
+        ? { color: PAPER, line: { color: INK_SOFT, width: 1 } }
         : {
             color: looks[k]!.fill,
             pattern: { ...looks[k]!.pattern, fgcolor: looks[k]!.mark, bgcolor: looks[k]!.fill },
@@ -69,8 +73,8 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
     title: `Visits to ${run.name} by month`,
     alt: `${mine.length} visits: ${named.join(', ')}. ${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`,
     data: bars,
-    layout,
-    narrow: layout,
+    layout: layout(false),
+    narrow: layout(true),
   };
 }
 

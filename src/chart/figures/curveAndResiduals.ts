@@ -1,10 +1,6 @@
-import { INK_SOFT } from '../palette.js';
+import { BANDS, INK_SOFT } from '../palette.js';
 import { bandBetween, curveLine, ringPoints } from './bandLines.js';
 import { axisStyle, axisTitle, baseLayout, drawn, type PlotlyObject } from './figure.js';
-
-/** Fills of the interval of the curve and of one observation more. */
-const CURVE_BAND = 'rgba(82,96,107,0.38)';
-const ONE_BAND = 'rgba(82,96,107,0.16)';
 
 /** Height of the upper panel in px, for planning its marks. */
 export const panelPx = (narrow: boolean): number => (narrow ? 210 : 250);
@@ -79,8 +75,8 @@ export function curveAndResiduals(
     end > start ? [curveLine(x.slice(start, end + 1), median.slice(start, end + 1), { dashed })] : [];
   return {
     data: [
-      bandBetween(x, { ...oneBand, fill: ONE_BAND }),
-      bandBetween(x, { ...curveBand, fill: CURVE_BAND, name: 'the curve' }),
+      bandBetween(x, { ...oneBand, fill: BANDS.light }),
+      bandBetween(x, { ...curveBand, fill: BANDS.dark, name: 'the curve' }),
       ...piece(0, first, true),
       ...piece(first, last, false),
       ...piece(last, x.length - 1, true),

@@ -22,6 +22,8 @@ export interface DotGroup {
 }
 
 const ROW_PX = 27;
+/** A line of a label that is longer than one. */
+const LINE_PX = 15;
 const TOP = 30;
 const BOTTOM = 50;
 
@@ -40,7 +42,7 @@ export function dotRows(
   }: {
     axis: (px: number, narrow: boolean) => PlotlyObject;
     range: readonly [number, number];
-    zero: { readonly at: number; readonly label: string };
+    zero?: { readonly at: number; readonly label: string } | undefined;
   },
 ): { readonly data: readonly PlotlyObject[]; readonly layout: PlotlyObject; readonly narrow: PlotlyObject } {
   const lines = groups.flatMap(({ heading, rows }) => [
@@ -51,54 +53,48 @@ export function dotRows(
   const placed = lines.flatMap((line, i) => ('row' in line ? [{ row: line.row, y: top - i }] : []));
   const headings = lines.flatMap((line, i) => ('heading' in line ? [{ text: line.heading, y: top - i }] : []));
   const layout = (narrow: boolean) => {
-    const maxChars = narrow ? 18 : 30;
-    const words = placed.map(({ row }) => plotlyText(row.label, { maxChars }));
+    const labels = placed.map(({ row }) =>
+      labelLines(row.label, narrow ? { maxChars: 18, most: 3 } : { maxChars: 30, most: 2 }),
+    );
     // Of the texts as they are: entities take more characters than room.
-    const widest = (texts: readonly string[]) =>
-      charPx(12) * Math.max(0, ...texts.map((text) => Math.min(maxChars, text.length)));
+    const widest = (texts: readonly string[]) => charPx(12) * Math.max(0, ...texts.map((text) => text.length));
     const says = narrow ? [] : placed.map(({ row }) => row.says);
+    const rowPx = Math.max(ROW_PX, 6 + LINE_PX * Math.max(...labels.map((label) => label.length)));
     const margin = {
-      l: Math.ceil(widest(placed.map(({ row }) => row.label))) + 18,
+      l: Math.ceil(widest(labels.flat())) + 18,
       r: Math.ceil(widest(says)) + 16,
       t: TOP,
       b: BOTTOM,
     };
     const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
     return baseLayout({
-      height: ROW_PX * lines.length + TOP + BOTTOM,
+      height: rowPx * lines.length + TOP + BOTTOM,
       margin,
       xaxis: axis(px, narrow),
       yaxis: axisStyle({
         range: [-0.6, top + 0.6],
         tickvals: placed.map(({ y }) => y),
-        ticktext: words,
+        ticktext: labels.map((label) => label.map((line) => plotlyText(line)).join('<br>')),
         ticks: '',
         showgrid: false,
       }),
-      shapes: [
-        {
-          type: 'line',
-          xref: 'x',
-          yref: 'paper',
-          x0: zero.at,
-          x1: zero.at,
-          y0: 0,
-          y1: 1,
-          line: { color: INK_SOFT, width: 1.5, dash: 'dash' },
-        },
-      ],
+      shapes:
+        zero === undefined
+          ? []
+          : [
+              {
+                type: 'line',
+                xref: 'x',
+                yref: 'paper',
+                x0: zero.at,
+                x1: zero.at,
+                y0: 0,
+                y1: 1,
+                line: { color: INK_SOFT, width: 1.5, dash: 'dash' },
+              },
+            ],
       annotations: [
-        {
-          x: zero.at,
-          y: 1.01,
-          xref: 'x',
-          yref: 'paper',
-          xanchor: zero.at - range[0] > 0.6 * (range[1] - range[0]) ? 'right' : 'left',
-          yanchor: 'bottom',
-          text: plotlyText(zero.label),
-          showarrow: false,
-          font: { size: 12, color: INK },
-        },
+        ...(zero === undefined ? [] : [zeroLabel(zero, range)]),
         ...headings.map(({ text, y }) =>
           beside(`<b>${plotlyText(text)}</b>`, { x: 0, xanchor: 'left', xshift: 4 - margin.l, y }),
         ),
@@ -111,6 +107,40 @@ export function dotRows(
     layout: layout(false),
     narrow: layout(true),
   };
+}
+
+/** What the dashed line means, above it and on the side that has more room. */
+function zeroLabel(
+  { at, label }: { readonly at: number; readonly label: string },
+  [from, to]: readonly [number, number],
+): PlotlyObject {
+  return {
+    x: at,
+    y: 1.01,
+    xref: 'x',
+    yref: 'paper',
+    xanchor: at - from > 0.6 * (to - from) ? 'right' : 'left',
+    yanchor: 'bottom',
+    text: plotlyText(label),
+    showarrow: false,
+    font: { size: 12, color: INK },
+  };
+}
+
+/** A label in lines of at most `maxChars`, broken between words; what needs more than `most` lines ends in an ellipsis. */
+function labelLines(label: string, { maxChars, most }: { maxChars: number; most: number }): readonly string[] {
+  const words = label.replace(/\s+/g, ' ').trim().split(' ');
+  const lines: string[] = [];
+  for (const [i, word] of words.entries()) {
+    const longer = lines.length === 0 ? word : `${lines[lines.length - 1]!} ${word}`;
+    if (lines.length > 0 && longer.length <= maxChars) lines[lines.length - 1] = longer;
+    else if (lines.length < most) lines.push(word);
+    else {
+      lines[most - 1] = `${[lines[most - 1]!, ...words.slice(i)].join(' ')}`;
+      break;
+    }
+  }
+  return lines.map((line) => (line.length > maxChars ? `${line.slice(0, maxChars - 1).trimEnd()}…` : line));
 }
 
 function beside(text: string, place: PlotlyObject): PlotlyObject {

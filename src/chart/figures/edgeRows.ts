@@ -1,5 +1,5 @@
 import { unitLabel } from '../../series/units.js';
-import { INK, PAPER } from '../palette.js';
+import { INK, PAPER, VEIL } from '../palette.js';
 import type { Edge } from '../types.js';
 import { charPx, drawn, type PlotlyObject } from './figure.js';
 import { axisPlace, axisShare, type GaugeScale } from './gaugeScale.js';
@@ -83,7 +83,7 @@ export function edgeLabels(
       text,
       showarrow: false,
       font: { size: fontPx, color: INK },
-      bgcolor: 'rgba(255,255,255,0.85)',
+      bgcolor: VEIL,
       borderpad: 1,
     };
   });

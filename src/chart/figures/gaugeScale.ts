@@ -3,6 +3,7 @@ import { VERDICT } from '../../series/visits.js';
 import type { GaugeChart, LevelChart } from '../types.js';
 import { axisStyle, axisTitle, type PlotlyObject } from './figure.js';
 import { axisTicks } from './axisTicks.js';
+import { plotlyText } from './plotlyText.js';
 
 /** The axis of one gauge, the same in every figure that shows this gauge. */
 export interface GaugeScale {
@@ -77,6 +78,21 @@ export function axisPlace(value: number, kind: GaugeScale['kind']): number {
 export function axisShare(value: number, scale: GaugeScale): number {
   const at = (v: number) => axisPlace(v, scale.kind);
   return (at(value) - at(scale.from)) / (at(scale.to) - at(scale.from));
+}
+
+/** What the axis of a gauge shows: the way of reading, the gauge's name where there is room, and the unit. */
+export function gaugeTitle(
+  name: string,
+  {
+    reading,
+    unit,
+    narrow,
+  }: { readonly reading: 'oneReading' | 'effective'; readonly unit: GaugeUnit; readonly narrow: boolean },
+): string {
+  const what = reading === 'effective' ? 'effective reading' : 'reading';
+  return narrow
+    ? `${what}, ${unitLabel(unit)}`
+    : `${what} of ${plotlyText(name, { maxChars: 34 })}, ${unitLabel(unit)}`;
 }
 
 /** The gauge as plotly axes along the bottom (own unit) and along the top (the other unit system). */

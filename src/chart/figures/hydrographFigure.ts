@@ -5,7 +5,6 @@ import {
   axisStyle,
   axisTitle,
   baseLayout,
-  charPx,
   drawn,
   NARROW_PX,
   WIDE_PX,
@@ -16,10 +15,12 @@ import { axisTicks } from './axisTicks.js';
 import { axisPlace, type GaugeScale } from './gaugeScale.js';
 import { localStamp, wallClock } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
+import { LEGEND_CHARS, topLegend } from './topLegend.js';
 import { valueText } from './valueText.js';
 import { visitHover, type VisitWords } from './visitRows.js';
 
 const HOUR_MS = 3_600_000;
+const MARGIN = { l: 64, r: 12, t: 14, b: 52 };
 
 /**
  * The gauge's record with the visits on it, each at the reading it is matched with: lag hours before the visit, so the mark
@@ -47,8 +48,8 @@ export function hydrographFigure(
   const lagHours = gauge.oneReading?.reading.lagHours ?? 0;
   const clock = wallClock(timesMs, timeZone);
   const layout = (narrow: boolean) => {
-    const rows = legendRows(classes, (narrow ? NARROW_PX : WIDE_PX) - 76);
-    const margin = { l: 64, r: 12, t: 14 + 20 * rows, b: 52 };
+    const legend = topLegend(classes, { px: (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r });
+    const margin = { ...MARGIN, t: MARGIN.t + legend.height };
     const plotHeight = narrow ? 210 : 250;
     const height = plotHeight + margin.t + margin.b;
     const ticks = axisTicks(range, { kind: scale.kind, px: plotHeight, across: false });
@@ -57,16 +58,7 @@ export function hydrographFigure(
       // A mouse may drag across to see one flood; on a phone the same movement must scroll the page.
       dragmode: narrow ? false : 'zoom',
       margin,
-      showlegend: true,
-      legend: {
-        orientation: 'h',
-        x: 0,
-        y: 1.01,
-        yanchor: 'bottom',
-        font: { size: 12 },
-        itemclick: false,
-        itemdoubleclick: false,
-      },
+      ...legend.layout,
       xaxis: axisStyle({
         type: 'date',
         title: axisTitle(`local time, ${plotlyText(timeZone, { maxChars: 30 })}`),
@@ -106,12 +98,6 @@ export function hydrographFigure(
   };
 }
 
-/** Rows that the legend needs: its entries stand in columns as wide as the longest. */
-function legendRows(classes: readonly string[], px: number): number {
-  const entry = 46 + charPx(12) * Math.max(1, ...classes.map((word) => Math.min(16, word.length)));
-  return Math.ceil(classes.length / Math.max(1, Math.floor(px / entry)));
-}
-
 function markTraces(
   gauge: GaugeChart,
   { scale, lagHours, ...words }: { scale: GaugeScale; lagHours: number } & VisitWords,
@@ -128,7 +114,7 @@ function markTraces(
       {
         type: 'scatter',
         mode: 'markers',
-        name: plotlyText(word, { maxChars: 16 }),
+        name: plotlyText(word, { maxChars: LEGEND_CHARS }),
         x: wallClock(
           visits.map((visit) => visit.timeMs - lagHours * HOUR_MS),
           timeZone,

@@ -1,7 +1,6 @@
-import { axisStyle, axisTitle, baseLayout, charPx, drawn, type Figure, type PlotlyObject } from './figure.js';
-import { plotlyText } from './plotlyText.js';
-import { ACCENT, INK, INK_SOFT } from '../palette.js';
 import type { Interval } from '../../judge/types.js';
+import { dotRows } from './dotRows.js';
+import { axisStyle, axisTitle, type Figure } from './figure.js';
 
 /** One quantity with its intervals; leave out the wide one where there is none. */
 export interface IntervalRow {
@@ -37,83 +36,39 @@ export function intervalFigure(
   const [low, high] = [Math.min(...ends), Math.max(...ends)];
   const air = 0.06 * (high - low || 1);
   const range = [low - air, high + air] as const;
-  const words = rows.map(({ label }) => plotlyText(label, { maxChars: 30 }));
-  const line = (interval: Interval, y: number, width: number): PlotlyObject => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: [drawn(times * (interval[0] ?? range[0])), drawn(times * (interval[1] ?? range[1]))],
-    y: [y, y],
-    line: { color: INK, width },
-    hoverinfo: 'skip',
-  });
-  const top = rows.length - 1;
-  const layout = baseLayout({
-    height: 26 * rows.length + 92,
-    margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((word) => word.length))) + 18, r: 16, t: 34, b: 50 },
-    xaxis: axisStyle({ range, title: axisTitle(axis), nticks: 9 }),
-    yaxis: axisStyle({
-      range: [-0.6, top + 0.6],
-      tickvals: rows.map((_, i) => top - i),
-      ticktext: words,
-      ticks: '',
-      showgrid: false,
-    }),
-    shapes:
-      zero === undefined
-        ? []
-        : [
-            {
-              type: 'line',
-              xref: 'x',
-              yref: 'paper',
-              x0: zero.at,
-              x1: zero.at,
-              y0: 0,
-              y1: 1,
-              line: { color: INK_SOFT, width: 1.5, dash: 'dash' },
-            },
-          ],
-    annotations:
-      zero === undefined
-        ? []
-        : [
-            {
-              x: zero.at,
-              y: 1.01,
-              xref: 'x',
-              yref: 'paper',
-              xanchor: zero.at > (low + high) / 2 ? 'right' : 'left',
-              yanchor: 'bottom',
-              text: plotlyText(zero.label),
-              showarrow: false,
-              font: { size: 12, color: INK },
-            },
-          ],
-  });
   return {
     kind: 'figure',
     title,
     alt: intervalAlt(rows, { axis, times, digits }),
-    data: rows.flatMap(({ median, i80, i95 }, i) => [
-      ...(i95 === undefined ? [] : [line(i95, top - i, 1.5)]),
-      line(i80, top - i, 5),
+    ...dotRows(
+      [
+        {
+          rows: rows.map(({ label, median, i80, i95 }) => ({
+            label,
+            value: times * median,
+            i80: timesEach(i80, times),
+            ...(i95 && { i95: timesEach(i95, times) }),
+            says: intervalText({ median, i80 }, { times, digits }),
+          })),
+        },
+      ],
       {
-        type: 'scatter',
-        mode: 'markers',
-        x: [drawn(times * median)],
-        y: [top - i],
-        marker: { symbol: 'circle', size: 10, color: ACCENT, line: { color: INK, width: 1.5 } },
-        hovertemplate: '%{x}<extra></extra>',
+        axis: (px) => axisStyle({ range, title: axisTitle(axis), nticks: Math.max(3, Math.floor(px / 60)) }),
+        range,
+        zero,
       },
-    ]),
-    layout,
-    narrow: layout,
+    ),
   };
 }
 
-function intervalAlt(
-  rows: readonly IntervalRow[],
-  { axis, times, digits }: { axis: string; times: number; digits: number },
+function timesEach([low, high]: Interval, times: number): Interval {
+  return [low === null ? null : times * low, high === null ? null : times * high];
+}
+
+/** `14 (80 %: 5 to 23)`, with a true minus. */
+function intervalText(
+  { median, i80 }: Pick<IntervalRow, 'median' | 'i80'>,
+  { times, digits }: { times: number; digits: number },
 ): string {
   // A rounded −0 would be read as a sign.
   const end = (value: number | null) =>
@@ -123,8 +78,12 @@ function intervalAlt(
           .toFixed(digits)
           .replace(/^-(0(?:\.0+)?)$/, '$1')
           .replace('-', '−');
-  const parts = rows.map(
-    ({ label, median, i80 }) => `${label} ${end(median)} (80 %: ${end(i80[0])} to ${end(i80[1])})`,
-  );
-  return `${axis}: ${parts.join('; ')}.`;
+  return `${end(median)} (80 %: ${end(i80[0])} to ${end(i80[1])})`;
+}
+
+function intervalAlt(
+  rows: readonly IntervalRow[],
+  { axis, times, digits }: { axis: string; times: number; digits: number },
+): string {
+  return `${axis}: ${rows.map((row) => `${row.label} ${intervalText(row, { times, digits })}`).join('; ')}.`;
 }

@@ -1,6 +1,6 @@
 import type { Measured } from '../../judge/floodRatios.js';
 import type { JudgedLeadCurve } from '../../judge/judgement.js';
-import { ACCENT, INK, INK_SOFT, PAPER, RULE } from '../palette.js';
+import { ACCENT, INK, INK_SOFT, PAPER, RULE, VEIL } from '../palette.js';
 import { axisStyle, axisTitle, baseLayout, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { measuredText } from './percentText.js';
@@ -115,18 +115,25 @@ function bars(points: Points): readonly PlotlyObject[] {
     }));
 }
 
-/** Each line's name at the point where the two lie farthest apart, on its own side of the other. */
+/** Each line's name in the widest stretch between two leads, where no interval stands, on its own side of the other line. */
 function wayLabels(points: Points): readonly PlotlyObject[] {
-  const gap = ({ effective, oneReading }: Points[number]) => (effective.value ?? 0) - (oneReading.value ?? 0);
-  const inner = points.length > 2 ? points.slice(1, -1) : points;
-  const at = inner.reduce((best, point) => (Math.abs(gap(point)) > Math.abs(gap(best)) ? point : best));
+  const stretches = points.slice(1).map((next, i) => [points[i]!, next] as const);
+  const [from, to] = stretches.reduce(
+    (best, next) => (next[1].leadHours - next[0].leadHours >= best[1].leadHours - best[0].leadHours ? next : best),
+    stretches[0] ?? [points[0]!, points[0]!],
+  );
+  const height = (key: WayKey): number | null => {
+    const ends = [from[key].value, to[key].value].filter(isNumber);
+    return ends.length === 0 ? null : ends.reduce((sum, end) => sum + end, 0) / ends.length;
+  };
+  const gap = (height('effective') ?? 0) - (height('oneReading') ?? 0);
   return WAYS.flatMap(({ key, name }) => {
-    const { value } = at[key];
+    const value = height(key);
     if (value === null) return [];
-    const up = (key === 'effective') === gap(at) >= 0;
+    const up = (key === 'effective') === gap >= 0;
     return [
       {
-        x: at.leadHours,
+        x: (from.leadHours + to.leadHours) / 2,
         y: inPercent(value),
         xref: 'x',
         yref: 'y',
@@ -134,7 +141,7 @@ function wayLabels(points: Points): readonly PlotlyObject[] {
         text: name,
         showarrow: false,
         font: { size: 12, color: INK },
-        bgcolor: 'rgba(255,255,255,0.5)',
+        bgcolor: VEIL,
       },
     ];
   });

@@ -3,6 +3,7 @@ import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import type { LoggerGauge } from '../gauges/types.js';
+import { BANDS, INK } from '../palette.js';
 import { bandBetween, curveLine } from './bandLines.js';
 import { spanOf } from './curveAndResiduals.js';
 import { axisStyle, axisTitle, baseLayout, type Figure, type PlotlyObject } from './figure.js';
@@ -60,8 +61,8 @@ export function loggerFigure(
   const x = wallClock(expected.timesMs, timeZone);
   const layout = (narrow: boolean): PlotlyObject =>
     baseLayout({
-      height: narrow ? 260 : 300,
-      margin: { l: 62, r: 14, t: 12, b: 46 },
+      height: narrow ? 293 : 333,
+      margin: { l: 62, r: 14, t: 30, b: 60 },
       xaxis: axisStyle({
         type: 'date',
         range: [x[0], x[x.length - 1]],
@@ -69,6 +70,22 @@ export function loggerFigure(
         title: axisTitle(timeZone === 'UTC' ? 'UTC' : `local time, ${plotlyText(timeZone, { maxChars: 30 })}`),
       }),
       yaxis: axisStyle({ title: axisTitle(`level, ${unitLabel(logger.unit)}`, 6), nticks: 6 }),
+      // The two lines run over each other: a name at each would hide the other.
+      annotations: [
+        {
+          x: 0,
+          y: 1.01,
+          xref: 'paper',
+          yref: 'paper',
+          xanchor: 'left',
+          yanchor: 'bottom',
+          text: narrow
+            ? 'full: logger, dashed: from the gauge'
+            : 'full line: logger; dashed: expected from the gauge, with its interval',
+          showarrow: false,
+          font: { size: 12, color: INK },
+        },
+      ],
     });
   return {
     kind: 'figure',
@@ -78,7 +95,7 @@ export function loggerFigure(
       bandBetween(x, {
         low: expected.low,
         high: expected.high,
-        fill: 'rgba(82,96,107,0.2)',
+        fill: BANDS.light,
         name: plotlyText(`expected from ${gaugeName}`),
       }),
       curveLine(wallClock(seen.timesMs, timeZone), seen.values, { accent: true }),

@@ -4,17 +4,8 @@ import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { ACCENT, INK, INK_SOFT, PAPER, RULE } from '../palette.js';
 import type { Edge, GaugeChart } from '../types.js';
-import {
-  axisStyle,
-  axisTitle,
-  baseLayout,
-  drawn,
-  NARROW_PX,
-  WIDE_PX,
-  type Figure,
-  type PlotlyObject,
-} from './figure.js';
-import { axisPlace, gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { axisStyle, baseLayout, drawn, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisPlace, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { percentText } from './percentText.js';
 import { plotlyText } from './plotlyText.js';
@@ -45,8 +36,7 @@ export function nextLookFigure(
   const inner = HEIGHTS.curve + HEIGHTS.gap + HEIGHTS.rug;
   const layout = (narrow: boolean) => {
     const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
-    const name = plotlyText(gauge.gauge.name, { maxChars: 34 });
-    const title = narrow ? unitLabel(scale.unit) : `reading of ${name}, ${unitLabel(scale.unit)}`;
+    const title = gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow });
     return baseLayout({
       height: inner + MARGIN.t + MARGIN.b,
       margin: MARGIN,
@@ -61,10 +51,10 @@ export function nextLookFigure(
       yaxis2: axisStyle({
         domain: [0, HEIGHTS.rug / inner],
         range: [-1, 1],
-        showticklabels: false,
+        tickvals: [0],
+        ticktext: ['visits'],
         ticks: '',
         showgrid: false,
-        title: axisTitle(narrow ? '' : 'visits', 6),
       }),
       annotations: edges.map((edge) => edgeLabel(edge, { scale, rows, highest })),
     });

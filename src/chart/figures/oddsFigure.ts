@@ -14,7 +14,7 @@ import {
   type Figure,
   type PlotlyObject,
 } from './figure.js';
-import { axisPlace, axisShare, gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits, valueText } from './valueText.js';
 import { NO_VERDICT_ROW, sureTraces, visitTraces, type ReadingKey, type VisitWords } from './visitRows.js';
@@ -100,9 +100,7 @@ function oddsLayout(
   };
   const inner = heights.bands + heights.edges + heights.visits + 2 * GAP_PX;
   const domain = (top: number, height: number) => [Math.max(0, 1 - (top + height) / inner), 1 - top / inner];
-  const name = plotlyText(gauge.gauge.name, { maxChars: 34 });
-  const what = reading === 'effective' ? 'effective reading' : 'reading';
-  const title = narrow ? `${what}, ${unitLabel(scale.unit)}` : `${what} of ${name}, ${unitLabel(scale.unit)}`;
+  const title = gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow });
   const fontPx = narrow ? 12 : 13;
   return baseLayout({
     height: inner + margin.t + margin.b,

@@ -1,9 +1,10 @@
-import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
+import { ACCENT, BAR, INK, INK_SOFT, PAPER } from '../palette.js';
 import type { Interval } from '../types.js';
 import { axisStyle, axisTitle, baseLayout, drawn, type PlotlyObject } from './figure.js';
+import { inPercent, percentAxis } from './percentAxis.js';
 
-/** Fill of posterior bars: none of the class colours. */
-const BAR = '#7b8a94';
+const MARGIN = { l: 56, r: 12, t: 34, b: 48 };
+const HEIGHT = 250;
 
 /** A posterior over hours, as bars with its median and intervals above them: what the lag and the storage picture share. */
 export function posteriorBars(
@@ -23,22 +24,20 @@ export function posteriorBars(
     type: 'scatter',
     mode: 'lines',
     x: [drawn(Math.max(from, interval[0] ?? from)), drawn(Math.min(to, interval[1] ?? to))],
-    y: [1.14 * highest, 1.14 * highest],
+    y: [inPercent(1.14 * highest), inPercent(1.14 * highest)],
     line: { color: INK, width },
     hoverinfo: 'skip',
   });
   const layout = (narrow: boolean) =>
     baseLayout({
-      height: 250,
-      margin: { l: 56, r: 12, t: 34, b: 48 },
+      height: HEIGHT,
+      margin: MARGIN,
       bargap: 0,
       xaxis: axisStyle({ range: [from, to], title: axisTitle(xTitle), nticks: narrow ? 6 : 12, tickformat: 'd' }),
-      yaxis: axisStyle({
-        range: [0, 1.26 * highest],
-        title: axisTitle('probability', 6),
-        tickformat: '.0%',
-        nticks: 5,
-      }),
+      yaxis: percentAxis(
+        { from: 0, to: 1.26 * highest },
+        { px: HEIGHT - MARGIN.t - MARGIN.b, title: 'probability, %', standoff: 6, apart: 32 },
+      ),
       shapes: [
         {
           type: 'line',
@@ -58,10 +57,10 @@ export function posteriorBars(
       {
         type: 'bar',
         x: hours,
-        y: probability.map(drawn),
+        y: probability.map(inPercent),
         width: barWidth(hours),
         marker: { color: BAR, line: { color: PAPER, width: 1 } },
-        hovertemplate: '%{x} h: %{y:.1%}<extra></extra>',
+        hovertemplate: '%{x} h: %{y:.1f} %<extra></extra>',
       },
       whisker(posterior.i95, 1.5),
       whisker(posterior.i80, 5),
@@ -69,7 +68,7 @@ export function posteriorBars(
         type: 'scatter',
         mode: 'markers',
         x: [drawn(medianHours)],
-        y: [1.14 * highest],
+        y: [inPercent(1.14 * highest)],
         marker: { symbol: 'circle', size: 11, color: ACCENT, line: { color: INK, width: 1.5 } },
         hovertemplate: 'median %{x} h<extra></extra>',
       },

@@ -1,5 +1,5 @@
-import { axisStyle, baseLayout, charPx, drawn, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
-import { gaugeAxes, gaugeScale, type GaugeScale } from './gaugeScale.js';
+import { axisStyle, baseLayout, charPx, drawn, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { gaugeAxes, gaugeScale, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits } from './valueText.js';
 import { classPalette, INK, RULE } from '../palette.js';
@@ -13,6 +13,7 @@ interface Lane {
 }
 
 const ROW_PX = 30;
+const MOST_CHARS = 16;
 
 /**
  * What one gauge reads at each class of every run: a bar from edge to edge (the end classes as far as a visit has been),
@@ -35,42 +36,45 @@ export function rangeFigure(
   const gauge = found[0]!.gauge;
   const scale = gaugeScale(chart.runs.flatMap((run) => run.gauges.filter((other) => other.gauge.id === id)));
   const rows = placed(lanes);
-  const words = rows.map(({ word }) => plotlyText(word, { maxChars: 16 }));
+  const words = rows.map(({ word }) => plotlyText(word, { maxChars: MOST_CHARS }));
   const margin = {
-    l: Math.ceil(charPx(12) * Math.max(...words.map((word) => word.length))) + 18,
+    l: Math.ceil(charPx(12) * Math.max(...rows.map(({ word }) => Math.min(MOST_CHARS, word.length)))) + 18,
     r: 14,
     t: 46,
     b: 50,
   };
   const lowest = Math.min(...rows.map(({ y }) => y)) - 0.6;
   const highest = Math.max(...rows.map(({ y }) => y)) + 1.4;
-  const layout = baseLayout({
-    height: Math.round(ROW_PX * (highest - lowest)) + margin.t + margin.b,
-    margin,
-    ...gaugeAxes(scale, {
-      px: WIDE_PX - margin.l - margin.r,
-      title: `${reading === 'effective' ? 'effective reading' : 'reading'} of ${plotlyText(gauge.gauge.name, { maxChars: 34 })}, ${unitLabel(scale.unit)}`,
-      bottom: 'y',
-      top: 'y',
-    }),
-    yaxis: axisStyle({
-      range: [lowest, highest],
-      tickvals: rows.map(({ y }) => y),
-      ticktext: words,
-      ticks: '',
-      showgrid: false,
-    }),
-    annotations: lanes.map(({ run }, lane) => ({
-      x: 0.01,
-      y: Math.max(...rows.filter((row) => row.lane === lane).map(({ y }) => y)) + 0.9,
-      xref: 'paper',
-      yref: 'y',
-      xanchor: 'left',
-      text: `<b>${plotlyText(run.name, { maxChars: 60 })}</b>`,
-      showarrow: false,
-      font: { size: 13, color: INK },
-    })),
-  });
+  const layout = (narrow: boolean): PlotlyObject => {
+    const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
+    return baseLayout({
+      height: Math.round(ROW_PX * (highest - lowest)) + margin.t + margin.b,
+      margin,
+      ...gaugeAxes(scale, {
+        px,
+        title: gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow }),
+        bottom: 'y',
+        top: 'y',
+      }),
+      yaxis: axisStyle({
+        range: [lowest, highest],
+        tickvals: rows.map(({ y }) => y),
+        ticktext: words,
+        ticks: '',
+        showgrid: false,
+      }),
+      annotations: lanes.map(({ run }, lane) => ({
+        x: 0.01,
+        y: Math.max(...rows.filter((row) => row.lane === lane).map(({ y }) => y)) + 0.9,
+        xref: 'paper',
+        yref: 'y',
+        xanchor: 'left',
+        text: `<b>${plotlyText(run.name, { maxChars: Math.floor(px / charPx(13)) - 1 })}</b>`,
+        showarrow: false,
+        font: { size: 13, color: INK },
+      })),
+    });
+  };
   return {
     kind: 'figure',
     title: `What ${gauge.gauge.name} reads at each class`,
@@ -79,8 +83,8 @@ export function rangeFigure(
       ...rows.flatMap((row) => rowTraces(row, scale)),
       { type: 'scatter', mode: 'markers', x: [1], y: [-99], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
     ],
-    layout,
-    narrow: layout,
+    layout: layout(false),
+    narrow: layout(true),
   };
 }
 

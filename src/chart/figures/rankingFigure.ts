@@ -1,7 +1,7 @@
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
-import { dotRows, type DotRow } from './dotRows.js';
+import type { DotRow } from './dotRows.js';
 import type { Figure } from './figure.js';
-import { percentAxis } from './percentAxis.js';
+import { skillRows } from './skillRows.js';
 
 const MARKS = { single: 'full', derived: 'square', combined: 'hollow' } as const;
 
@@ -20,24 +20,11 @@ export function rankingFigure(ranking: GaugeRanking): Figure | undefined {
     { heading: 'only confirm afterwards', rows: ranking.confirming.slice(0, MOST_ROWS).map(rowOf) },
   ].filter(({ rows }) => rows.length > 0);
   if (groups.length === 0) return undefined;
-  const ends = groups
-    .flatMap(({ rows }) => rows.flatMap(({ value, i80 }) => [value, ...i80]))
-    .filter((end): end is number => end !== null);
-  const from = Math.max(-100, Math.min(-5, ...ends.map((end) => end - 4)));
-  const to = Math.min(103, Math.max(40, ...ends) + 6);
   return {
     kind: 'figure',
     title: 'Gauges by skill on floods left out',
     alt: altOf(ranking),
-    ...dotRows(groups, {
-      axis: (px, narrow) =>
-        percentAxis(
-          { from: from / 100, to: to / 100 },
-          { px, title: narrow ? 'guesswork taken away, %' : 'guesswork taken away, % (100: always right)' },
-        ),
-      range: [from, to],
-      zero: { at: 0, label: 'no better' },
-    }),
+    ...skillRows(groups),
   };
 }
 

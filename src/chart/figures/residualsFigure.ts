@@ -1,12 +1,12 @@
 import type { JudgedShift } from '../../judge/judgement.js';
-import { ACCENT, INK, INK_SOFT, PAPER, RULE } from '../palette.js';
+import { ACCENT, ACCENT_BAND, INK, INK_SOFT, PAPER, RULE } from '../palette.js';
 import { axisStyle, axisTitle, baseLayout, drawn, type Figure, type PlotlyObject } from './figure.js';
 import { localStamp, wallClock } from './localTime.js';
 import { lnPercentText } from './percentText.js';
 import { plotlyText } from './plotlyText.js';
 
 const DAY_MS = 86_400_000;
-const MARGIN = { l: 66, r: 14, t: 14, b: 50 };
+const MARGIN = { l: 74, r: 14, t: 14, b: 50 };
 /** Marks of the axis, ln units: factors that people can read. */
 const FACTORS = [0.1, 0.2, 0.33, 0.5, 0.67, 0.8, 0.9, 1, 1.1, 1.25, 1.5, 2, 3, 5, 10];
 
@@ -49,7 +49,7 @@ export function residualsFigure(
         range,
         tickvals: marks.map(drawn),
         ticktext: marks.map(lnPercentText),
-        title: axisTitle(narrow ? 'more or less water' : 'more or less than the gauge says', 4),
+        title: axisTitle('off what the gauge says, %', 4),
       }),
       shapes: [
         { type: 'line', xref: 'paper', yref: 'y', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: INK_SOFT, dash: 'dash' } },
@@ -128,7 +128,7 @@ function stepTraces(
   const middle = (wallClock(step.betweenMs, timeZone) as [number, number]).reduce((a, b) => a + b) / 2;
   return [
     box([from, Math.max(to, from + DAY_MS)], range, RULE),
-    box([middle, end], [level + step.size80[0], level + step.size80[1]], 'rgba(138,59,18,0.16)'),
+    box([middle, end], [level + step.size80[0], level + step.size80[1]], ACCENT_BAND),
     flat([times[0]!, middle], level),
     flat([middle, end], level + step.sizeMedian),
   ];

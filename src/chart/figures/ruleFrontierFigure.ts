@@ -1,6 +1,6 @@
 import type { JudgedCost, JudgedRules } from '../../judge/judgement.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
-import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
+import { ACCENT, INK, INK_SOFT, PAPER, VEIL } from '../palette.js';
 import { baseLayout, charPx, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { measuredText, percentText } from './percentText.js';
@@ -143,7 +143,7 @@ function testedPoint({ tooHigh, missed, goDays }: JudgedCost): readonly PlotlyOb
   ];
 }
 
-/** The chosen rule's name beside its mark, and that of the most careful and the boldest, where they have room. */
+/** The chosen rule's name beside its mark, and that of the most careful and the boldest, where they have room and hide least of the line. */
 function ruleLabels(
   frontier: readonly FrontierPoint[],
   {
@@ -160,7 +160,9 @@ function ruleLabels(
     unit: string;
   },
 ): readonly PlotlyObject[] {
-  const place = (share: number) => (share / to) * px;
+  // Both axes begin a little below zero.
+  const place = (share: number) => ((share + 0.02 * to) / (1.02 * to)) * px;
+  const place100 = (share: number) => ((share + 0.04) / 1.08) * (HEIGHT - MARGIN.t - MARGIN.b);
   const cost = chosen?.costLeftOut;
   const wanted = [
     ...(chosen !== null &&
@@ -177,29 +179,65 @@ function ruleLabels(
       chars: 0,
     })),
   ];
-  const taken: { left: number; right: number; y: number }[] = [];
+  const taken: Box[] = [];
+  const line = alongFrontier(frontier).map(({ tooHigh, missed }) => [place(tooHigh), place100(missed)] as const);
   return wanted.flatMap(({ x, y, text, chars }) => {
     const width = charPx(12) * (text.replace(/<[^>]*>/g, '').length + chars / 6) + 14;
-    const right = place(x) + width < px;
-    const box = { left: right ? place(x) : place(x) - width, right: right ? place(x) + width : place(x), y };
-    if (box.left < 0 || taken.some((o) => box.left < o.right && box.right > o.left && Math.abs(o.y - y) < 0.09))
-      return [];
-    taken.push(box);
+    const boxes = [1, -1].flatMap((up) =>
+      [1, -1].map((side): Box & { side: number; up: number } => {
+        const [left, low] = [place(x) + (side > 0 ? 0 : -width), place100(y) + LABEL_UP * up - 9];
+        return { left, right: left + width, low, high: low + 18, side, up };
+      }),
+    );
+    const inside = boxes.filter(
+      (box) => box.left >= 0 && box.right <= px && box.low >= 0 && taken.every((other) => !meet(box, other)),
+    );
+    const hidden = (box: Box) =>
+      line.filter(([at, height]) => meet(box, { left: at, right: at, low: height, high: height }));
+    const [best] = inside.sort((one, other) => hidden(one).length - hidden(other).length);
+    if (best === undefined) return [];
+    taken.push(best);
     return [
       {
         x: inPercent(x),
         y: inPercent(y),
         xref: 'x',
         yref: 'y',
-        xanchor: right ? 'left' : 'right',
-        xshift: right ? 10 : -10,
-        yshift: 11,
+        xanchor: best.side > 0 ? 'left' : 'right',
+        xshift: 10 * best.side,
+        yshift: LABEL_UP * best.up,
         text,
         showarrow: false,
         font: { size: 12, color: INK },
-        bgcolor: 'rgba(255,255,255,0.85)',
+        bgcolor: VEIL,
       },
     ];
+  });
+}
+
+/** How far a label stands above or below its mark, px. */
+const LABEL_UP = 13;
+
+/** A label's place in px from the plot's lower left corner. */
+interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+function meet(one: Box, other: Box): boolean {
+  return one.left <= other.right && one.right >= other.left && one.low <= other.high && one.high >= other.low;
+}
+
+/** The frontier's line as close points: between two marks it can run under a label, too. */
+function alongFrontier(frontier: readonly FrontierPoint[]): readonly Pick<FrontierPoint, 'tooHigh' | 'missed'>[] {
+  return frontier.flatMap((point, i) => {
+    const next = frontier[i + 1] ?? point;
+    return [0, 0.25, 0.5, 0.75].map((t) => ({
+      tooHigh: point.tooHigh + t * (next.tooHigh - point.tooHigh),
+      missed: point.missed + t * (next.missed - point.missed),
+    }));
   });
 }
 

@@ -1,8 +1,8 @@
 import type { JudgedScores, Way, WayScore } from '../../judge/judgement.js';
-import { dotRows, type DotRow } from './dotRows.js';
+import type { DotRow } from './dotRows.js';
 import type { Figure } from './figure.js';
-import { percentAxis } from './percentAxis.js';
 import { measuredText } from './percentText.js';
+import { skillRows } from './skillRows.js';
 
 /** The ways of deciding, in words. */
 export const WAY_WORDS: Readonly<Record<Way, string>> = Object.freeze({
@@ -44,25 +44,11 @@ export function skillFigure({ ways }: Pick<JudgedScores, 'ways'>): Figure | unde
     }),
   })).filter(({ rows }) => rows.length > 0);
   if (groups.length === 0) return undefined;
-  const ends = groups
-    .flatMap(({ rows }) => rows.flatMap(({ value, i80 }) => [value, ...i80]))
-    .filter((end): end is number => end !== null);
-  // Far below zero all are equally useless: the axis shows the part where it matters.
-  const from = Math.max(-100, Math.min(-5, ...ends.map((end) => end - 4)));
-  const to = Math.min(103, Math.max(40, ...ends) + 6);
   return {
     kind: 'figure',
     title: 'Skill on floods left out',
     alt: skillAlt(ways),
-    ...dotRows(groups, {
-      axis: (px, narrow) =>
-        percentAxis(
-          { from: from / 100, to: to / 100 },
-          { px, title: narrow ? 'guesswork taken away, %' : 'guesswork taken away, % (100: always right)' },
-        ),
-      range: [from, to],
-      zero: { at: 0, label: 'no better' },
-    }),
+    ...skillRows(groups),
   };
 }
 

@@ -80,7 +80,7 @@ function readingsFigure(
       margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 },
       xaxis: axisStyle({
         range: [drawn(from - pad), drawn(to + pad)],
-        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 36 : 60 })}${unit}`),
+        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 28 : 60 })}${unit}`),
         nticks: narrow ? 6 : 12,
       }),
       yaxis: axisStyle({

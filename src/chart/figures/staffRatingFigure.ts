@@ -3,6 +3,7 @@ import type { StaffRating } from '../gauges/types.js';
 import { axisTicks } from './axisTicks.js';
 import { curveAndResiduals, panelPx, spanOf } from './curveAndResiduals.js';
 import { axisTitle, drawn, NARROW_PX, WIDE_PX, type Figure } from './figure.js';
+import { axisPlace, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 
@@ -13,13 +14,14 @@ const SIDES_PX = 92;
  * A staff on the creek against a gauge's effective reading: the median curve, the 80 % interval of the curve (dark) and of one reading (light), and below it what each
  * reading of the visits lies off, in the staff's unit. Beyond the readings the curve is dashed. A flow stands on a logarithmic axis.
  *
- * @param rating from gauges.json. @param options.name, options.unit the staff's.
+ * @param rating from gauges.json. @param options.name, options.unit the staff's. @param options.scale the gauge's own, so that its axis is that of its other figures; default as
+ *   far as the readings go.
  * @returns undefined with fewer than two places of the curve, or none that the axis can show.
  * @example staffRatingFigure(staff.gauges[0], { name: staff.name, unit: staff.unit })
  */
 export function staffRatingFigure(
   rating: StaffRating,
-  { name, unit }: { name: string; unit: string },
+  { name, unit, scale }: { name: string; unit: string; scale?: GaugeScale | undefined },
 ): Figure | undefined {
   const log = parameterOfUnit(rating.unit) === 'discharge';
   const drawable = (value: number): boolean => Number.isFinite(value) && (!log || value > 0);
@@ -31,7 +33,7 @@ export function staffRatingFigure(
   const back = log ? Math.exp : (value: number) => value;
   // A little beyond what was seen, so that the dashes show; the odds table behind the curve goes much farther.
   const air = 0.15 * (at(high) - at(low)) || 0.1;
-  const [from, to] = [back(at(low) - air), back(at(high) + air)];
+  const [from, to] = scale === undefined ? [back(at(low) - air), back(at(high) + air)] : [scale.from, scale.to];
   const shown = rating.gaugeValues.flatMap((value, i) => (drawable(value) && value >= from && value <= to ? [i] : []));
   if (shown.length < 2) return undefined;
   const ends = (band: StaffRating['curve80']) => ({
@@ -72,12 +74,10 @@ export function staffRatingFigure(
           return {
             xaxis: {
               type: log ? 'log' : 'linear',
-              range: [from, to].map((end) => drawn(log ? Math.log10(end) : end)),
+              range: [from, to].map((end) => axisPlace(end, log ? 'log' : 'linear')),
               tickvals: ticks.values,
               ticktext: ticks.texts,
-              title: axisTitle(
-                `${narrow ? '' : `${plotlyText(rating.gaugeName, { maxChars: 40 })}, `}effective reading, ${gaugeUnit}`,
-              ),
+              title: axisTitle(gaugeTitle(rating.gaugeName, { reading: 'effective', unit: rating.unit, narrow })),
             },
             yaxis: {
               range: [drawn(heights[0] - pad), drawn(heights[1] + pad)],

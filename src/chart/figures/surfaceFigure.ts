@@ -1,16 +1,10 @@
-import { ACCENT } from '../palette.js';
+import { ACCENT, GREYS, INK, VEIL } from '../palette.js';
 import type { GaugeChart } from '../types.js';
 import { axisStyle, axisTitle, baseLayout, type Figure } from './figure.js';
 import { valueText } from './valueText.js';
 
 /** White paper to ink: one hue, so it reads the same in greyscale. */
-const SHADES = [
-  [0, '#ffffff'],
-  [0.25, '#d5dbdf'],
-  [0.5, '#a3afb7'],
-  [0.75, '#5d6d79'],
-  [1, '#18222c'],
-];
+const SHADES = GREYS.map((grey, i) => [i / (GREYS.length - 1), grey]);
 
 /**
  * Joint posterior of lag and storage: where both could hide behind each other, the dark ridge leans.
@@ -46,6 +40,7 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
         title: axisTitle('storage, h', 6),
         range: shown.storages,
         tickvals: everyNth(storagesHours, 12).map(String),
+        ticktext: everyNth(storagesHours, 12).map((hours) => valueText(hours)),
         showgrid: false,
       }),
       xaxis: axisStyle({
@@ -55,6 +50,19 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
         tickformat: 'd',
         showgrid: false,
       }),
+      annotations: [
+        {
+          x: best.lag,
+          y: String(best.storage),
+          xref: 'x',
+          yref: 'y',
+          yshift: 22,
+          text: 'likeliest',
+          showarrow: false,
+          font: { size: 12, color: INK },
+          bgcolor: VEIL,
+        },
+      ],
     });
   return {
     kind: 'figure',
