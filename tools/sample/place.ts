@@ -166,9 +166,9 @@ export const GAUGES = [
     unit: 'ft3/s',
     files: ['gauges/great-thrask.rdb'],
     format: 'rdb',
-    catchmentAreaKm2: 420,
+    catchmentAreaKm2: 308,
     distanceKm: 11,
-    reach: { lies: 'downstream', lengthKm: 16, slope: 0.004, meanFlow: 620 },
+    reach: { lies: 'downstream', lengthKm: 16, slope: 0.004, meanFlow: 460 },
     series: { site: '70440125', parameterCode: '00060' },
   },
   {

@@ -18,7 +18,7 @@ const UPPER: Catchment = { areaKm2: 36, bandsM: [1250, 1450, 1600, 1800], sun: 1
 const SIDE: Catchment = { areaKm2: 24, bandsM: [1150, 1400, 1600], sun: 1, soilMm: 115, fastHours: 3.5 };
 const FLASHY: Catchment = { areaKm2: 48, bandsM: [1180, 1400, 1550, 1650, 1800], sun: 1, soilMm: 105, fastHours: 3 };
 /** What the larger river's gauge carries besides the creek and the brook. */
-const REST: Catchment = { areaKm2: 312, bandsM: [1100, 1350, 1500, 1650, 1850], sun: 1, soilMm: 115, fastHours: 3.5 };
+const REST: Catchment = { areaKm2: 200, bandsM: [1100, 1350, 1500, 1650, 1850], sun: 1, soilMm: 115, fastHours: 3.5 };
 const REGULATED: Catchment = { areaKm2: 210, bandsM: [1000, 1400, 1800], sun: 0.8, soilMm: 150, fastHours: 8 };
 
 /** Hours between a storm's arrival over the flashy gauge's catchment and over the others: the front walks down the valleys. */
