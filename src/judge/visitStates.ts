@@ -7,6 +7,10 @@ const NODE_SHARE = 0.9;
 const MOST_SPLITS = 24;
 /** Normal factors are cut this many sds out. */
 const REACH_SDS = 6;
+/** Share of a product's top that adds nothing to any sum that is looked at. */
+const NEGLIGIBLE = 1e-100;
+/** ln of what double precision takes for 0. */
+const IMPOSSIBLE = -745;
 
 /** Equidistant shifts δ_k = (k - half)·step, k = 0 … 2·half. */
 export interface ShiftGrid {
@@ -90,7 +94,8 @@ export function visitState(
   const each = Array.from({ length: count }, (_, j) =>
     logSighting(new Float64Array(length), { ...lattice, aligned, sighting: from + j }),
   );
-  const { seen, top } = scaledProduct(each, length);
+  const product = scaledProduct(each, length);
+  const { top } = product;
   if (top === -Infinity) logLik.fill(-Infinity);
 
   let residual = 0;
@@ -98,32 +103,41 @@ export function visitState(
     const own = reachOf(share);
     const { kernel, apart } = kernelOf(gauge.weight, { off, sd: sigma * share, reach: own, h });
     if (share === 1 && top > -Infinity) {
-      const mass = summed(kernel, seen, here - own);
-      residual = mass > 0 ? summed(apart, seen, here - own) / mass : 0;
+      const mass = summed(kernel, product, here - own);
+      residual = mass > 0 ? summed(apart, product, here - own) / mass : 0;
     }
     if (top > -Infinity)
       for (let k = 0; k < size; k++)
-        logLik[r * size + k] = Math.log(summed(kernel, seen, here + (k - range.below) * splits - own)) + top;
+        logLik[r * size + k] = Math.log(summed(kernel, product, here + (k - range.below) * splits - own)) + top;
     if (r > 0) return;
     changes.forEach((change, i) => {
-      const then = { ...at, aligned: change.aligned };
-      if (splitsOf(then, nodes) > splits) {
-        // It speaks more sharply than this lattice is fine: one of its own.
-        const alone = { range: { below: 0, above: 0, step: range.step }, sigmaShares: [share] };
-        changed[i] = visitState(then, alone).logLik[0];
+      const column = { ...lattice, ...change, lowest: centre - own * h };
+      const other = logSighting(new Float64Array(kernel.length), column);
+      if (isOutOfReach(other)) {
+        changed[i] = -Infinity;
         return;
       }
-      const lowest = centre - own * h;
+      const alone = { ...at, aligned: change.aligned };
+      if (splitsOf(alone, nodes) > splits) {
+        // It speaks more sharply than this lattice is fine: one of its own.
+        const only = { range: { below: 0, above: 0, step: range.step }, sigmaShares: [share] };
+        changed[i] = visitState(alone, only).logLik[0];
+        return;
+      }
       const parts = each.map((log, j) =>
-        from + j === change.sighting
-          ? logSighting(new Float64Array(kernel.length), { ...lattice, ...change, lowest })
-          : log.subarray(here - own, here + own + 1),
+        from + j === change.sighting ? other : log.subarray(here - own, here + own + 1),
       );
-      const other = scaledProduct(parts, kernel.length);
-      changed[i] = other.top === -Infinity ? -Infinity : Math.log(summed(kernel, other.seen, 0)) + other.top;
+      const then = scaledProduct(parts, kernel.length);
+      changed[i] = then.top === -Infinity ? -Infinity : Math.log(summed(kernel, then, 0)) + then.top;
     });
   });
   return { logLik, residual, changed };
+}
+
+/** Whether a sighting (a single top, seen as ln) is impossible at every state that the gauge leaves open: 102 m on a staff that shows centimetres. */
+function isOutOfReach(log: Float64Array): boolean {
+  const highest = Math.max(log[0], log[log.length - 1]);
+  return highest < IMPOSSIBLE && log.every((v) => v <= highest);
 }
 
 /** Into how many nodes a step of δ is split. */
@@ -134,14 +148,26 @@ function splitsOf({ fit, aligned, visit, draw }: At, { step, least }: { step: nu
   return Math.min(MOST_SPLITS, Math.max(1, Math.ceil((step * Math.sqrt(curvature)) / NODE_SHARE)));
 }
 
-/** Π_j of logarithms given by j, divided by its largest value e^top. */
-function scaledProduct(logs: readonly Float64Array[], length: number): { seen: Float64Array; top: number } {
+/** A product on a lattice, divided by its largest value e^top; what lies outside `first` … `last` counts as nothing. */
+interface Product {
+  readonly seen: Float64Array;
+  readonly top: number;
+  readonly first: number;
+  readonly last: number;
+}
+
+/** Π_j of logarithms given by j. */
+function scaledProduct(logs: readonly Float64Array[], length: number): Product {
   const seen = new Float64Array(length);
   for (const log of logs) for (let k = 0; k < length; k++) seen[k] += log[k];
   let top = -Infinity;
   for (const v of seen) if (v > top) top = v;
   if (top > -Infinity) for (let k = 0; k < length; k++) seen[k] = Math.exp(seen[k] - top);
-  return { seen, top };
+  let first = 0;
+  let last = length - 1;
+  while (first < last && !(seen[first] > NEGLIGIBLE)) first++;
+  while (last > first && !(seen[last] > NEGLIGIBLE)) last--;
+  return { seen, top, first, last };
 }
 
 /** h·Σ_q w_q N(k·h; off_q, sd²) for k = -reach … reach, and the same times k·h - off_q. */
@@ -163,9 +189,10 @@ function kernelOf(
 }
 
 /** Σ_t kernel[t]·seen[start + t]. */
-function summed(kernel: Float64Array, seen: Float64Array, start: number): number {
+function summed(kernel: Float64Array, { seen, first, last }: Product, start: number): number {
+  const to = Math.min(kernel.length - 1, last - start);
   let sum = 0;
-  for (let t = 0; t < kernel.length; t++) sum += kernel[t] * seen[start + t];
+  for (let t = Math.max(0, first - start); t <= to; t++) sum += kernel[t] * seen[start + t];
   return sum;
 }
 
@@ -195,7 +222,9 @@ function readingsOf({ fit, aligned, visit, draw, point }: At): {
 /** About how sharply one sighting speaks of c, ln units. */
 function widthOf(feature: FittedFeature, { draw, saw }: { draw: number; saw: number }): number {
   if (feature.rating === undefined) return feature.blur[draw];
-  const { form, base, p, noise } = feature.rating;
+  const { form, base, a, p, noise, noiseForm, noiseAt } = feature.rating;
+  // A noise in proportion to the height is one share of it everywhere.
+  if (noiseForm === 'growing') return (noise[draw] * p[draw]) / (Math.exp((noiseAt - a[draw]) / p[draw]) + noise[draw]);
   // The rating's slope at the reading; near its foot, where it is flat, at the noise above it.
   const slope = form === 'line' ? 1 / p[draw] : Math.max(saw - base[draw], noise[draw]) / p[draw];
   return noise[draw] / slope;
@@ -223,6 +252,15 @@ function logSighting(
   if (feature.rating !== undefined) {
     const { form, base, a, p, noise } = feature.rating;
     const lnScale = Math.log(noise[draw] * Math.sqrt(2 * Math.PI));
+    if (feature.rating.noiseForm === 'growing') {
+      const height = Math.exp((feature.rating.noiseAt - a[draw]) / p[draw]);
+      for (let k = 0; k < out.length; k++) {
+        const u = (y0 + k * h - feature.rating.noiseAt) / p[draw];
+        const off = ((aligned.sightingValue[j] - base[draw]) * Math.exp(-u) - height) / noise[draw];
+        out[k] = -0.5 * off * off - u - lnScale;
+      }
+      return out;
+    }
     for (let k = 0; k < out.length; k++) {
       const z = (y0 + k * h - a[draw]) / p[draw];
       const off = (aligned.sightingValue[j] - base[draw] - (form === 'power' ? Math.exp(z) : z)) / noise[draw];
