@@ -11,7 +11,9 @@ import type { CreekGauges, LagReport, RunGauges } from './types.js';
 /**
  * What gauges.json holds, from the results of all tasks of a plan.
  *
- * @param fitted, chart those that the plan was made from. @param options.results in the order of its tasks.
+ * @param fitted, chart those that the plan was made from. @param options.results in any order.
+ * @returns frozen plain data; what a missing result would say is null.
+ * @example finishGauges(fitted, chart, { plan, results: plan.tasks.map((task) => runGaugesTask(plan.context, task)) })
  */
 export function finishGauges(
   fitted: FittedCreek,

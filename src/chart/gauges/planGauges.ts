@@ -14,7 +14,9 @@ export type GaugesDepth = 'full' | 'quick';
  * gauge of a usable grade whether its lag shortens as the flow grows (a derived one has no lag of its own).
  *
  * @param options.depth `quick`: no tasks; loggers, distances and staffs are told from what is fitted already. Default 'full'.
- * @example finishGauges(fitted, chart, { results: runGaugesTasks(planGauges(fitted, chart)) })
+ * @example const plan = planGauges(fitted, chart);
+ * const results = plan.tasks.map((task) => runGaugesTask(plan.context, task));
+ * finishGauges(fitted, chart, { plan, results }).runs[0].ranking?.choice.sentence
  */
 export function planGauges(
   fitted: FittedCreek,

@@ -11,7 +11,11 @@ export const gaugesCraft: Craft<GaugesContext, undefined, GaugesTask, GaugesResu
   task: (context, _, task) => runGaugesTask(context, task),
 };
 
-/** One task of a creek's gauges. Pure: the same context and task give the same result on any core. */
+/**
+ * One task of a creek's gauges. Pure: the same context and task give the same result on any core.
+ * @returns frozen plain data.
+ * @example const results = plan.tasks.map((task) => runGaugesTask(plan.context, task));
+ */
 export function runGaugesTask(context: GaugesContext, task: GaugesTask): GaugesResult {
   const { id } = task;
   return task.kind === 'rank'
