@@ -11,8 +11,10 @@ import type { GaugesContent } from './gaugesContent.js';
 export function gaugesFigures({
   id,
   gauges: { ranking, loggers, staffs },
+  panels,
   timeZone,
-}: Pick<GaugesContent, 'id' | 'gauges' | 'timeZone'>): readonly (readonly [string, Figure])[] {
+}: Pick<GaugesContent, 'id' | 'gauges' | 'panels' | 'timeZone'>): readonly (readonly [string, Figure])[] {
+  const scaleOf = (id: string) => panels.find(({ gauge }) => gauge.gauge.id === id)?.scale;
   const all: (readonly [string, Figure | undefined])[] = [
     [`${id}-ranking`, ranking === null ? undefined : rankingFigure(ranking)],
     ...loggers.flatMap((logger, l) =>
@@ -23,7 +25,10 @@ export function gaugesFigures({
     ),
     ...staffs.flatMap((staff, s) => [
       [`${id}-staff${s}`, staffFigure(staff)] as const,
-      ...staff.gauges.map((rating, g) => [`${id}-rating${s}-${g}`, staffRatingFigure(rating, staff)] as const),
+      ...staff.gauges.map(
+        (rating, g) =>
+          [`${id}-rating${s}-${g}`, staffRatingFigure(rating, { ...staff, scale: scaleOf(rating.gauge) })] as const,
+      ),
     ]),
   ];
   return all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
