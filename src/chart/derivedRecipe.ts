@@ -11,21 +11,21 @@ const factorText = (factor: number): string => String(Number(factor.toPrecision(
  *     sum, difference   Q₁(t) ± Qⱼ(t − τⱼ), in the first gauge's unit
  *     area-scaled       Q₁(t − τ₁) · A / A₁
  *
- * @param creek a validated creek.json. @param options.gauge an id.
+ * @param creek a validated creek.json. @param options.gauge an id. @param options.named whether the sentence names the gauge; default not: `this flow`.
  * @returns undefined for a gauge that a station shows, or that creek.json does not have.
  * @example derivedRecipe(creek, { gauge: 'branch' })
  * // 'No station shows this flow: take the flow of Lower Weir minus that of North Fork 2 hours earlier.'
  */
 export function derivedRecipe(
   { gauges, derivedGauges = [] }: Pick<Creek, 'gauges' | 'derivedGauges'>,
-  { gauge: id }: { gauge: string },
+  { gauge: id, named = false }: { gauge: string; named?: boolean },
 ): string | undefined {
   const derived = derivedGauges.find((one) => one.id === id);
   if (derived === undefined) return undefined;
   const sources = derived.of.map((of) => gauges.find((one) => one.id === of));
   if (!sources.every((source) => source !== undefined)) return undefined;
   const parts = derived.kind === 'area-scaled' ? scaledWords(derived, sources[0]!) : partWords(derived, sources);
-  return `No station shows this flow: take ${parts}.`;
+  return `No station shows ${named ? `the flow of ${derived.name}` : 'this flow'}: take ${parts}.`;
 }
 
 function scaledWords(derived: DerivedGauge, source: Gauge): string {

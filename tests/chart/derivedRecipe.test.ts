@@ -12,9 +12,9 @@ const weir = { id: 'weir', name: 'Lower Weir', unit: 'm3/s', catchmentAreaKm2: 2
 const fork = { id: 'fork', name: 'North Fork', unit: 'ft3/s' } as Gauge;
 const mill = { id: 'mill', name: 'Mill Brook', unit: 'm3/s' } as Gauge;
 
-function recipe(derived: Omit<DerivedGauge, 'id' | 'name'>): string | undefined {
-  const creek = { gauges: [weir, fork, mill], derivedGauges: [{ id: 'branch', name: 'branch', ...derived }] };
-  return derivedRecipe(creek, { gauge: 'branch' });
+function recipe(derived: Omit<DerivedGauge, 'id' | 'name'>, named = false): string | undefined {
+  const creek = { gauges: [weir, fork, mill], derivedGauges: [{ id: 'branch', name: 'South Branch', ...derived }] };
+  return derivedRecipe(creek, { gauge: 'branch', named });
 }
 
 describe('how a derived gauge is made up', () => {
@@ -27,6 +27,9 @@ describe('how a derived gauge is made up', () => {
     );
     expect(recipe({ kind: 'sum', of: ['weir', 'mill'] })).toBe(
       'No station shows this flow: take the flow of Lower Weir plus that of Mill Brook.',
+    );
+    expect(recipe({ kind: 'difference', of: ['weir', 'mill'] }, true)).toBe(
+      'No station shows the flow of South Branch: take the flow of Lower Weir minus that of Mill Brook.',
     );
   });
 

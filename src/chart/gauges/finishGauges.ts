@@ -1,3 +1,5 @@
+import type { Creek } from '../../series/creek.js';
+import { derivedRecipe } from '../derivedRecipe.js';
 import type { FittedCreek } from '../fitCreek.js';
 import { deepFreeze } from '../deepFreeze.js';
 import type { CreekChart } from '../types.js';
@@ -6,7 +8,7 @@ import { travelOf } from './lagReport.js';
 import { loggerReports } from './loggerReports.js';
 import { staffReport } from './staffReport.js';
 import type { GaugesPlan, GaugesResult } from './taskTypes.js';
-import type { CreekGauges, LagReport, RunGauges } from './types.js';
+import type { CombinedReading, CreekGauges, LagReport, RunGauges } from './types.js';
 
 /**
  * What gauges.json holds, from the results of all tasks of a plan.
@@ -67,8 +69,14 @@ export function finishGauges(
   });
 }
 
+/** No station shows a derived gauge, so a mean of one says how it is made up as well. */
+function withRecipes(combined: CombinedReading, creek: Creek): CombinedReading {
+  const recipes = combined.parts.flatMap(({ gauge }) => derivedRecipe(creek, { gauge, named: true }) ?? []);
+  return Object.freeze({ ...combined, howToRead: [combined.howToRead, ...recipes].join(' ') });
+}
+
 function rankingOf(
-  { records }: FittedCreek,
+  { creek, records }: FittedCreek,
   result: Extract<GaugesResult, { kind: 'rank' }> | undefined,
 ): Pick<RunGauges, 'ranking' | 'noRanking' | 'combined'> {
   const none = (noRanking: string) => ({ ranking: null, noRanking, combined: null });
@@ -76,7 +84,8 @@ function rankingOf(
   if (records.length === 1) return none(`${records[0].name} is the only gauge: there is nothing to choose between.`);
   if (result === undefined) return none('Gauges were not compared: quick leaves that out.');
   const { ranking, combined } = result;
-  if (ranking.warning.length + ranking.confirming.length > 0) return { ranking, noRanking: null, combined };
+  if (ranking.warning.length + ranking.confirming.length > 0)
+    return { ranking, noRanking: null, combined: combined === null ? null : withRecipes(combined, creek) };
   const why = [...new Set(ranking.aside.map(({ reason }) => reason))].join(' ');
   return none(`No gauge could be compared. ${why}`.trim());
 }

@@ -106,6 +106,31 @@ describe('creekGauges', () => {
     expect(quick.staffs).toEqual(run.staffs);
   });
 
+  it('says how a derived gauge of a mean is made up: no station shows it', () => {
+    const branch = { id: 'branch', name: 'the branch', kind: 'difference', of: ['weir', 'mill'] } as const;
+    const part = { weight: 0.5, lagHours: 0, storageHours: 0 };
+    const combined = {
+      id: 'mean',
+      name: 'mean of the weir and the branch',
+      howToRead: 'Read both.',
+      parts: [
+        { ...part, gauge: 'weir' },
+        { ...part, gauge: 'branch' },
+      ],
+      unit: 'm3/s' as const,
+      edges: [],
+    };
+    const plan = planGauges(fitted, chart);
+    const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking: run.ranking!, combined };
+    const told = finishGauges({ ...fitted, creek: { ...fitted.creek, derivedGauges: [branch] } }, chart, {
+      plan,
+      results: [rank],
+    });
+    expect(told.runs[0]!.combined!.howToRead).toBe(
+      'Read both. No station shows the flow of the branch: take the flow of the weir minus that of the mill brook.',
+    );
+  });
+
   it('counts its tasks', () => {
     expect(said).toEqual([
       '1/2 which gauge: ranking for the gorge',
