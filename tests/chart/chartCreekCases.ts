@@ -10,8 +10,8 @@ import { makeWorld, type World, type WorldOptions } from '../fit/world.js';
 export const QUICK: ChartOptions = {
   draws: 200,
   seed: 1,
-  lagHours: { min: -4, max: 12 },
-  storageHours: { min: -6, max: 6 },
+  lagHours: { min: -1, max: 7 },
+  storageHours: { min: -3, max: 3 },
 };
 
 export function inputOf(world: Pick<World, 'creek' | 'visits' | 'record'>, over: Partial<CreekInput> = {}): CreekInput {
@@ -140,7 +140,7 @@ export const EDGE_CASES: readonly {
       name: 'twelve hours ahead',
       world: () => make({ visits: 20 }),
       status: 'converged',
-      options: { ...QUICK, leadHours: 12 },
+      options: { ...QUICK, lagHours: { min: -4, max: 14 }, leadHours: 12 },
     },
     {
       name: 'nine classes',
