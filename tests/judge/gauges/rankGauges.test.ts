@@ -1,10 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../../src/align/alignVisits.js';
 import { keepVisits } from '../../../src/align/keepVisits.js';
+import type { Aligned } from '../../../src/align/types.js';
+import { fitLevels } from '../../../src/fit/fitLevels.js';
+import { commonVisits } from '../../../src/judge/gauges/commonVisits.js';
 import { gaugeCandidates } from '../../../src/judge/gauges/gaugeCandidates.js';
+import { leftOutScores } from '../../../src/judge/gauges/leftOutScores.js';
 import { rankGauges } from '../../../src/judge/gauges/rankGauges.js';
 import { gaugeWorld } from '../../../tools/gauges/gaugeWorld.js';
 import { tallyGauges } from '../../../tools/gauges/tallyGauges.js';
+import { expectClose } from '../../expectClose.js';
 import { makeWorld } from '../../fit/world.js';
 
 describe('ranking gauges', () => {
@@ -96,6 +101,44 @@ describe('a gauge that the creek leads', () => {
     expect(() => rankGauges([one, { ...one, id: 'b', aligned: { ...aligned, run: 'other' } }])).toThrow(
       "rankGauges: 'b' belongs to run 'other', the first to 'gorge'",
     );
+  });
+});
+
+describe('candidates that are fitted already', () => {
+  const bare = gaugeWorld({ kind: 'right', seed: 8, visits: 16, noise: 1, days: 250 });
+  const known = bare.map((candidate) => ({
+    ...candidate,
+    fitted: { aligned: candidate.aligned, fits: fitLevels(candidate.aligned, { draws: 90, seed: 9 }) },
+  }));
+  const options = { draws: 40, combine: 0 };
+
+  it('are scored by those fits, on the floods that all share', () => {
+    const { warning } = rankGauges(known, options);
+    const common = commonVisits(bare).candidates;
+    known.forEach(({ id, aligned, fitted }, i) => {
+      const { flood } = common[i].aligned;
+      const { scores } = leftOutScores(fitted.fits.effective, { ...aligned, flood });
+      const sum = scores.reduce((a, b) => a + b, 0);
+      expectClose(warning.find((g) => g.id === id)!.rps, sum / 16, { rel: 1e-12, why: 'one verdict a visit' });
+    });
+  });
+
+  it('are fitted anew for another lead, and where one of them lacks a visit', () => {
+    expect(rankGauges(known, { ...options, leadHours: 2 })).toEqual(rankGauges(bare, { ...options, leadHours: 2 }));
+    const without = (aligned: Aligned): Aligned => keepVisits(aligned, ({ index }) => index !== 3);
+    const lacking = (list: typeof bare) => [{ ...list[0], aligned: without(list[0].aligned) }, list[1]];
+    const ranking = rankGauges(lacking(known), options);
+    expect(ranking.visits).toBe(15);
+    expect(ranking).toEqual(rankGauges(lacking(bare), options));
+  });
+
+  it('take a logger’s word for the lag where they are fitted anew', () => {
+    const [right] = bare;
+    const { lagsHours, storagesHours } = right.aligned;
+    const gridPrior = Float64Array.from({ length: lagsHours.length * storagesHours.length }, (_, g) =>
+      g % lagsHours.length === 2 ? 0 : -50,
+    );
+    expect(rankGauges([{ ...right, gridPrior }], options).warning[0].lagHours).toBe(lagsHours[2]);
   });
 });
 
