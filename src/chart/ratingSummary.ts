@@ -1,14 +1,23 @@
+import { readingNoise } from '../fit/rating/readingNoise.js';
 import type { LevelFit } from '../fit/types.js';
+import { normalQuantile } from '../kernel/normal.js';
 import { quantileSorted } from '../kernel/quantile.js';
 import { estimate } from './estimate.js';
 import type { RatingSummary } from './types.js';
+
+/** Readings thought up for each draw. */
+const READINGS_PER_DRAW = 2;
+
+/** Steps of the evenly spread points in the unit square: 1/g and 1/g², g the real root of g³ = g + 1 (M. Roberts' "R2" sequence; from memory). */
+const STEPS = [0.7548776662466927, 0.5698402909980532] as const;
 
 /**
  * What each numeric feature (a painted staff) reads over the gauge values of the odds table.
  *
  * `power`: reading = base + exp((x - a)/p), exponent 1/p of the gauge value (ISO 18320's form with offset).
- * `line`: reading = base + p·x; its exponent is the slope p, per ln unit of the gauge value.
- * The band is the middle 80 % of the curve over draws, without mismatch and reading noise, which are given beside it.
+ * `line`: reading = base + (x - a)/p; its exponent is the slope 1/p, in the feature's unit per ln unit of the gauge value.
+ * low80 and high80 are the middle 80 % of the curve over draws; readingLow80 and readingHigh80 those of one reading by the average observer, mismatch and noise
+ * integrated out. A noise that grows with the height is stated at the gauge value `noiseAtGauge`.
  *
  * @param options.gaugeValues ascending, in the gauge's unit (V).
  * @returns one summary per numeric feature, in the fit's order.
@@ -20,11 +29,25 @@ export function ratingSummaries(
   const out: RatingSummary[] = [];
   for (const { id, unit, rating } of fit.features) {
     if (rating === undefined) continue;
-    const { form, base, a, p, noise } = rating;
+    const { form, base, a, p, noise, noiseForm } = rating;
+    const curveAt = (d: number, c: number): number => {
+      const z = (c - a[d]) / p[d];
+      return base[d] + (form === 'power' ? Math.exp(z) : z);
+    };
+    const readings = evenPairs(READINGS_PER_DRAW * base.length);
     const bands = gaugeValues.map((gauge) => {
       const x = Math.log(gauge - fit.offset);
-      const curve = base.map((b, d) => b + (form === 'power' ? Math.exp((x - a[d]) / p[d]) : p[d] * x)).sort();
-      return [quantileSorted(curve, 0.1), quantileSorted(curve, 0.5), quantileSorted(curve, 0.9)] as const;
+      const curve = base.map((_, d) => curveAt(d, x)).sort();
+      const one = readings.state.map((z, r) => {
+        const d = Math.floor(r / READINGS_PER_DRAW);
+        const c = x + fit.draws.mismatch[d] * z;
+        return curveAt(d, c) + readingNoise(rating, { draw: d, c }) * readings.noise[r];
+      });
+      one.sort();
+      return {
+        curve: [0.1, 0.5, 0.9].map((q) => quantileSorted(curve, q)),
+        one: [0.1, 0.9].map((q) => quantileSorted(one, q)),
+      };
     });
     out.push(
       Object.freeze({
@@ -32,13 +55,24 @@ export function ratingSummaries(
         unit: unit ?? '',
         form,
         base: estimate(base),
-        exponent: estimate(form === 'power' ? p.map((value) => 1 / value) : p),
+        exponent: estimate(p.map((value) => 1 / value)),
         noise: estimate(noise),
-        median: Object.freeze(bands.map((b) => b[1])),
-        low80: Object.freeze(bands.map((b) => b[0])),
-        high80: Object.freeze(bands.map((b) => b[2])),
+        noiseForm,
+        noiseAtGauge: noiseForm === 'growing' ? fit.offset + Math.exp(rating.noiseAt) : null,
+        median: Object.freeze(bands.map(({ curve }) => curve[1])),
+        low80: Object.freeze(bands.map(({ curve }) => curve[0])),
+        high80: Object.freeze(bands.map(({ curve }) => curve[2])),
+        readingLow80: Object.freeze(bands.map(({ one }) => one[0])),
+        readingHigh80: Object.freeze(bands.map(({ one }) => one[1])),
       }),
     );
   }
   return Object.freeze(out);
+}
+
+/** Standard normal pairs, spread evenly over the plane rather than drawn: no seed, and no scatter of their own to speak of. */
+function evenPairs(count: number): { state: Float64Array; noise: Float64Array } {
+  const at = (step: number): Float64Array =>
+    Float64Array.from({ length: count }, (_, r) => normalQuantile((0.5 + (r + 1) * step) % 1));
+  return { state: at(STEPS[0]), noise: at(STEPS[1]) };
 }

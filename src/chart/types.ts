@@ -143,11 +143,17 @@ export interface RatingSummary {
   readonly form: 'power' | 'line';
   readonly base: Estimate;
   readonly exponent: Estimate;
+  /** Sd of one reading around the curve, in the feature's unit; where it grows with the height above the base, at the gauge value `noiseAtGauge`. */
   readonly noise: Estimate;
+  readonly noiseForm: 'constant' | 'growing';
+  readonly noiseAtGauge: number | null;
   /** Median and 80 % band of the feature's reading over the odds table's gauge values. */
   readonly median: readonly number[];
   readonly low80: readonly number[];
   readonly high80: readonly number[];
+  /** 80 % band of one reading by the average observer, with mismatch and noise. */
+  readonly readingLow80: readonly number[];
+  readonly readingHigh80: readonly number[];
 }
 
 export interface OddsTable {

@@ -98,7 +98,7 @@ export function fitLevels(
     ...levelOptions(aligned, { link, priorWidth, set: sets.oneReading }),
     ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, { points: total, caller: 'fitLevels' }) }),
   };
-  const options = { ...base, ratingForm: chooseRatingForms(aligned, base, sets.oneReading) };
+  const options = { ...base, ...chooseRatingForms(aligned, base, sets.oneReading) };
   const grid = fitGrid(
     createGridProblem(aligned, options),
     [sets.oneReading, sets.effective, sets.anyLag, sets.all],

@@ -1,8 +1,19 @@
 import type { Aligned } from '../align/types.js';
-import { createLevelLikelihood, type GaugeSide, type LevelLikelihood } from '../kernel/levelLikelihood.js';
+import {
+  createLevelLikelihood,
+  GROWING,
+  LINE,
+  POWER,
+  type GaugeSide,
+  type LevelLikelihood,
+} from '../kernel/levelLikelihood.js';
 import type { LinkCode } from '../kernel/link.js';
 import { createChainRule, parameterPlan, toNatural, type ParameterPlan } from './parameters.js';
 import { addPriorDerivatives, flatPriors, logPrior, weakPriors, type Priors } from './priors.js';
+import type { RatingEvidence } from './ratingForm.js';
+import type { RatingForm } from './types.js';
+
+const RATING_KIND: Readonly<Record<RatingForm, number>> = { power: POWER, line: LINE, growing: GROWING };
 
 /** What the numbers of one run and gauge are fitted with; the same for every grid point. */
 export interface ProblemOptions {
@@ -16,7 +27,9 @@ export interface ProblemOptions {
   readonly bias: boolean;
   readonly limb: boolean;
   /** Form of each numeric feature, by feature index; default power. */
-  readonly ratingForm: ReadonlyMap<number, 'power' | 'line'>;
+  readonly ratingForm: ReadonlyMap<number, RatingForm>;
+  /** How each form was chosen; nothing is known of features without. */
+  readonly ratingEvidence?: ReadonlyMap<number, RatingEvidence>;
   readonly scale: number;
   /** ω of the observers' biases; averaged over afterwards. */
   readonly observerSd: number;
@@ -53,7 +66,7 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
   const m = aligned.sightingClass.length;
   const N = aligned.nodeWeight.length;
   const featureKind = Int32Array.from(aligned.features, (f, i) =>
-    f.classes.length > 0 ? f.classes.length : options.ratingForm.get(i) === 'line' ? -1 : 0,
+    f.classes.length > 0 ? f.classes.length : RATING_KIND[options.ratingForm.get(i) ?? 'power'],
   );
   const sides = new Map<number, GaugeSide>();
   const side = (g: number): GaugeSide => {

@@ -1,4 +1,4 @@
-import type { NaturalLayout } from '../kernel/levelLikelihood.js';
+import { parametersOf, type NaturalLayout } from '../kernel/levelLikelihood.js';
 
 /**
  * Unconstrained parameters u and how they make the natural ones.
@@ -61,7 +61,7 @@ export function toNatural(plan: ParameterPlan, u: Float64Array, out: Float64Arra
       for (let k = mid + 1; k < K - 1; k++) out[s + k] = out[s + k - 1] + Math.exp(u[at++]);
       for (let k = mid - 1; k >= 0; k--) out[s + k] = out[s + k + 1] - Math.exp(u[at++]);
       out[s + K - 1] = u[s + K - 1];
-    } else for (let r = 0; r < (K === 0 ? 4 : 3); r++) out[s + r] = u[s + r];
+    } else for (let r = 0; r < parametersOf(K); r++) out[s + r] = u[s + r];
   }
   out[plan.lnSigma] = u[plan.lnSigma];
   out[plan.gamma] = u[plan.gamma];
@@ -94,7 +94,7 @@ export function createChainRule(
         if (k < mid) for (let t = 0; t < mid - k; t++) on[s + k].push(s + 1 + (K - 2 - mid) + t);
       }
       on[s + K - 1].push(s + K - 1);
-    } else for (let r = 0; r < (K === 0 ? 4 : 3); r++) on[s + r].push(s + r);
+    } else for (let r = 0; r < parametersOf(K); r++) on[s + r].push(s + r);
   }
   on[plan.lnSigma].push(plan.lnSigma);
   on[plan.gamma].push(plan.gamma);

@@ -1,3 +1,4 @@
+import { LINE } from '../kernel/levelLikelihood.js';
 import type { ParameterPlan } from './parameters.js';
 
 /** An independent normal prior on each unconstrained parameter; sd Infinity: flat. */
@@ -60,8 +61,8 @@ export function weakPriors(plan: ParameterPlan, context: PriorContext, out?: Pri
     // At the middle of the data the staff reads about the middle of its readings; a range per two ln units is the typical slope.
     put(s, low + 0.5 * range, range);
     put(s + 1, Math.log((0.5 * range) / scale), 1);
-    if (K === 0) put(s + 2, Math.log(w.ratingP.median * scale), w.ratingP.sdLn);
-    put(s + (K === 0 ? 3 : 2), noise, 1);
+    if (K !== LINE) put(s + 2, Math.log(w.ratingP.median * scale), w.ratingP.sdLn);
+    put(s + (K === LINE ? 2 : 3), noise, 1);
   }
   put(plan.lnSigma, Math.log(w.mismatch.median * scale), w.mismatch.sdLn);
   put(plan.gamma, 0, w.limbSdHours);

@@ -1,4 +1,4 @@
-import type { GaugeSide } from '../kernel/levelLikelihood.js';
+import { GROWING, LINE, type GaugeSide } from '../kernel/levelLikelihood.js';
 import { logCell } from '../kernel/link.js';
 import type { GridProblem } from './gridProblem.js';
 
@@ -167,15 +167,18 @@ function tabulate(
             options.link,
           );
         } else {
-          const power = K === 0;
+          const power = K !== LINE;
           const beta = Math.exp(natural[st + 1]);
           const t = y - problem.centre;
           const p = power ? Math.exp(natural[st + 2]) : 1;
           const mean = natural[st] + beta * (power ? p * Math.expm1(t / p) : t);
           const slope = power ? beta * Math.exp(t / p) : beta;
-          const eta = Math.max(Math.exp(natural[st + (power ? 3 : 2)]), 0.5 * grid.step * slope);
+          const known = natural[st + (power ? 3 : 2)] + (K === GROWING ? t / p : 0);
+          const eta = Math.max(Math.exp(known), 0.5 * grid.step * slope);
           const r = (aligned.sightingValue[j] - mean) / eta;
           g -= 0.5 * r * r;
+          // A noise that is the same everywhere leaves the places' order alone.
+          if (K === GROWING) g -= Math.log(eta);
         }
       }
       table[i * grid.M + k] = Math.exp(g);

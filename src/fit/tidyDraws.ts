@@ -1,6 +1,8 @@
+import { GROWING, LINE } from '../kernel/levelLikelihood.js';
 import type { PosteriorDraws } from './drawPosterior.js';
 import type { GridProblem } from './gridProblem.js';
 import { toNatural } from './parameters.js';
+import { ratingWords } from './rating/ratingWords.js';
 import type { FittedFeature, LevelFit } from './types.js';
 
 /** The draws by name, in the units that people know: edges and biases in x, sds as sds, ratings as base, a, p. */
@@ -42,7 +44,7 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
       }
       // v + βp(exp((y - y0)/p) - 1) is base + exp((y - a)/p) with base = v - βp and a = y0 - p ln(βp); a line is base + (y - a)/p with p = 1/β.
       const beta = Math.exp(natural[s + 1]);
-      if (K === 0) {
+      if (K !== LINE) {
         const p = Math.exp(natural[s + 2]);
         h.base[d] = natural[s] - beta * p;
         h.a[d] = problem.centre - p * Math.log(beta * p);
@@ -52,7 +54,7 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
         h.a[d] = problem.centre;
         h.p[d] = 1 / beta;
       }
-      h.noise[d] = Math.exp(natural[s + (K === 0 ? 3 : 2)]);
+      h.noise[d] = Math.exp(natural[s + (K === LINE ? 2 : 3)]);
     }
   }
   const alone = aligned.features.length === 1;
@@ -69,11 +71,14 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
       ...(numeric
         ? {
             rating: Object.freeze({
-              form: plan.featureKind[i] === 0 ? ('power' as const) : ('line' as const),
+              form: plan.featureKind[i] === LINE ? ('line' as const) : ('power' as const),
               base: h.base,
               a: h.a,
               p: h.p,
               noise: h.noise,
+              noiseForm: plan.featureKind[i] === GROWING ? ('growing' as const) : ('constant' as const),
+              noiseAt: problem.centre,
+              ...chosen(problem, i),
             }),
           }
         : {}),
@@ -92,5 +97,16 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
       limb,
       visitLogLik: posterior.visitLogLik,
     }),
+  };
+}
+
+/** How the form of a numeric feature was chosen, in numbers and words. */
+function chosen({ plan, options }: GridProblem, feature: number) {
+  const evidence = options.ratingEvidence?.get(feature);
+  const kind = plan.featureKind[feature];
+  return {
+    formLogBayesFactor: evidence?.powerOverLine ?? NaN,
+    noiseLogBayesFactor: evidence?.growingOverConstant ?? NaN,
+    ...ratingWords(kind === GROWING ? 'growing' : kind === LINE ? 'line' : 'power', evidence),
   };
 }

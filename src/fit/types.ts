@@ -8,6 +8,9 @@ export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limi
 /** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
 export type FitMode = 'one-reading' | 'effective' | 'any-lag';
 
+/** How a numeric feature's reading follows the water: power law with offset, a line in x, or the power law with a noise that grows with the height above the offset. */
+export type RatingForm = 'power' | 'line' | 'growing';
+
 /** The posterior of the level model for one run and one gauge, as equally weighted draws (D of them). */
 export interface LevelFit {
   readonly kind: 'level-fit';
@@ -68,13 +71,26 @@ export interface FittedFeature {
   readonly edges: Float64Array;
   /** s_f in ln units (class feature); length D. */
   readonly blur: Float64Array;
-  /** Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), noise sd in the feature's unit. Length D each. */
+  /**
+   * Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), length D each. `noise` is an sd in the feature's unit: everywhere where it is
+   * constant; where it grows, at c = `noiseAt`, and noise·exp((c - noiseAt)/p) elsewhere, in proportion to the height above the base (see `readingNoise`).
+   */
   readonly rating?: {
     readonly form: 'power' | 'line';
     readonly base: Float64Array;
     readonly a: Float64Array;
     readonly p: Float64Array;
     readonly noise: Float64Array;
+    readonly noiseForm: 'constant' | 'growing';
+    /** x at which `noise` holds. */
+    readonly noiseAt: number;
+    /** ln evidence of the power law (with the noise taken) over the straight line; NaN where it was not tried or taken over from another fit. */
+    readonly formLogBayesFactor: number;
+    /** ln evidence of growing noise over the better form with constant noise; NaN as above. */
+    readonly noiseLogBayesFactor: number;
+    /** Why this form, and why this noise. */
+    readonly formSentence: string;
+    readonly noiseSentence: string;
   };
   /** True where this feature's sightings alone cannot tell mismatch from blur. */
   readonly sharesMismatch: boolean;

@@ -7,7 +7,7 @@ import { createGridProblem } from './gridProblem.js';
 import { gridSets } from './gridSets.js';
 import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
-import type { Link } from './types.js';
+import type { Link, RatingForm } from './types.js';
 import { drawWarm, type WarmDraws } from './warmDraws.js';
 
 /** A way of reading the gauge at a lead. `as-it-stands`: the one reading exactly `leadHours` before, storage 0. */
@@ -32,7 +32,7 @@ export interface WarmStart {
   readonly features: readonly AlignedFeature[];
   readonly observers: readonly string[];
   /** Form of each feature's rating; null for classes. */
-  readonly ratingForms: readonly ('power' | 'line' | null)[];
+  readonly ratingForms: readonly (RatingForm | null)[];
   /** y0 of the numeric features. */
   readonly centre: number;
   /** ln prior of each grid point against a flat one (G, storage-major), which every refit carries on; absent where it is flat. */
@@ -97,7 +97,9 @@ export function warmStarts(
   if (made === undefined) return [];
   const points = aligned.lagsHours.length * aligned.storagesHours.length;
   const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
-  const ratingForms = made.features.map(({ rating }) => rating?.form ?? null);
+  const ratingForms = made.features.map(({ rating }): RatingForm | null =>
+    rating === undefined ? null : rating.noiseForm === 'growing' ? 'growing' : rating.form,
+  );
   const options = {
     ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
     ratingForm: new Map(ratingForms.flatMap((form, f) => (form === null ? [] : [[f, form] as const]))),

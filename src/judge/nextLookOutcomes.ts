@@ -1,3 +1,4 @@
+import { readingNoise } from '../fit/rating/readingNoise.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { gaussHermite } from '../kernel/gaussHermite.js';
 import { normalCdf, normalQuantile } from '../kernel/normal.js';
@@ -124,20 +125,32 @@ function oddsUpTo(
   cut: number,
   { rating, d, x, mismatch }: { rating: Rating; d: number; x: number; mismatch: number },
 ): number {
-  const { form, base, a, p, noise } = rating;
+  const { form, base, a, p, noise, noiseForm } = rating;
   const { nodes, weights } = RULE;
+  const growing = noiseForm === 'growing';
   const height = shown(rating, { d, c: x }) - base[d];
-  const noiseLn = form === 'line' ? noise[d] * p[d] : (noise[d] * p[d]) / Math.max(height, noise[d]);
+  const here = readingNoise(rating, { draw: d, c: x });
+  const noiseLn = form === 'line' ? here * p[d] : (here * p[d]) / Math.max(height, here);
   let sum = 0;
   if (noiseLn <= mismatch) {
     for (let i = 0; i < nodes.length; i++) {
+      if (growing) {
+        // Number = base + height(c)·factor, the factor the same at all heights.
+        const factor = 1 + (here / height) * nodes[i];
+        const share = (cut - base[d]) / factor;
+        const under = share > 0 ? normalCdf((a[d] + p[d] * Math.log(share) - x) / mismatch) : 0;
+        sum += weights[i] * (factor > 0 ? under : 1 - under);
+        continue;
+      }
       const above = cut - noise[d] * nodes[i] - base[d];
       const z = form === 'line' ? above : above > 0 ? Math.log(above) : -Infinity;
       sum += weights[i] * normalCdf((a[d] + p[d] * z - x) / mismatch);
     }
   } else {
-    for (let i = 0; i < nodes.length; i++)
-      sum += weights[i] * normalCdf((cut - shown(rating, { d, c: x + mismatch * nodes[i] })) / noise[d]);
+    for (let i = 0; i < nodes.length; i++) {
+      const c = x + mismatch * nodes[i];
+      sum += weights[i] * normalCdf((cut - shown(rating, { d, c })) / readingNoise(rating, { draw: d, c }));
+    }
   }
   return sum;
 }
@@ -154,8 +167,9 @@ function evenCuts(
     const d = Math.floor(((k + 0.5) * draws.count) / take);
     const x = seenX(fit, look, d);
     for (const z of STATE_STEPS) {
-      const centre = shown(rating, { d, c: x + draws.mismatch[d] * z });
-      for (const u of NOISE_STEPS) seen.push(centre + rating.noise[d] * u);
+      const c = x + draws.mismatch[d] * z;
+      const centre = shown(rating, { d, c });
+      for (const u of NOISE_STEPS) seen.push(centre + readingNoise(rating, { draw: d, c }) * u);
     }
   }
   const sorted = Float64Array.from(seen).sort();

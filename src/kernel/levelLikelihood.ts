@@ -5,7 +5,7 @@ import { logSighting } from './levelLikelihood/sightingFactor.js';
 import { CLIMB, fillIntegrand, layWindow, WEIGH } from './levelLikelihood/visitWindow.js';
 import { begin, createWorkspace, MAX_NODES, SPARE_NODES } from './levelLikelihood/workspace.js';
 
-export { naturalLayout } from './levelLikelihood/levelData.js';
+export { GROWING, LINE, naturalLayout, parametersOf, POWER } from './levelLikelihood/levelData.js';
 export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/levelData.js';
 
 /**
@@ -14,7 +14,8 @@ export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/leve
  * Letters: c the creek's state of a visit; x_q its gauge value at node q of the time window (weight w_q); σ mismatch; γ limb term;
  * v dx/dt; for sighting j of feature f by observer o: y = c + d_j + b_o with d_j the known shift of place and time;
  * classes: P(saw = k) = F((τ_k - y)/s_f) - F((τ_{k-1} - y)/s_f); numbers: saw ~ N(v + βp(exp((y - y0)/p) - 1), η²), the power-law
- * rating with offset written by its value v and slope β at the middle y0 of the data (the offset is v - βp), or the line N(v + β(y - y0), η²).
+ * rating with offset written by its value v and slope β at the middle y0 of the data (the offset is v - βp), the same with the noise η·exp((y - y0)/p), which
+ * is in proportion to the height above the offset, or the line N(v + β(y - y0), η²).
  *
  *   L_i = ∫ Σ_q w_q N(c; x_q + γ v, σ²) Π_j P_j(c) dc
  *

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { ratingSummaries } from '../../src/chart/ratingSummary.js';
 import { visitMarks } from '../../src/chart/visitMarks.js';
+import { createRandom } from '../../src/kernel/random.js';
 import { expectClose } from '../expectClose.js';
 import { DAY, syntheticAligned, syntheticFit } from '../judge/syntheticRelation.js';
 
@@ -78,7 +79,7 @@ describe('ratingSummaries', () => {
     aligned,
     [1, 2].map(() => ({ edges: [0, 1, 2, 3], mismatch: 0.2, blur: 0.1 })),
   );
-  const staff = (form: 'power' | 'line') => ({
+  const staff = (form: 'power' | 'line', noiseForm: 'constant' | 'growing' = 'constant') => ({
     ...fit,
     features: [
       ...fit.features,
@@ -96,6 +97,12 @@ describe('ratingSummaries', () => {
           a: Float64Array.of(0, 0),
           p: Float64Array.of(2, 2),
           noise: Float64Array.of(1, 3),
+          noiseForm,
+          noiseAt: Math.log(4),
+          formLogBayesFactor: NaN,
+          noiseLogBayesFactor: NaN,
+          formSentence: '',
+          noiseSentence: '',
         },
       },
     ],
@@ -110,11 +117,42 @@ describe('ratingSummaries', () => {
     expect(rating.low80).toEqual(rating.high80);
   });
 
+  it.each(['constant', 'growing'] as const)('%s noise: the band of one reading is what chance makes of it', (form) => {
+    const D = 600;
+    const made = staff('power', form);
+    const of = made.features.at(-1)!;
+    const rating = {
+      ...of.rating!,
+      base: new Float64Array(D).fill(20),
+      a: new Float64Array(D),
+      p: new Float64Array(D).fill(2),
+      noise: Float64Array.from({ length: D }, (_, d) => (d % 2 === 0 ? 1 : 3)),
+    };
+    const draws = { ...made.draws, count: D, mismatch: new Float64Array(D).fill(0.2) };
+    const fit = { ...made, draws, features: [{ ...of, rating }] };
+    const [{ readingLow80, readingHigh80, low80, high80, noiseForm, noiseAtGauge }] = ratingSummaries(fit, {
+      gaugeValues: [9],
+    });
+    expect([noiseForm, noiseAtGauge]).toEqual([form, form === 'growing' ? expect.closeTo(4, 12) : null]);
+    expect(readingLow80[0]).toBeLessThan(low80[0]);
+    expect(readingHigh80[0]).toBeGreaterThan(high80[0]);
+    const random = createRandom(5);
+    const drawn = Array.from({ length: 40_000 }, (_, i) => {
+      const height = Math.exp((Math.log(9) + 0.2 * random.normal()) / 2);
+      // Growing, the noise stands at a gauge value of 4, where the height is 2.
+      const sd = (i % 2 === 0 ? 1 : 3) * (form === 'growing' ? height / 2 : 1);
+      return 20 + height + sd * random.normal();
+    });
+    const below = (end: number) => drawn.filter((v) => v < end).length / drawn.length;
+    expectClose(below(readingLow80[0]), 0.1, { abs: 0.01, why: 'lower end' });
+    expectClose(below(readingHigh80[0]), 0.9, { abs: 0.01, why: 'upper end' });
+  });
+
   it('line: straight in ln of the gauge value', () => {
     const [rating] = ratingSummaries(staff('line'), { gaugeValues: [1, Math.E ** 2] });
     expectClose(rating.median[0], 20, { abs: 1e-12, why: 'base where the gauge reads 1' });
-    expectClose(rating.median[1], 24, { abs: 1e-12, why: 'slope 2 per ln unit' });
-    expect(rating.exponent.median).toBe(2);
+    expectClose(rating.median[1], 21, { abs: 1e-12, why: 'slope 1/2 per ln unit' });
+    expect(rating.exponent.median).toBe(0.5);
   });
 
   it('has none for a fit without numeric features', () => {

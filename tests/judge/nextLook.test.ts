@@ -104,7 +104,11 @@ describe('lookOutcomes', () => {
     ['power', 1.5],
     ['power', 12],
     ['line', 1.5],
-  ] as const)('numbers (%s, noise %f): bins of about even odds, whose cuts agree with a fine sum', (form, noise) => {
+    ['growing', 1.5],
+    ['growing', 12],
+  ] as const)('numbers (%s, noise %f): bins of about even odds, whose cuts agree with a fine sum', (kind, noise) => {
+    const growing = kind === 'growing';
+    const form = growing ? 'power' : kind;
     const D = 3;
     const bases = [18, 20, 22];
     const feature: FittedFeature = {
@@ -114,7 +118,7 @@ describe('lookOutcomes', () => {
       unit: 'cm',
       edges: new Float64Array(0),
       blur: new Float64Array(0),
-      rating: { form, base: Float64Array.from(bases), a: new Float64Array(D), p: new Float64Array(D).fill(form === 'power' ? 0.5 : 0.02), noise: new Float64Array(D).fill(noise) }, // prettier-ignore
+      rating: { form, base: Float64Array.from(bases), a: new Float64Array(D), p: new Float64Array(D).fill(form === 'power' ? 0.5 : 0.02), noise: new Float64Array(D).fill(noise), noiseForm: growing ? 'growing' : 'constant', noiseAt: 1.4, formLogBayesFactor: NaN, noiseLogBayesFactor: NaN, formSentence: '', noiseSentence: '' }, // prettier-ignore
       sharesMismatch: false,
     };
     const draws = { ...fit.draws, count: D, mismatch: Float64Array.of(0.2, 0.25, 0.3) };
@@ -133,7 +137,8 @@ describe('lookOutcomes', () => {
         const z = (i * 6) / 2000;
         const c = 1.2 + draws.mismatch[d] * z;
         const shown = bases[d] + (form === 'power' ? Math.exp(c / 0.5) : c / 0.02);
-        sum += ((normalCdf((cut - shown) / noise) * Math.exp(-0.5 * z * z)) / Math.sqrt(2 * Math.PI)) * (6 / 2000);
+        const sd = growing ? (noise * (shown - bases[d])) / Math.exp(1.4 / 0.5) : noise;
+        sum += ((normalCdf((cut - shown) / sd) * Math.exp(-0.5 * z * z)) / Math.sqrt(2 * Math.PI)) * (6 / 2000);
       }
       return sum;
     };

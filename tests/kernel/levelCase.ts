@@ -19,7 +19,7 @@ export interface CaseVisit {
   readonly looks: readonly CaseLook[];
 }
 
-/** Visits in the arrays of the kernel. `kinds`: classes of each feature, 0 power law, -1 line. */
+/** Visits in the arrays of the kernel. `kinds`: classes of each feature, 0 power law, -1 line, -2 power law with growing noise. */
 export function levelCase(
   visits: readonly CaseVisit[],
   {
@@ -89,10 +89,11 @@ function lnSighting(data: LevelData, natural: Float64Array, j: number, y: number
   const t = y - data.centre;
   let mean = natural[st] + beta * t;
   let eta = Math.exp(natural[st + 2]);
-  if (K === 0) {
+  if (K === 0 || K === -2) {
     const p = Math.exp(natural[st + 2]);
     mean = natural[st] + beta * p * (Math.exp(t / p) - 1);
-    eta = Math.exp(natural[st + 3]);
+    // The noise stands at y0; growing, it goes with the height above the offset v - βp, which is βp at y0 and βp·exp(t/p) elsewhere.
+    eta = Math.exp(natural[st + 3] + (K === 0 ? 0 : t / p));
   }
   const r = (data.sightingValue[j] - mean) / eta;
   return -0.5 * r * r - Math.log(eta * Math.sqrt(2 * Math.PI));
@@ -149,10 +150,13 @@ export function bruteLogLik(
 /** Visits with looks at five-class, three-class, power-law and line features by three observers, and parameters near which they arose. */
 export function richCase(
   seed: number,
-  options: { link?: 'probit' | 'logit'; exact?: boolean; visits?: number } = {},
+  {
+    growing = false,
+    ...options
+  }: { link?: 'probit' | 'logit'; exact?: boolean; visits?: number; growing?: boolean } = {},
 ): { data: LevelData; side: GaugeSide; natural: Float64Array } {
   const random = createRandom(seed);
-  const kinds = [5, 3, 0, -1];
+  const kinds = [5, 3, growing ? -2 : 0, -1];
   const centre = 2.1;
   const pick = <T>(list: readonly T[]): T => list[random.integer(list.length)];
   const visits = Array.from({ length: options.visits ?? 9 }, (_, i): CaseVisit => {

@@ -145,9 +145,13 @@ function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { fr
         base: { median: 12, i80: [9, 15], i95: [7, 17] },
         exponent: { median: 2.1, i80: [1.8, 2.4], i95: [1.6, 2.7] },
         noise: { median: 2.5, i80: [2, 3.1], i95: [1.8, 3.6] },
+        noiseForm: 'constant',
+        noiseAtGauge: null,
         median: gaugeValues.map((v) => 12 + 4 * Math.sqrt(v)),
         low80: gaugeValues.map((v) => 9 + 3.8 * Math.sqrt(v)),
         high80: gaugeValues.map((v) => 15 + 4.2 * Math.sqrt(v)),
+        readingLow80: gaugeValues.map((v) => 7 + 3.6 * Math.sqrt(v)),
+        readingHigh80: gaugeValues.map((v) => 17 + 4.4 * Math.sqrt(v)),
       },
     ],
     odds: {

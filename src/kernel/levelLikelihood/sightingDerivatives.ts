@@ -1,9 +1,9 @@
 import { cellDerivatives } from '../link.js';
-import type { LevelData, NaturalLayout } from './levelData.js';
+import { GROWING, LINE, parametersOf, type LevelData, type NaturalLayout } from './levelData.js';
 import { logSighting } from './sightingFactor.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
-/** Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η, bias]. */
+/** Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power and growing [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η, bias]. */
 const SLOTS = 5;
 
 /**
@@ -41,7 +41,7 @@ export function localParameters(data: LevelData, layout: NaturalLayout): LocalPa
         slots[at + 2] = place(st + K - 1);
         slots[at + 3] = place(bias);
       } else {
-        const count = K === 0 ? 4 : 3;
+        const count = parametersOf(K);
         for (let r = 0; r < count; r++) slots[at + r] = place(st + r);
         slots[at + count] = place(bias);
       }
@@ -167,9 +167,37 @@ function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
   const t = block.c + knownOffset(work, j) - data.centre;
   const w = 1 / (work.width[f] * work.width[f]);
   const above = data.sightingValue[j] - natural[st];
+  const kind = data.featureKind[f];
   mean2.fill(0);
   mean1[0] = 1;
-  if (data.featureKind[f] === 0) {
+  if (kind === GROWING) {
+    // Residual over e^u, q = A·e^-u - βp with A = saw - v + βp, and -u from the noise. What `addNormal` takes is -q and its derivatives.
+    const p = Math.exp(natural[st + 2]);
+    const u = t / p;
+    const e = Math.exp(-u);
+    const g = beta * p;
+    const m = (above + g) * e;
+    mean1[0] = e;
+    mean1[1] = g - g * e;
+    mean1[2] = mean1[1] - u * m;
+    mean1[3] = 0;
+    mean1[4] = m / p;
+    mean2[0 * SLOTS + 2] = u * e;
+    mean2[0 * SLOTS + 4] = -e / p;
+    mean2[1 * SLOTS + 1] = mean1[1];
+    mean2[1 * SLOTS + 2] = mean1[1] - u * g * e;
+    mean2[1 * SLOTS + 4] = (g * e) / p;
+    mean2[2 * SLOTS + 2] = mean1[1] - 2 * u * g * e - m * u * (u - 1);
+    mean2[2 * SLOTS + 4] = (g * e + u * m - m) / p;
+    mean2[4 * SLOTS + 4] = -m / (p * p);
+    addNormal(block, { from: j * SLOTS, count: 5, noise: 3, r: m - g, w });
+    const { slots, gradient: v, hessian: h, size: A } = block;
+    const [ip, iy] = [slots[j * SLOTS + 2], slots[j * SLOTS + 4]];
+    v[ip] += u;
+    v[iy] -= 1 / p;
+    h[ip * A + ip] -= u;
+    h[ip * A + iy] += 1 / p;
+  } else if (kind !== LINE) {
     // Mean v + βp(e^u - 1), u = t/p. Slots 0 v, 1 ln β, 2 ln p, 3 ln η, 4 bias.
     const p = Math.exp(natural[st + 2]);
     const u = t / p;

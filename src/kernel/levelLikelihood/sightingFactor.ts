@@ -1,10 +1,12 @@
 import { cellProbability, logCell } from '../link.js';
 import { tableNormalCdf } from '../normalTable.js';
+import { GROWING, LINE } from './levelData.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
 /*
  * What one sighting says about the state. Classes: P(saw = k | y) = F((τ_k - y)/s) - F((τ_{k-1} - y)/s). Numbers: N(v + βp(exp((y - y0)/p) - 1), η²),
- * the power-law rating with offset written by its value v and slope β at the middle y0 of the data, or the line N(v + β(y - y0), η²).
+ * the power-law rating with offset written by its value v and slope β at the middle y0 of the data, or the line N(v + β(y - y0), η²). Where the noise grows with
+ * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp.
  */
 
 const LN_SQRT_2PI = 0.9189385332046727;
@@ -21,8 +23,12 @@ export function logSighting(work: Workspace, j: number, c: number): number {
   if (K <= 0) {
     const beta = Math.exp(natural[st + 1]);
     const t = y - data.centre;
-    const p = K === 0 ? Math.exp(natural[st + 2]) : 1;
-    const mean = natural[st] + beta * (K === 0 ? p * Math.expm1(t / p) : t);
+    const p = K === LINE ? 1 : Math.exp(natural[st + 2]);
+    if (K === GROWING) {
+      const r = ((data.sightingValue[j] - natural[st] + beta * p) * Math.exp(-t / p) - beta * p) / s;
+      return -0.5 * r * r - Math.log(s) - t / p - LN_SQRT_2PI;
+    }
+    const mean = natural[st] + beta * (K === LINE ? t : p * Math.expm1(t / p));
     const r = (data.sightingValue[j] - mean) / s;
     return -0.5 * r * r - Math.log(s) - LN_SQRT_2PI;
   }
@@ -57,18 +63,30 @@ export function timesSighting(work: Workspace, j: number, exact: boolean): void 
   else for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(above - k * d) - tableNormalCdf(below - k * d);
 }
 
-/** The same for a number; the power law's exponential follows from node to node by one factor. */
+/** The same for a number; exponentials follow from node to node by one factor. */
 function timesNumeric(work: Workspace, j: number): void {
   const { data, layout, natural, integrand, lo, step, count } = work;
   const f = data.sightingFeature[j];
   const st = layout.featureStart[f];
-  const power = data.featureKind[f] === 0;
+  const kind = data.featureKind[f];
+  const power = kind !== LINE;
   const t0 = lo + knownOffset(work, j) - data.centre;
   const inv = 1 / work.width[f];
   const norm = inv * INV_SQRT_2PI;
   const beta = Math.exp(natural[st + 1]);
   const p = power ? Math.exp(natural[st + 2]) : 1;
   const above = data.sightingValue[j] - natural[st];
+  if (kind === GROWING) {
+    const height = above + beta * p;
+    const shrink = Math.exp(-step / p);
+    let e = Math.exp(-t0 / p);
+    for (let k = 0; k < count; k++) {
+      const r = (height * e - beta * p) * inv;
+      integrand[k] *= norm * e * Math.exp(-0.5 * r * r);
+      e *= shrink;
+    }
+    return;
+  }
   const factor = Math.exp(step / p);
   let e = beta * p * Math.exp(t0 / p);
   for (let k = 0; k < count; k++) {

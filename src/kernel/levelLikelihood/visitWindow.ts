@@ -1,4 +1,6 @@
 import { gaugeAtNodes, limbShift, logGauge } from './gaugeFactor.js';
+import { GROWING, LINE } from './levelData.js';
+import { reachOfGrowing } from './reachOfGrowing.js';
 import { logSighting, timesSighting } from './sightingFactor.js';
 import { knownOffset, MAX_NODES, type Workspace } from './workspace.js';
 
@@ -39,6 +41,8 @@ const MAX_CHANGES = 8;
 
 /** Steps of the search for the highest point where sightings contradict the gauge or each other. */
 const SEARCH_STEPS = 60;
+/** Places at which a product of two tops is looked at. */
+const SCAN_POINTS = 96;
 const GOLDEN = 0.6180339887498949;
 
 const SQRT_2PI = 2.5066282746310002;
@@ -52,6 +56,8 @@ const LOGIT_SD = 1.15;
 const PROBIT_REACH = 1.5;
 /** A numeric sighting is a whole normal where a class is only its integral: the trapezoid rule needs it a little finer. */
 const NUMERIC_SD = 0.85;
+/** With growing noise the factor is skew, and sharper below than its sd says. */
+const GROWING_SD = 0.7;
 
 /**
  * Lays the nodes of visit i and fills the integrand at them.
@@ -160,6 +166,8 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
   let hi = highest + reach * sigma;
   // A product of factors is narrower than each: curvatures add.
   let curvature = 1 / (sigma * sigma);
+  let growing = false;
+  let lost = false;
   for (let j = data.sightingStart[i]; j < data.sightingStart[i + 1]; j++) {
     const f = data.sightingFeature[j];
     const K = data.featureKind[f];
@@ -183,8 +191,21 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
     } else {
       const far = (reach + PROBIT_REACH) * s;
       const beta = Math.exp(natural[st + 1]);
-      const p = K === 0 ? Math.exp(natural[st + 2]) : Infinity;
+      const p = K === LINE ? Infinity : Math.exp(natural[st + 2]);
       const above = data.sightingValue[j] - natural[st];
+      if (K === GROWING) {
+        const { from, top, to, sd } = reachOfGrowing(above, { eta: s, far, beta, p });
+        const zero = data.centre - offset;
+        if (zero + from > lo) lo = zero + from;
+        if (zero + to < hi) hi = zero + to;
+        if (zero + top < lowest) lowest = zero + top;
+        if (zero + top > highest) highest = zero + top;
+        curvature += 1 / (GROWING_SD * GROWING_SD * sd * sd);
+        growing = true;
+        // Below its offset a reading pushes the state up with no end in sight: the top is to be looked for.
+        if (!(from === from)) lost = true;
+        continue;
+      }
       const from = data.centre - offset + inverseRating(above - far, beta, p);
       const to = data.centre - offset + inverseRating(above + far, beta, p);
       if (from > lo) lo = from;
@@ -192,13 +213,13 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
       if (from < lowest) lowest = from;
       if (to > highest) highest = to;
       // The rating's slope there, taken a noise higher: a curve that steepens is read more sharply above than below.
-      s = (NUMERIC_SD * s) / (K === 0 ? Math.max(beta + (above + s) / p, s / p) : beta);
+      s = (NUMERIC_SD * s) / (K === LINE ? beta : Math.max(beta + (above + s) / p, s / p));
     }
     curvature += 1 / (s * s);
   }
   const narrow = 1 / Math.sqrt(curvature);
-  if (hi - lo > 3 * narrow) placeNodes(work, lo, hi, narrow / accuracy.nodesPerSd);
-  else frameContradiction(work, i, { lowest, highest, narrow, accuracy });
+  if (!lost && hi - lo > 3 * narrow) placeNodes(work, lo, hi, narrow / accuracy.nodesPerSd);
+  else frameContradiction(work, i, { lowest, highest, narrow, accuracy, looks: growing ? SCAN_POINTS : 0 });
 }
 
 /** y - y0 at which the rating reads `above` more than at y0: p·ln(1 + above/(βp)), above/β for a line (p = Infinity); NaN below its offset. */
@@ -210,15 +231,26 @@ function inverseRating(above: number, beta: number, p: number): number {
 
 /**
  * Nodes where no value of c suits all factors: around the highest point of their product, found by golden section between their tops (each
- * has one, and so has what little of the product there is), out to where it has died down.
+ * has one, and so has what little of the product there is), out to where it has died down. A reading whose noise grows with the water can say both that it is right and the
+ * others are wrong, and that it was a very bad one: two tops. There the product is looked at in `looks` places first; the section starts around the best of them, and every
+ * place that counts belongs to the window.
  */
 function frameContradiction(
   work: Workspace,
   i: number,
-  { lowest, highest, narrow, accuracy }: { lowest: number; highest: number; narrow: number; accuracy: Accuracy },
+  {
+    lowest,
+    highest,
+    narrow,
+    accuracy,
+    looks,
+  }: { lowest: number; highest: number; narrow: number; accuracy: Accuracy; looks: number },
 ): void {
-  let a = lowest;
-  let b = highest;
+  const apart = (highest - lowest) / Math.max(1, looks - 1);
+  const seen = Array.from({ length: looks }, (_, k) => logIntegrand(work, i, lowest + k * apart));
+  const best = seen.indexOf(seen.reduce((top, g) => Math.max(top, g), -Infinity));
+  let a = looks === 0 ? lowest : lowest + Math.max(0, best - 1) * apart;
+  let b = looks === 0 ? highest : lowest + Math.min(looks - 1, best + 1) * apart;
   let c = b - GOLDEN * (b - a);
   let d = a + GOLDEN * (b - a);
   let gc = logIntegrand(work, i, c);
@@ -243,9 +275,16 @@ function frameContradiction(
   const enough = logIntegrand(work, i, top) - fall;
   const lo = top - fallAt(work, i, { top, first: -narrow, enough });
   const hi = top + fallAt(work, i, { top, first: narrow, enough });
+  const first = seen.findIndex((g) => g > enough);
+  const last = seen.findLastIndex((g) => g > enough);
   // A normal falls by that much in √(2·fall) sds: on a steep rating the product is narrower than its factors are at their tops.
   const sd = Math.min(narrow, (hi - lo) / (2 * Math.sqrt(2 * fall)));
-  placeNodes(work, lo, hi, sd / accuracy.nodesPerSd);
+  placeNodes(
+    work,
+    first < 0 ? lo : Math.min(lo, lowest + (first - 1) * apart),
+    last < 0 ? hi : Math.max(hi, lowest + (last + 1) * apart),
+    sd / accuracy.nodesPerSd,
+  );
 }
 
 /** How far from `top` in the direction of `first` the ln integrand is below `enough`, to within an eighth. */
