@@ -31,7 +31,8 @@ export function clubLogger(world: World, { seed }: { seed: number }): ClubLogger
   const rows: { time: string; level_m: string; battery_v: string }[] = [];
   let wander = 0;
   const count = Math.round((LOGGER_WEEKS * 7 * 24 * 60) / STEP_MIN);
-  const changed = Math.floor(count * (0.4 + 0.2 * random.uniform()));
+  // On some afternoon of the third week.
+  const changed = ((14 + Math.floor(7 * random.uniform())) * 24 + 2) * (60 / STEP_MIN);
   for (let i = 0; i < count; i++) {
     const timeMs = LOGGER_FROM + i * STEP_MIN * MINUTE;
     // Silt and a stick that lodges for a while: a few millimetres that come and go over half a day.
@@ -47,7 +48,7 @@ export function clubLogger(world: World, { seed }: { seed: number }): ClubLogger
     rows.push({
       time: localParts(timeMs, -7).text.replace('T', ' '),
       level_m: away ? '' : level.toFixed(3),
-      battery_v: (3.6 - 0.3 * (i % changed) * (1 / count)).toFixed(2),
+      battery_v: (3.6 - (0.3 * (i < changed ? i : i - changed)) / count).toFixed(2),
     });
   }
   return {

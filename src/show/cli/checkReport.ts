@@ -1,9 +1,18 @@
 import type { CreekInput } from '../../read/types.js';
+import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Issue } from '../../series/issue.js';
 import { unitLabel } from '../../series/units.js';
 import { countIssues, issuesText } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
 import { dayText, plural } from '../text/trustTexts.js';
+
+/** A record by its readings, and the days of its first and last one. */
+interface RecordCount {
+  readonly id: string;
+  readonly readings: number;
+  readonly from: string;
+  readonly to: string;
+}
 
 /** What `check` says, as data for scripts. */
 export interface CheckReport {
@@ -14,30 +23,29 @@ export interface CheckReport {
   readonly issues: readonly Issue[];
   readonly visits: number;
   readonly counts: CreekInput['counts'];
-  readonly gauges: readonly {
-    readonly id: string;
-    readonly readings: number;
-    readonly from: string;
-    readonly to: string;
-  }[];
+  readonly gauges: readonly RecordCount[];
+  /** The club's own loggers, which are not charted as gauges. */
+  readonly loggers: readonly RecordCount[];
   readonly files: CreekInput['files'];
 }
 
 /** The input of a folder counted: every issue, and what could be read. */
 export function checkReport(input: CreekInput): CheckReport {
   const zone = input.creek?.timeZone ?? 'UTC';
+  const counted = (record: GaugeRecord): RecordCount => ({
+    id: record.gauge,
+    readings: record.values.reduce((n, value) => n + (Number.isNaN(value) ? 0 : 1), 0),
+    from: dayText(record.timesMs[0] ?? NaN, zone),
+    to: dayText(record.timesMs.at(-1) ?? NaN, zone),
+  });
   return {
     kind: 'creek-check',
     ...countIssues(input.issues),
     issues: input.issues,
     visits: input.visits.length,
     counts: input.counts,
-    gauges: input.records.map((record) => ({
-      id: record.gauge,
-      readings: record.values.reduce((n, value) => n + (Number.isNaN(value) ? 0 : 1), 0),
-      from: dayText(record.timesMs[0] ?? NaN, zone),
-      to: dayText(record.timesMs.at(-1) ?? NaN, zone),
-    })),
+    gauges: input.records.map(counted),
+    loggers: (input.loggers ?? []).map(counted),
     files: input.files,
   };
 }
@@ -49,15 +57,20 @@ export function checkText(
 ): string {
   const report = checkReport(input);
   const { sightingRows, sightingsUsed } = input.counts;
-  const gauges = report.gauges.map((gauge, i) => {
-    const { name, parameter, unit } = input.records[i]!;
-    const span = gauge.readings === 0 ? '' : `, ${gauge.from} to ${gauge.to}`;
-    return `  ${plainText(name)}: ${plural(gauge.readings, 'reading')} of ${parameter} in ${unitLabel(unit)}${span}`;
+  const line = (count: RecordCount, { name, parameter, unit }: GaugeRecord, where = ''): string => {
+    const span = count.readings === 0 ? '' : `, ${count.from} to ${count.to}`;
+    return `  ${plainText(name)}${where}: ${plural(count.readings, 'reading')} of ${parameter} in ${unitLabel(unit)}${span}`;
+  };
+  const gauges = report.gauges.map((count, i) => line(count, input.records[i]!));
+  const loggers = report.loggers.map((count, i) => {
+    const run = input.creek?.loggers?.find(({ id }) => id === count.id)?.run ?? '';
+    return line(count, input.loggers![i]!, ` (a logger at run ${plainText(run)})`);
   });
   const lines = [
     ...(input.creek === undefined ? [] : [plainText(input.creek.name)]),
     `  ${plural(report.visits, 'visit')} from ${sightingsUsed} of ${plural(sightingRows, 'sighting row')}`,
     ...gauges,
+    ...loggers,
     '',
   ];
   return `${lines.join('\n')}\n${issuesText(input.issues, { colour, width })}`;

@@ -28,6 +28,27 @@ describe('sightstage new', () => {
     expect(checked.exitCode).toBe(0);
   });
 
+  it('counts a logger of the club, apart from the gauges', async () => {
+    const folder = join(place, 'my-creek');
+    await runCaught(['new', folder]);
+    const path = join(folder, 'creek.json');
+    const creek = JSON.parse(readFileSync(path, 'utf8')) as Record<string, unknown>;
+    const logger = { id: 'club', name: 'club logger', parameter: 'stage', unit: 'm', run: 'main', timeZone: 'UTC' };
+    const file = { files: ['levels.csv'], format: 'delimited', columns: { time: 'time', value: 'level' } };
+    writeFileSync(path, JSON.stringify({ ...creek, loggers: [{ ...logger, ...file }] }));
+    writeFileSync(
+      join(folder, 'levels.csv'),
+      'time,level\n2031-05-02T10:00,0.4\n2031-05-03T10:10,\n2031-05-03T10:20,0.5\n',
+    );
+    const checked = await runCaught(['check', folder]);
+    expect(checked.out).toContain(
+      '\n  club logger (a logger at run main): 2 readings of stage in m, 2031-05-02 to 2031-05-03\n',
+    );
+    const report = JSON.parse((await runCaught(['check', folder, '--json'])).out) as Record<string, unknown>;
+    expect(report['loggers']).toEqual([{ id: 'club', readings: 2, from: '2031-05-02', to: '2031-05-03' }]);
+    expect(report['gauges']).toHaveLength(1);
+  });
+
   it('explains every field of its creek.json in README.txt', async () => {
     const folder = join(place, 'my-creek');
     await runCaught(['new', folder]);
