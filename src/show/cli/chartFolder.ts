@@ -44,7 +44,7 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out = 'out', units = 'both', depth = 'full', cores, onProgress, ...options }: ChartFolderOptions = {},
+  { out = 'out', units = 'both', depth = 'full', cores, signal, onProgress, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
@@ -60,6 +60,7 @@ export async function chartFolder(
     depth,
     ...(depth === 'full' && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
     cores,
+    signal,
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const files = await write(chart, { trust, gauges });

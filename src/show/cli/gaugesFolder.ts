@@ -21,7 +21,7 @@ export type GaugesFolderResult =
  */
 export async function gaugesFolder(
   folder: string,
-  { depth = 'full', cores, onProgress, ...options }: FolderOptions = {},
+  { depth = 'full', cores, signal, onProgress, ...options }: FolderOptions = {},
 ): Promise<GaugesFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
@@ -30,6 +30,7 @@ export async function gaugesFolder(
   const gauges = await gaugesInStages(fitted, chart, {
     depth,
     cores,
+    signal,
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));

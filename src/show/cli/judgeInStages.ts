@@ -12,6 +12,7 @@ export type Depth = 'full' | 'quick';
 interface StageOptions {
   readonly depth: Depth;
   readonly cores?: number | undefined;
+  readonly signal?: AbortSignal | undefined;
   /** Said before the first step. */
   readonly label?: string;
   readonly onProgress?: (progress: Progress) => void;
@@ -21,23 +22,23 @@ interface StageOptions {
 export async function judgeInStages(
   fitted: FittedCreek,
   chart: CreekChart,
-  { depth, cores, label = 'how far to trust it', onProgress }: StageOptions,
+  { depth, cores, signal, label = 'how far to trust it', onProgress }: StageOptions,
 ): Promise<JudgedCreek> {
   if (depth === 'quick') return judgeFitted(fitted, chart, { onProgress });
   // Planning looks for shifts first, which takes seconds: the first chart stands, and this says what goes on.
   onProgress?.({ done: 0, total: 1, label });
   const plan = planCreek(fitted, chart);
-  return finishCreek(plan, await runOnCores(plan.plans, { onProgress, cores }));
+  return finishCreek(plan, await runOnCores(plan.plans, { onProgress, cores, signal }));
 }
 
 /** Compares the gauges of a charted creek on all cores, without judging it. */
 export async function gaugesInStages(
   fitted: FittedCreek,
   chart: CreekChart,
-  { depth, cores, onProgress }: StageOptions,
+  { depth, cores, signal, onProgress }: StageOptions,
 ): Promise<CreekGauges> {
   const plan = planGauges(fitted, chart, { depth });
-  const [results] = await runOnCores([plan], { onProgress, cores });
+  const [results] = await runOnCores([plan], { onProgress, cores, signal });
   return finishGauges(fitted, chart, { plan, results });
 }
 
@@ -47,7 +48,7 @@ export async function judgeAndCompare(
   chart: CreekChart,
   { label = 'how far to trust it', ...options }: StageOptions,
 ): Promise<JudgedCreek & { readonly gauges: CreekGauges }> {
-  const { depth, cores, onProgress } = options;
+  const { depth, cores, signal, onProgress } = options;
   const gaugesPlan = planGauges(fitted, chart, { depth });
   if (depth === 'quick')
     return {
@@ -56,7 +57,11 @@ export async function judgeAndCompare(
     };
   onProgress?.({ done: 0, total: 1, label });
   const plan = planCreek(fitted, chart);
-  const [compared, ...judged] = await runOnCores([gaugesPlan, ...plan.plans], { onProgress, cores });
+  const [compared, ...judged] = await runOnCores([gaugesPlan, ...plan.plans], {
+    onProgress,
+    cores,
+    signal,
+  });
   return {
     ...finishCreek(plan, judged),
     gauges: finishGauges(fitted, chart, { plan: gaugesPlan, results: compared }),

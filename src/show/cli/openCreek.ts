@@ -19,6 +19,8 @@ export interface FolderOptions {
   readonly depth?: Depth;
   /** Processor cores to judge on; default all. Changes nothing in the outputs. */
   readonly cores?: number;
+  /** Once it is aborted, the work on other cores is stopped and the call rejects with its reason; what was written before stays. */
+  readonly signal?: AbortSignal;
   readonly onProgress?: (progress: StagedProgress) => void;
 }
 

@@ -20,7 +20,7 @@ export type TrustFolderResult =
  */
 export async function trustFolder(
   folder: string,
-  { depth = 'full', cores, onProgress, ...options }: FolderOptions = {},
+  { depth = 'full', cores, signal, onProgress, ...options }: FolderOptions = {},
 ): Promise<TrustFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
@@ -28,6 +28,7 @@ export async function trustFolder(
   const { trust } = await judgeInStages(fitted, chartFitted(fitted), {
     depth,
     cores,
+    signal,
     onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
   });
   const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));

@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CreekGauges } from '../../../src/chart/gauges/types.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { chartFolder } from '../../../src/show/cli/chartFolder.js';
+import { gaugesFolder } from '../../../src/show/cli/gaugesFolder.js';
 import { smallCreek, writeFolder } from '../../safety/smallCreek.js';
 import { runCaught } from './fakeIo.js';
 
@@ -66,7 +67,7 @@ describe('sightstage gauges', () => {
     expect(run.err).toContain(`sightstage: ${message}\n`);
   });
 
-  it('prints what gauges.json holds, and ends with 1 where nothing can be made of the folder', async () => {
+  it('prints what gauges.json holds, can be stopped, and ends with 1 where nothing can be made of the folder', async () => {
     const fresh = join(place, 'fresh');
     const out = join(place, 'out');
     await runCaught(['new', fresh, '--name', 'Fresh Creek']);
@@ -74,6 +75,12 @@ describe('sightstage gauges', () => {
     const chart = await chartFolder(fresh, { out });
     if (chart.kind !== 'chart') throw new Error('the folder can be charted');
     expect(readFileSync(chart.files.gauges!, 'utf8')).toBe(printed.out);
+    const stop = new AbortController();
+    const stopped = gaugesFolder(fresh, {
+      signal: stop.signal,
+      onProgress: ({ stage }) => stage === 'fit' && stop.abort(new Error('somebody left')),
+    });
+    await expect(stopped).rejects.toThrow('somebody left');
     rmSync(join(fresh, 'gauges/river.csv'));
     const broken = await runCaught(['gauges', fresh]);
     expect(broken).toMatchObject({ exitCode: 1, out: '' });
