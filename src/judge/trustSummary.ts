@@ -2,6 +2,7 @@ import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { evidenceOf } from './evidence.js';
 import { gradeRelation } from './grade.js';
+import { createMemory } from '../kernel/createMemory.js';
 import { splitSeed } from '../kernel/random.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { lagSignOf } from './lagSign.js';
@@ -100,6 +101,9 @@ interface Beyond {
   readonly seed: number;
 }
 
+/** The same is asked for the first chart of a relation and again where it is judged. */
+const seasonSkills = createMemory<SeasonSkill | null>();
+
 /** Two fits more, so it is asked only of gauges that pass the other checks of skill. */
 function seasonSkill(
   { fit, skill }: WayOfReading,
@@ -109,7 +113,10 @@ function seasonSkill(
     skill.againstFrequencies >= THRESHOLDS.skillRough &&
     (skill.againstFrequencies80[0] ?? -Infinity) > THRESHOLDS.skillLow &&
     (skill.againstMonth80[0] ?? -Infinity) > THRESHOLDS.skillLow;
-  return passes ? skillAgainstSeason({ fit, aligned }, { record, seed: splitSeed(seed, 'season') }) : undefined;
+  if (!passes) return undefined;
+  return seasonSkills([fit, aligned, record], String(seed), () =>
+    skillAgainstSeason({ fit, aligned }, { record, seed: splitSeed(seed, 'season') }),
+  );
 }
 
 interface Approval {

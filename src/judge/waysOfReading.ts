@@ -1,5 +1,6 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
+import { createMemory } from '../kernel/createMemory.js';
 import { splitSeed } from '../kernel/random.js';
 import { leaveFloodOut, type LeftOut } from './leaveFloodOut.js';
 import { skillOf } from './skill.js';
@@ -18,6 +19,9 @@ export interface WaysOfReading {
   readonly oneReading: WayOfReading | null;
   readonly best: 'effective' | 'one-reading' | null;
 }
+
+/** A relation is scored for its first chart and again where it is judged. */
+const leftByWeights = createMemory<LeftOut>();
 
 /** Seed of the resampling of floods: one for all ways, so that a difference between them is not drawn by lot. */
 export function floodSeed(seed: number): number {
@@ -51,7 +55,7 @@ export function waysOfReading(
 ): WaysOfReading {
   const judged = (fit: LevelFit | undefined, given: LeftOut | undefined): WayOfReading | null => {
     if (fit === undefined || !(fit.draws.count > 0)) return null;
-    const odds = given ?? leaveFloodOut(fit, aligned);
+    const odds = given ?? leftByWeights([fit, aligned], '', () => leaveFloodOut(fit, aligned));
     const skill = skillOf(odds, { seed: floodSeed(seed) });
     return skill === null ? null : { fit, left: odds, skill };
   };
