@@ -4,7 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../src/align/alignVisits.js';
 import { observerAgreement } from '../../src/judge/agreement.js';
 import { readCreek } from '../../src/read/readCreek.js';
+import { HOUR, RECORD_START } from '../../tools/sample/clock.js';
+import { derivedGauge } from '../../tools/sample/derivedGauge.js';
 import { RUNS } from '../../tools/sample/place.js';
+import { expectClose } from '../expectClose.js';
 
 const FOLDER = join(import.meta.dirname, '../../data-sample');
 const file = (name: string) => ({ name, bytes: new Uint8Array(readFileSync(join(FOLDER, name))) });
@@ -74,6 +77,25 @@ describe('the sample as the toolkit reads it', () => {
       const last = Date.parse('2025-01-01T07:00:00Z') - record.stepMs;
       expect(record.timesMs[record.timesMs.length - 1]).toBe(last);
     }
+  });
+
+  it('derives the larger river without the brook as the truth does, hour by hour', () => {
+    const published = input.records.slice(0, 2).map(({ gauge, timesMs, values }) => {
+      const hourly = new Float64Array(17_544).fill(NaN);
+      timesMs.forEach((t, i) => (hourly[(t - RECORD_START) / HOUR] = values[i]!));
+      return { id: gauge as 'larger' | 'flashy', stepHours: 1, values: hourly, zero: 0, files: [] };
+    });
+    const truth = derivedGauge(published).values;
+    const read = input.records[3]!.values;
+    expect(read).toHaveLength(truth.length);
+    const known = truth.filter((v) => !Number.isNaN(v)).length;
+    // Ice, a failed sensor, ten hours of silence and lost messages, those of the brook two hours later.
+    expect(known).toBeGreaterThan(17_200);
+    expect(known).toBeLessThan(17_544 - 9 * 24 - 20 - 9);
+    truth.forEach((value, i) => {
+      if (Number.isNaN(value)) expect(read[i]).toBeNaN();
+      else expectClose(read[i]!, value, { abs: 1e-6, why: `hour ${i}` });
+    });
   });
 
   it('refuses ice, failed sensors and lost messages, and nothing else', () => {
