@@ -5,7 +5,7 @@ import { otherSystemUnit, type GaugeUnit } from '../../series/units.js';
 import { edgeTexts, intervalText, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
 import { nearestIndex } from '../frames/gauges/nearestIndex.js';
 import { plainTable } from './plainTable.js';
-import { dayText } from './trustTexts.js';
+import { dayText, plural } from './trustTexts.js';
 
 /** Skills and correlations: two decimals, no minus zero. */
 export function hundredths(value: number): string {
@@ -19,11 +19,12 @@ export function hoursText(hours: number): string {
   return text === '-0' ? '0' : text;
 }
 
-/** `2.6 h (2.1 to 3.1)`; `-` where there is none. */
+/** `2.6 h (2.1 to 3.1)`, `2 h` where the interval is no wider than the rounding, `-` where there is none. */
 export function hoursEstimate(estimate: Estimate | null): string {
   if (estimate === null) return '-';
   const { median, i80 } = estimate;
-  return `${hoursText(median)} h (${intervalText(i80, hoursText)})`;
+  const known = i80[0] !== null && i80[1] !== null && hoursText(i80[0]) === hoursText(i80[1]);
+  return `${hoursText(median)} h${known ? '' : ` (${intervalText(i80, hoursText)})`}`;
 }
 
 /** Candidates of one list as columns: rank and name, skill with its interval, the odds of being the best, the lag. */
@@ -97,7 +98,7 @@ export function combinedColumns(unit: GaugeUnit, units: UnitsChoice): readonly U
 }
 
 /**
- * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits alone would have said. Where no gauge could be fitted, why.
+ * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits say without and with it. Where no gauge could be fitted, why.
  */
 export function loggerLine({ name, gauges, fromMs }: LoggerReport): string {
   const by = bestExplained(gauges.filter(({ status }) => status === 'converged'));
@@ -115,12 +116,9 @@ function bestExplained(fitted: readonly LoggerGauge[]): LoggerGauge | undefined 
 
 function fitWords({ gaugeName, lag, storage, explained, floods, withVisits }: LoggerGauge): string {
   const share = explained === null ? '' : `; it explains ${Math.round(100 * explained)} % of the levels`;
-  const few = floods < 3 ? `, over ${floods} ${floods === 1 ? 'flood' : 'floods'} only` : '';
-  const visits =
-    withVisits === null
-      ? ''
-      : ` Lag from the visits alone ${hoursEstimate(withVisits.lagAlone)}, from both ${hoursEstimate(withVisits.lagWith)}.`;
-  return `${gaugeName}, lag ${hoursEstimate(lag)}, storage ${hoursEstimate(storage)}${share}${few}.${visits}`;
+  const few = floods < 3 ? `, over ${plural(floods, 'flood')} only` : '';
+  const visits = withVisits === null ? '' : ` ${withVisits.sentence}`;
+  return `${gaugeName}, lag ${hoursEstimate(lag)} with a storage of ${hoursEstimate(storage)}${share}${few}.${visits}`;
 }
 
 /** Correlation at the lag nearest to the peak, which lies between the lags that were tried; null where there is none. */

@@ -39,7 +39,7 @@ function rankingLines(
   { width, indent }: { width: number; indent: string },
 ): readonly string[] {
   const wrap = (text: string): string[] => wrapText(text, { width, first: indent });
-  if (ranking === null) return noRanking === null ? [] : wrap(`Which gauge: ${noRanking}`);
+  if (ranking === null) return noRanking === null ? [] : wrap(noRanking);
   const { warning, confirming, aside, choice, visits, floods, leadHours } = ranking;
   const { shown, left } = shortList(warning, { chosen: choice.id, most: MOST_CANDIDATES });
   const when = leadHours === 0 ? '' : `, read ${plural(leadHours, 'hour')} before`;

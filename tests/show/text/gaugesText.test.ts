@@ -56,7 +56,7 @@ describe('which gauge, in a few lines', () => {
   });
 
   it('says why there is no ranking, and nothing where there is nothing to say', () => {
-    expect(gaugesLines(lower, { width: 80 })).toEqual(['Which gauge: Four visits are too few to rank gauges by.']);
+    expect(gaugesLines(lower, { width: 80 })).toEqual(['Four visits are too few to rank gauges by.']);
     expect(gaugesLines(EMPTY, { width: 80 })).toEqual([]);
   });
 
@@ -79,10 +79,10 @@ describe('a logger in a line', () => {
 
   it('is by the gauge that explains it best', () => {
     expect(loggerLine(logger)).toBe(
-      'Club logger under the footbridge: Ombrel River at Low Bridge, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 94 % of the levels. Lag from the visits alone 3 h (0.8 to 5.2), from both 2.7 h (2.1 to 3.3).',
+      'Club logger under the footbridge: Ombrel River at Low Bridge, lag 2.6 h (2.1 to 3.1) with a storage of 9 h (6 to 12); it explains 94 % of the levels. With the logger the lag is known to 1.2 h instead of 4.4 h.',
     );
     expect(loggerLine({ ...logger, gauges: [fitted!, other, few!] })).toBe(
-      'Club logger under the footbridge: Other, lag 2.6 h (2.1 to 3.1), storage 9 h (6 to 12); it explains 97 % of the levels, over 1 flood only.',
+      'Club logger under the footbridge: Other, lag 2.6 h (2.1 to 3.1) with a storage of 9 h (6 to 12); it explains 97 % of the levels, over 1 flood only.',
     );
   });
 
@@ -101,6 +101,7 @@ describe('a logger in a line', () => {
   it('rounds hours, keeps their sign and says where a bound is open', () => {
     expect([2.04, -0.04, 9.96, 10.4, -12.6].map(hoursText)).toEqual(['2', '0', '10', '10', '-13']);
     expect(hoursEstimate({ median: -3, i80: [null, -1.25], i95: [null, 0] })).toBe('-3 h (below -1.2)');
+    expect(hoursEstimate({ median: 2, i80: [1.99, 2.02], i95: [1.9, 2.1] })).toBe('2 h');
     expect(hoursEstimate(null)).toBe('-');
   });
 });
@@ -215,12 +216,12 @@ describe('in the chart’s own outputs', () => {
   it('stands under the gauges of each run in the terminal, in place of the judged gauges where they were ranked', () => {
     const text = chartTable(chart, { trust, gauges, width: 80 });
     for (const line of text.split('\n')) expect(textWidth(line)).toBeLessThanOrEqual(80);
-    const parts = text.split('Which gauge');
-    expect(parts).toHaveLength(3);
-    expect(flat(text)).toContain(upper.ranking!.choice.sentence);
-    expect(parts[1]!.indexOf('For whoever keeps the log')).toBe(-1);
+    const [before, after] = text.split('Which gauge') as [string, string];
+    expect(flat(after)).toContain(upper.ranking!.choice.sentence);
+    expect(after.indexOf('Four visits are too few')).toBeGreaterThan(after.indexOf('══'));
+    expect(after.indexOf('For whoever keeps the log')).toBeGreaterThan(after.indexOf('Four visits are too few'));
     // The first run was ranked, the second was not.
-    expect(parts[0]).not.toMatch(/Gauge +grade +skill +right/);
+    expect(before).not.toMatch(/Gauge +grade +skill +right/);
     expect(chartTable(chart, { trust })).toMatch(/Gauge +grade +skill +right/);
     expect(chartTable(chart, { trust })).not.toContain('Which gauge');
   });
