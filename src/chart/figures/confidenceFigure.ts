@@ -1,14 +1,4 @@
-import {
-  axisStyle,
-  axisTitle,
-  baseLayout,
-  charPx,
-  drawn,
-  NARROW_PX,
-  WIDE_PX,
-  type Figure,
-  type PlotlyObject,
-} from './figure.js';
+import { axisStyle, axisTitle, baseLayout, charPx, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
@@ -56,7 +46,7 @@ export function confidenceFigure(
     hovertemplate: '%{x}: %{y:.0%}<extra></extra>',
   }));
   const layout = (narrow: boolean): PlotlyObject => {
-    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    const px = plotPx(narrow, MARGIN);
     return baseLayout({
       height: 360,
       margin: MARGIN,

@@ -1,4 +1,4 @@
-import { axisStyle, axisTitle, baseLayout, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisStyle, axisTitle, baseLayout, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { localStamp } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
 import { LEGEND_CHARS, topLegend } from './topLegend.js';
@@ -33,7 +33,7 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
   const highest = Math.max(...MONTHS.map((_, m) => counts.reduce((sum, row) => sum + row[m]!, 0)));
   const names = kinds.map((k) => (k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: LEGEND_CHARS })));
   const layout = (narrow: boolean): PlotlyObject => {
-    const legend = topLegend(names, { px: (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r });
+    const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
     return baseLayout({
       height: HEIGHT + legend.height,
       margin: { ...MARGIN, t: MARGIN.t + legend.height },

@@ -1,6 +1,6 @@
 import type { Interval } from '../../judge/types.js';
 import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
-import { axisStyle, baseLayout, charPx, drawn, NARROW_PX, WIDE_PX, type PlotlyObject } from './figure.js';
+import { axisStyle, baseLayout, charPx, drawn, plotPx, type PlotlyObject } from './figure.js';
 import { plotlyText } from './plotlyText.js';
 
 /** One quantity with its intervals, in the axis's own numbers. */
@@ -66,7 +66,7 @@ export function dotRows(
       t: TOP,
       b: BOTTOM,
     };
-    const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
+    const px = plotPx(narrow, margin);
     return baseLayout({
       height: rowPx * lines.length + TOP + BOTTOM,
       margin,

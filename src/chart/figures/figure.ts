@@ -21,6 +21,11 @@ export interface Figure {
 export const WIDE_PX = 720;
 export const NARROW_PX = 350;
 
+/** Width of the plot itself between its margins, px, in either form of a picture. */
+export function plotPx(narrow: boolean, { l, r }: { readonly l: number; readonly r: number }): number {
+  return (narrow ? NARROW_PX : WIDE_PX) - l - r;
+}
+
 /** The system's own typeface: nothing is loaded. */
 export const FONT_STACK = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif';
 export const FONT_PX = 13;

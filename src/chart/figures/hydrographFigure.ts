@@ -1,16 +1,7 @@
 import { unitLabel } from '../../series/units.js';
 import { classPalette, INK, INK_SOFT } from '../palette.js';
 import type { GaugeChart } from '../types.js';
-import {
-  axisStyle,
-  axisTitle,
-  baseLayout,
-  drawn,
-  NARROW_PX,
-  WIDE_PX,
-  type Figure,
-  type PlotlyObject,
-} from './figure.js';
+import { axisStyle, axisTitle, baseLayout, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { axisTicks } from './axisTicks.js';
 import { axisPlace, type GaugeScale } from './gaugeScale.js';
 import { localStamp, wallClock } from './localTime.js';
@@ -48,7 +39,7 @@ export function hydrographFigure(
   const lagHours = gauge.oneReading?.reading.lagHours ?? 0;
   const clock = wallClock(timesMs, timeZone);
   const layout = (narrow: boolean) => {
-    const legend = topLegend(classes, { px: (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r });
+    const legend = topLegend(classes, { px: plotPx(narrow, MARGIN) });
     const margin = { ...MARGIN, t: MARGIN.t + legend.height };
     const plotHeight = narrow ? 210 : 250;
     const height = plotHeight + margin.t + margin.b;

@@ -1,7 +1,7 @@
 import type { Measured } from '../../judge/floodRatios.js';
 import type { JudgedLeadCurve } from '../../judge/judgement.js';
 import { ACCENT, INK, INK_SOFT, PAPER, RULE, VEIL } from '../palette.js';
-import { axisStyle, axisTitle, baseLayout, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisStyle, axisTitle, baseLayout, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { measuredText } from './percentText.js';
 
@@ -30,7 +30,7 @@ export function leadCurveFigure({ points }: Pick<JudgedLeadCurve, 'points'>): Fi
   const to = Math.min(1, Math.max(0.2, ...all)) + 0.06;
   const last = Math.max(...hours);
   const layout = (narrow: boolean) => {
-    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    const px = plotPx(narrow, MARGIN);
     return baseLayout({
       height: HEIGHT,
       margin: MARGIN,

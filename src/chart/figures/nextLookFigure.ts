@@ -4,7 +4,7 @@ import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { ACCENT, INK, INK_SOFT, PAPER, RULE } from '../palette.js';
 import type { Edge, GaugeChart } from '../types.js';
-import { axisStyle, baseLayout, drawn, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisStyle, baseLayout, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { axisPlace, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { percentText } from './percentText.js';
@@ -35,7 +35,7 @@ export function nextLookFigure(
     .filter((value): value is number => value !== null && value >= scale.from && value <= scale.to);
   const inner = HEIGHTS.curve + HEIGHTS.gap + HEIGHTS.rug;
   const layout = (narrow: boolean) => {
-    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    const px = plotPx(narrow, MARGIN);
     const title = gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow });
     return baseLayout({
       height: inner + MARGIN.t + MARGIN.b,

@@ -4,16 +4,7 @@ import { INK, INK_SOFT, PAPER } from '../palette.js';
 import type { GaugeChart, LevelChart } from '../types.js';
 import { bandLabels, bandTraces, seenRows, unseenSides, unseenTraces } from './bandTraces.js';
 import { edgeLabels, edgeTraces } from './edgeRows.js';
-import {
-  axisStyle,
-  axisTitle,
-  baseLayout,
-  charPx,
-  NARROW_PX,
-  WIDE_PX,
-  type Figure,
-  type PlotlyObject,
-} from './figure.js';
+import { axisStyle, axisTitle, baseLayout, charPx, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits, valueText } from './valueText.js';
@@ -92,7 +83,7 @@ function oddsLayout(
   ];
   const longest = Math.max(...words.map((word) => Math.min(narrow ? 11 : 18, word.length)));
   const margin = { l: Math.max(56, Math.ceil(charPx(12) * longest) + 14), r: 12, t: 44, b: 48 };
-  const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
+  const px = plotPx(narrow, margin);
   const heights = {
     bands: narrow ? 210 : 270,
     edges: edges.length > 0 ? EDGE_ROW_PX * edges.length + 8 : 0,

@@ -1,4 +1,4 @@
-import { axisStyle, baseLayout, charPx, drawn, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisStyle, baseLayout, charPx, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { gaugeAxes, gaugeScale, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits } from './valueText.js';
@@ -46,7 +46,7 @@ export function rangeFigure(
   const lowest = Math.min(...rows.map(({ y }) => y)) - 0.6;
   const highest = Math.max(...rows.map(({ y }) => y)) + 1.4;
   const layout = (narrow: boolean): PlotlyObject => {
-    const px = (narrow ? NARROW_PX : WIDE_PX) - margin.l - margin.r;
+    const px = plotPx(narrow, margin);
     return baseLayout({
       height: Math.round(ROW_PX * (highest - lowest)) + margin.t + margin.b,
       margin,

@@ -1,7 +1,7 @@
 import type { JudgedCost, JudgedRules } from '../../judge/judgement.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import { ACCENT, INK, INK_SOFT, PAPER, VEIL } from '../palette.js';
-import { baseLayout, charPx, NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from './figure.js';
+import { baseLayout, charPx, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { inPercent, percentAxis } from './percentAxis.js';
 import { measuredText, percentText } from './percentText.js';
 import { valueText } from './valueText.js';
@@ -44,7 +44,7 @@ export function ruleFrontierFigure(
   const label = (rule: { readonly atLeast: number; readonly atMost: number }) =>
     `${valueText(rule.atLeast)} to ${valueText(rule.atMost)}`;
   const layout = (narrow: boolean) => {
-    const px = (narrow ? NARROW_PX : WIDE_PX) - MARGIN.l - MARGIN.r;
+    const px = plotPx(narrow, MARGIN);
     return baseLayout({
       height: HEIGHT,
       margin: MARGIN,
