@@ -216,8 +216,11 @@ function gauges(): string {
 .combined .how{font-size:1.1rem;max-width:52rem}
 .ranked th,.ranked td{border-bottom:0}
 .ranked tbody .reason{border-bottom:1px solid var(--rule);padding:0 0 .5rem;min-width:0;font-size:.92rem;color:var(--soft)}
+.ranked .reason p{margin:0;position:sticky;left:0;max-width:calc(100vw - 3.6rem)}
 .ranked td small{white-space:nowrap}
-.plain.ranked thead th{min-width:0}
+.which .plain thead th{min-width:0}
+.ranked tbody th{min-width:6rem}
+.else .plain tbody th.num{min-width:3.6rem}
 @media (max-width:34rem){
 .which,.else{padding:.9rem;margin-left:-1rem;margin-right:-1rem;border-left:0;border-right:0;border-radius:0}
 .combined{padding:.6rem .8rem}

@@ -2,12 +2,12 @@ import type { CombinedReading } from '../../../chart/gauges/types.js';
 import type { Edge } from '../../../chart/types.js';
 import { groupDigits } from '../../../chart/figures/valueText.js';
 import { otherSystemUnit, unitLabel, type GaugeUnit } from '../../../series/units.js';
-import { hoursText } from '../../text/gaugeTexts.js';
 import { interval, table } from '../details.js';
 import { html, type Html } from '../html.js';
 import { printedCautions } from '../keyCard.js';
 import { fixed } from '../trust/numberText.js';
 import type { GaugesContent } from './gaugesContent.js';
+import { hoursNumber } from './hoursCell.js';
 
 /** How to read a combined gauge, which has no chart of its own, and where its levels begin and end. */
 export function combinedCard(
@@ -35,8 +35,8 @@ export function combinedCard(
       parts.map(({ gauge, weight, lagHours, storageHours }) => [
         nameOf(gauge),
         fixed(weight, 2),
-        signed(lagHours),
-        signed(storageHours),
+        hoursNumber(lagHours),
+        hoursNumber(storageHours),
       ]),
     )}
     ${edgesTable(edges, unit)}
@@ -62,8 +62,4 @@ function edgesTable(edges: readonly Edge[], unit: GaugeUnit): Html {
       edge.seenBothSides ? '' : 'assumed',
     ]),
   );
-}
-
-function signed(hours: number): string {
-  return hoursText(hours).replace('-', '−');
 }

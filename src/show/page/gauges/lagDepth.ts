@@ -1,14 +1,13 @@
 import type { LagReport } from '../../../chart/gauges/types.js';
-import type { GaugeChart, Interval } from '../../../chart/types.js';
+import type { GaugeChart } from '../../../chart/types.js';
 import { valueText } from '../../../chart/figures/valueText.js';
 import { unitLabel } from '../../../series/units.js';
-import { hoursText } from '../../text/gaugeTexts.js';
 import { plural } from '../../text/trustTexts.js';
-import { fold, table } from '../details.js';
+import { fold, interval, table } from '../details.js';
 import { html, type Html } from '../html.js';
 import { sentence } from '../sentence.js';
 import { fixed } from '../trust/numberText.js';
-import { hoursCell } from './hoursCell.js';
+import { hoursCell, hoursNumber } from './hoursCell.js';
 
 /** What distance and flow say of a gauge's lag, in a sentence each; undefined where neither was asked. */
 export function lagSentences({ travel, flow }: LagReport): Html | undefined {
@@ -31,8 +30,8 @@ export function lagFold({ lag }: GaugeChart, { travel, flow }: LagReport): Html 
           ...(travel === null
             ? []
             : [
-                [`A wave over ${valueText(travel.lengthKm)} km`, hoursRange(travel.waveHours)],
-                [`A tracer over ${valueText(travel.lengthKm)} km`, hoursRange(travel.tracerHours)],
+                [`A wave over ${valueText(travel.lengthKm)} km`, interval(travel.waveHours, hoursNumber)],
+                [`A tracer over ${valueText(travel.lengthKm)} km`, interval(travel.tracerHours, hoursNumber)],
               ]),
           ...(flow === null
             ? []
@@ -57,9 +56,4 @@ export function lagFold({ lag }: GaugeChart, { travel, flow }: LagReport): Html 
         ${flow !== null && `From ${plural(flow.visits, 'visit')}. The chart uses one lag for all flows in any case.`}
       </p>`,
   );
-}
-
-function hoursRange([from, to]: Interval): string {
-  const end = (hours: number | null) => (hours === null ? 'open' : hoursText(hours).replace('-', '−'));
-  return `${end(from)} to ${end(to)} h`;
 }

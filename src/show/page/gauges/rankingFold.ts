@@ -1,6 +1,5 @@
 import { percentRange, percentText } from '../../../chart/figures/percentText.js';
 import type { GaugeRanking, RankedGauge } from '../../../judge/gauges/types.js';
-import { hoursText } from '../../text/gaugeTexts.js';
 import { plural } from '../../text/trustTexts.js';
 import { table } from '../details.js';
 import { foldedPiece } from '../foldedPiece.js';
@@ -9,8 +8,9 @@ import { picture } from '../picture.js';
 import { sentence, typeset } from '../sentence.js';
 import { fixed } from '../trust/numberText.js';
 import type { GaugesContent } from './gaugesContent.js';
+import { hoursNumber } from './hoursCell.js';
 
-const HEADINGS = ['Gauge', 'Guesswork taken away', 'Best in', 'Lag, h', 'Storage, h'];
+const HEADINGS = ['Gauge', 'Taken away', 'Best in', 'Lag, h', 'Storage, h'];
 /** Names that the closed piece says. */
 const NAMED = 3;
 /** More columns than this do not fit a page. */
@@ -27,12 +27,15 @@ export function rankingFold({ id, figures }: GaugesContent, ranking: GaugeRankin
     body: html`${picture(
         figures,
         `${id}-ranking`,
-        'Guesswork taken away on floods left out (a skill of 0.60 is 60 %), thick line 80 %. Full dot: a gauge. Square: derived from several. Ring: a weighted mean. In the margin: how often each would be the best of its list.',
+        'Guesswork taken away on floods left out (a skill of 0.60 is 60 %), thick line 80 %. Full dot: a gauge. Square: derived from several. Ring: a weighted mean. In the margin of a wide picture: how often each would be the best of its list.',
       )}
-      ${warning.length === 0 ? html`<p>None can be read before going.</p>` : rankedTable(`Read ${when}, best first`, warning)}
+      ${warning.length === 0 ? html`<p>None can be read before going.</p>` : rankedTable(`Read ${when}, best first: guesswork taken away (80 % interval)`, warning)}
       ${
         confirming.length > 0 &&
-        rankedTable('Only confirm afterwards: nothing to plan with (skill of the later reading)', confirming)
+        rankedTable(
+          'Only confirm afterwards, nothing to plan with: guesswork taken away by the later reading',
+          confirming,
+        )
       }
       ${
         aside.length > 0 &&
@@ -71,7 +74,7 @@ function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
             </tr>
             <tr>
               <td colspan="${HEADINGS.length}" class="reason">
-                ${typeset(row.reason)} ${row.status !== 'converged' && `Its fit is not sound (${row.status}).`}
+                <p>${typeset(row.reason)} ${row.status !== 'converged' && `Its fit is not sound (${row.status}).`}</p>
               </td>
             </tr>
           </tbody>`,
@@ -85,12 +88,8 @@ function rankedCells({ kind, skill, best, lagHours, storageHours }: RankedGauge)
     html`${percentText(skill.againstFrequencies)} <small>${percentRange(skill.againstFrequencies80)}</small>`,
     percentText(best),
     // A mean has a lag and a storage for each of its parts.
-    ...(kind === 'combined' ? ['·', '·'] : [hours(lagHours), hours(storageHours)]),
+    ...(kind === 'combined' ? ['·', '·'] : [hoursNumber(lagHours), hoursNumber(storageHours)]),
   ];
-}
-
-function hours(value: number): string {
-  return hoursText(value).replace('-', '−');
 }
 
 /** What the weighted means are made of. */
@@ -100,8 +99,8 @@ function partsTable({ warning, confirming }: GaugeRanking): Html | undefined {
     parts.map(({ gauge, weight, lagHours, storageHours }) => [
       `${rank}. with ${names.get(gauge) ?? gauge}`,
       fixed(weight, 2),
-      hours(lagHours),
-      hours(storageHours),
+      hoursNumber(lagHours),
+      hoursNumber(storageHours),
     ]),
   );
   return rows.length === 0

@@ -31,13 +31,13 @@ function wordsPiece({ id, figures }: GaugesContent, { staff, index }: { staff: S
     )}
     ${table(
       `What ${name} read (${unit}), lowest level first`,
-      ['Level', 'Visits', 'Lowest', 'Median', 'Highest'],
+      ['Level', 'Visits', 'Median', 'Lowest to highest'],
       classes.map(({ word, readings, median }) => [
         word,
         String(readings.length),
         ...(readings.length === 0
-          ? ['', '', '']
-          : [valueText(Math.min(...readings)), valueText(median ?? NaN), valueText(Math.max(...readings))]),
+          ? ['', '']
+          : [valueText(median ?? NaN), `${valueText(Math.min(...readings))} to ${valueText(Math.max(...readings))}`]),
       ]),
     )}`,
     seen:
