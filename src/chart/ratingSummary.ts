@@ -1,4 +1,5 @@
 import { readingNoise } from '../fit/rating/readingNoise.js';
+import { ratingAt } from '../fit/ratingAt.js';
 import type { LevelFit } from '../fit/types.js';
 import { normalQuantile } from '../kernel/normal.js';
 import { quantileSorted } from '../kernel/quantile.js';
@@ -16,6 +17,7 @@ const STEPS = [0.7548776662466927, 0.5698402909980532] as const;
  *
  * `power`: reading = base + exp((x - a)/p), exponent 1/p of the gauge value (ISO 18320's form with offset).
  * `line`: reading = base + (x - a)/p; its exponent is the slope 1/p, in the feature's unit per ln unit of the gauge value.
+ * Two power laws that meet at a break: base and exponent are the lower one's, `upper` has the gauge value of the break and the exponent above it.
  * low80 and high80 are the middle 80 % of the curve over draws; readingLow80 and readingHigh80 those of one reading by the average observer, mismatch and noise
  * integrated out. A noise that grows with the height is stated at the gauge value `noiseAtGauge`.
  *
@@ -29,19 +31,15 @@ export function ratingSummaries(
   const out: RatingSummary[] = [];
   for (const { id, unit, rating } of fit.features) {
     if (rating === undefined) continue;
-    const { form, base, a, p, noise, noiseForm } = rating;
-    const curveAt = (d: number, c: number): number => {
-      const z = (c - a[d]) / p[d];
-      return base[d] + (form === 'power' ? Math.exp(z) : z);
-    };
+    const { form, base, p, noise, noiseForm, upper } = rating;
     const readings = evenPairs(READINGS_PER_DRAW * base.length);
     const bands = gaugeValues.map((gauge) => {
       const x = Math.log(gauge - fit.offset);
-      const curve = base.map((_, d) => curveAt(d, x)).sort();
+      const curve = base.map((_, d) => ratingAt(rating, x, d)).sort();
       const one = readings.state.map((z, r) => {
         const d = Math.floor(r / READINGS_PER_DRAW);
         const c = x + fit.draws.mismatch[d] * z;
-        return curveAt(d, c) + readingNoise(rating, { draw: d, c }) * readings.noise[r];
+        return ratingAt(rating, c, d) + readingNoise(rating, { draw: d, c }) * readings.noise[r];
       });
       one.sort();
       return {
@@ -56,6 +54,12 @@ export function ratingSummaries(
         form,
         base: estimate(base),
         exponent: estimate(p.map((value) => 1 / value)),
+        ...(upper !== undefined && {
+          upper: Object.freeze({
+            from: fit.offset + Math.exp(upper.breakAt),
+            exponent: estimate(upper.p.map((value) => 1 / value)),
+          }),
+        }),
         noise: estimate(noise),
         noiseForm,
         noiseAtGauge: noiseForm === 'growing' ? fit.offset + Math.exp(rating.noiseAt) : null,

@@ -143,6 +143,8 @@ export interface RatingSummary {
   readonly form: 'power' | 'line';
   readonly base: Estimate;
   readonly exponent: Estimate;
+  /** Where the evidence asks for a second power law above a break: the gauge value it begins at (held, so without an interval), and its exponent. */
+  readonly upper?: { readonly from: number; readonly exponent: Estimate };
   /** Sd of one reading around the curve, in the feature's unit; where it grows with the height above the base, at the gauge value `noiseAtGauge`. */
   readonly noise: Estimate;
   readonly noiseForm: 'constant' | 'growing';

@@ -4,6 +4,7 @@ import {
   GROWING,
   LINE,
   POWER,
+  SEGMENTS,
   type GaugeSide,
   type LevelLikelihood,
 } from '../kernel/levelLikelihood.js';
@@ -13,7 +14,12 @@ import { addPriorDerivatives, flatPriors, logPrior, weakPriors, type Priors } fr
 import type { RatingEvidence } from './ratingForm.js';
 import type { RatingForm } from './types.js';
 
-const RATING_KIND: Readonly<Record<RatingForm, number>> = { power: POWER, line: LINE, growing: GROWING };
+const RATING_KIND: Readonly<Record<RatingForm, number>> = {
+  power: POWER,
+  line: LINE,
+  growing: GROWING,
+  segments: SEGMENTS,
+};
 
 /** What the numbers of one run and gauge are fitted with; the same for every grid point. */
 export interface ProblemOptions {
@@ -28,6 +34,8 @@ export interface ProblemOptions {
   readonly limb: boolean;
   /** Form of each numeric feature, by feature index; default power. */
   readonly ratingForm: ReadonlyMap<number, RatingForm>;
+  /** State at which the two power laws of a feature in the form `segments` meet. */
+  readonly ratingBreak?: ReadonlyMap<number, number>;
   /** How each form was chosen; nothing is known of features without. */
   readonly ratingEvidence?: ReadonlyMap<number, RatingEvidence>;
   readonly scale: number;
@@ -105,6 +113,7 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     nodeStart: aligned.nodeStart,
     nodeWeight: aligned.nodeWeight,
     featureKind,
+    featureBreak: Float64Array.from(featureKind, (_, f) => (options.ratingBreak?.get(f) ?? NaN) - centre),
     observers: aligned.observers.length,
     exact: !options.mismatch,
     centre,

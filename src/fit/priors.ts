@@ -1,4 +1,4 @@
-import { LINE } from '../kernel/levelLikelihood.js';
+import { LINE, parametersOf, SEGMENTS } from '../kernel/levelLikelihood.js';
 import type { ParameterPlan } from './parameters.js';
 
 /** An independent normal prior on each unconstrained parameter; sd Infinity: flat. */
@@ -22,6 +22,8 @@ export const WEAK_PRIORS = {
   limbSdHours: 2,
   /** Exponent 1/p of a staff on discharge; p about 1.3 to 3 (common practice for natural sections). */
   ratingP: { median: 1.8, sdLn: 0.35 },
+  /** ln of the slope above a staff's break over that below it: mostly between a quarter and four times. */
+  breakSlopeSdLn: 0.7,
 } as const;
 
 export interface PriorContext {
@@ -62,7 +64,11 @@ export function weakPriors(plan: ParameterPlan, context: PriorContext, out?: Pri
     put(s, low + 0.5 * range, range);
     put(s + 1, Math.log((0.5 * range) / scale), 1);
     if (K !== LINE) put(s + 2, Math.log(w.ratingP.median * scale), w.ratingP.sdLn);
-    put(s + (K === LINE ? 2 : 3), noise, 1);
+    if (K === SEGMENTS) {
+      put(s + 3, 0, w.breakSlopeSdLn);
+      put(s + 4, Math.log(w.ratingP.median * scale), w.ratingP.sdLn);
+    }
+    put(s + parametersOf(K) - 1, noise, 1);
   }
   put(plan.lnSigma, Math.log(w.mismatch.median * scale), w.mismatch.sdLn);
   put(plan.gamma, 0, w.limbSdHours);

@@ -7,7 +7,7 @@ import { levelOptions } from './levelOptions.js';
 import { movedDraws, type RefitAnswer } from './movedDraws.js';
 import { onListsOf } from './onListsOf.js';
 import type { FitStatus, Link } from './types.js';
-import type { WarmStart } from './warmStart.js';
+import { byFeature, type WarmStart } from './warmStart.js';
 
 export interface RefitOptions {
   /** Default the warm start's. */
@@ -58,7 +58,8 @@ export function refitLevels(
   const onLists = onListsOf(aligned, warm);
   const options = {
     ...levelOptions(onLists, { link, priorWidth, set: single }),
-    ratingForm: new Map(warm.ratingForms.flatMap((form, f) => (form === null ? [] : [[f, form] as const]))),
+    ratingForm: byFeature(warm.ratingForms),
+    ratingBreak: byFeature(warm.ratingBreaks),
     centre: warm.centre,
     ...(warm.gridPrior !== undefined && { gridPrior: warm.gridPrior }),
   };

@@ -1,4 +1,12 @@
-import { GROWING, LINE, type GaugeSide } from '../kernel/levelLikelihood.js';
+import {
+  aboveValue,
+  GROWING,
+  LINE,
+  SEGMENTS,
+  slopeAt,
+  twoSegments,
+  type GaugeSide,
+} from '../kernel/levelLikelihood.js';
 import { logCell } from '../kernel/link.js';
 import type { GridProblem } from './gridProblem.js';
 
@@ -166,6 +174,12 @@ function tabulate(
             c < K - 1 ? (natural[st + c] - y) / s : Infinity,
             options.link,
           );
+        } else if (K === SEGMENTS) {
+          const rating = twoSegments(natural, st, problem.likelihood.featureBreak[f]);
+          const t = y - problem.centre;
+          const eta = Math.max(Math.exp(natural[st + 5]), 0.5 * grid.step * slopeAt(rating, t));
+          const r = (aligned.sightingValue[j] - natural[st] - aboveValue(rating, t)) / eta;
+          g -= 0.5 * r * r;
         } else {
           const power = K !== LINE;
           const beta = Math.exp(natural[st + 1]);

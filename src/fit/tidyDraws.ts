@@ -1,9 +1,9 @@
-import { GROWING, LINE } from '../kernel/levelLikelihood.js';
+import { GROWING, LINE, parametersOf, POWER, SEGMENTS, twoSegments } from '../kernel/levelLikelihood.js';
 import type { PosteriorDraws } from './drawPosterior.js';
 import type { GridProblem } from './gridProblem.js';
 import { toNatural } from './parameters.js';
 import { ratingWords } from './rating/ratingWords.js';
-import type { FittedFeature, LevelFit } from './types.js';
+import type { FittedFeature, LevelFit, RatingForm } from './types.js';
 
 /** The draws by name, in the units that people know: edges and biases in x, sds as sds, ratings as base, a, p. */
 export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick<LevelFit, 'features' | 'draws'> {
@@ -25,6 +25,9 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
     a: new Float64Array(D),
     p: new Float64Array(D),
     noise: new Float64Array(D),
+    base2: new Float64Array(D),
+    a2: new Float64Array(D),
+    p2: new Float64Array(D),
   }));
   for (let d = 0; d < D; d++) {
     toNatural(plan, posterior.u.subarray(d * U, (d + 1) * U), natural);
@@ -54,7 +57,14 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
         h.a[d] = problem.centre;
         h.p[d] = 1 / beta;
       }
-      h.noise[d] = Math.exp(natural[s + (K === LINE ? 2 : 3)]);
+      if (K === SEGMENTS) {
+        // m + Sp₂(exp((t - t_b)/p₂) - 1) likewise.
+        const { atBreak, breakAt, slope, p2 } = twoSegments(natural, s, problem.likelihood.featureBreak[f]);
+        h.base2[d] = natural[s] + atBreak - slope * p2;
+        h.a2[d] = problem.centre + breakAt - p2 * Math.log(slope * p2);
+        h.p2[d] = p2;
+      }
+      h.noise[d] = Math.exp(natural[s + parametersOf(K) - 1]);
     }
   }
   const alone = aligned.features.length === 1;
@@ -76,6 +86,14 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
               a: h.a,
               p: h.p,
               noise: h.noise,
+              ...(plan.featureKind[i] === SEGMENTS && {
+                upper: Object.freeze({
+                  breakAt: problem.centre + problem.likelihood.featureBreak[i],
+                  base: h.base2,
+                  a: h.a2,
+                  p: h.p2,
+                }),
+              }),
               noiseForm: plan.featureKind[i] === GROWING ? ('growing' as const) : ('constant' as const),
               noiseAt: problem.centre,
               ...chosen(problem, i),
@@ -100,13 +118,20 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
   };
 }
 
+const FORM_OF: ReadonlyMap<number, RatingForm> = new Map([
+  [POWER, 'power'],
+  [LINE, 'line'],
+  [GROWING, 'growing'],
+  [SEGMENTS, 'segments'],
+]);
+
 /** How the form of a numeric feature was chosen, in numbers and words. */
 function chosen({ plan, options }: GridProblem, feature: number) {
   const evidence = options.ratingEvidence?.get(feature);
-  const kind = plan.featureKind[feature];
   return {
     formLogBayesFactor: evidence?.powerOverLine ?? NaN,
     noiseLogBayesFactor: evidence?.growingOverConstant ?? NaN,
-    ...ratingWords(kind === GROWING ? 'growing' : kind === LINE ? 'line' : 'power', evidence),
+    breakLogBayesFactor: evidence?.breakOverOne ?? NaN,
+    ...ratingWords(FORM_OF.get(plan.featureKind[feature])!, evidence),
   };
 }

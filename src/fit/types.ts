@@ -8,8 +8,11 @@ export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limi
 /** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
 export type FitMode = 'one-reading' | 'effective' | 'any-lag';
 
-/** How a numeric feature's reading follows the water: power law with offset, a line in x, or the power law with a noise that grows with the height above the offset. */
-export type RatingForm = 'power' | 'line' | 'growing';
+/**
+ * How a numeric feature's reading follows the water: power law with offset, a line in x, the power law with a noise that grows with the height above the offset, or two
+ * power laws that meet at a break.
+ */
+export type RatingForm = 'power' | 'line' | 'growing' | 'segments';
 
 /** The posterior of the level model for one run and one gauge, as equally weighted draws (D of them). */
 export interface LevelFit {
@@ -81,6 +84,13 @@ export interface FittedFeature {
     readonly a: Float64Array;
     readonly p: Float64Array;
     readonly noise: Float64Array;
+    /** A second power law from the state `breakAt` on, where the evidence asks for one: saw = base + exp((c - a)/p) of its own. The break is held. */
+    readonly upper?: {
+      readonly breakAt: number;
+      readonly base: Float64Array;
+      readonly a: Float64Array;
+      readonly p: Float64Array;
+    };
     readonly noiseForm: 'constant' | 'growing';
     /** x at which `noise` holds. */
     readonly noiseAt: number;
@@ -88,6 +98,8 @@ export interface FittedFeature {
     readonly formLogBayesFactor: number;
     /** ln evidence of growing noise over the better form with constant noise; NaN as above. */
     readonly noiseLogBayesFactor: number;
+    /** ln evidence of two power laws that meet at a break over the form with one; NaN where it was not tried or taken over from another fit. */
+    readonly breakLogBayesFactor: number;
     /** Why this form, and why this noise. */
     readonly formSentence: string;
     readonly noiseSentence: string;

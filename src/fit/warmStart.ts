@@ -7,6 +7,7 @@ import { createGridProblem } from './gridProblem.js';
 import { gridSets } from './gridSets.js';
 import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
+import { ratingFormOf } from './ratingAt.js';
 import type { Link, RatingForm } from './types.js';
 import { drawWarm, type WarmDraws } from './warmDraws.js';
 
@@ -33,6 +34,8 @@ export interface WarmStart {
   readonly observers: readonly string[];
   /** Form of each feature's rating; null for classes. */
   readonly ratingForms: readonly (RatingForm | null)[];
+  /** State at which two power laws meet; null where there is one. */
+  readonly ratingBreaks: readonly (number | null)[];
   /** y0 of the numeric features. */
   readonly centre: number;
   /** ln prior of each grid point against a flat one (G, storage-major), which every refit carries on; absent where it is flat. */
@@ -66,6 +69,11 @@ export interface WarmQuestion extends Question {
   readonly points: Int32Array;
 }
 
+/** By feature index, those that have one. */
+export function byFeature<T>(list: readonly (T | null)[]): ReadonlyMap<number, T> {
+  return new Map(list.flatMap((value, f) => (value === null ? [] : [[f, value] as const])));
+}
+
 /** Points this far (ln evidence) below the best of their question are left out: they hold less than a thousandth of its weight. */
 const MARGIN = 7;
 
@@ -97,12 +105,12 @@ export function warmStarts(
   if (made === undefined) return [];
   const points = aligned.lagsHours.length * aligned.storagesHours.length;
   const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
-  const ratingForms = made.features.map(({ rating }): RatingForm | null =>
-    rating === undefined ? null : rating.noiseForm === 'growing' ? 'growing' : rating.form,
-  );
+  const ratingForms = made.features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)));
+  const ratingBreaks = made.features.map(({ rating }) => rating?.upper?.breakAt ?? null);
   const options = {
     ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
-    ratingForm: new Map(ratingForms.flatMap((form, f) => (form === null ? [] : [[f, form] as const]))),
+    ratingForm: byFeature(ratingForms),
+    ratingBreak: byFeature(ratingBreaks),
     ...prior,
   };
   const plain = createGridProblem(aligned, options);
@@ -139,6 +147,7 @@ export function warmStarts(
       features: aligned.features,
       observers: aligned.observers,
       ratingForms,
+      ratingBreaks,
       centre: plain.centre,
       ...prior,
       families: grids.map((grid, family) =>

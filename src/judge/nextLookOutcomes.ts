@@ -1,4 +1,5 @@
 import { readingNoise } from '../fit/rating/readingNoise.js';
+import { ratingAt, ratingSlope, stateAt, type FittedRating } from '../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { gaussHermite } from '../kernel/gaussHermite.js';
 import { normalCdf, normalQuantile } from '../kernel/normal.js';
@@ -109,28 +110,21 @@ function numberOutcomes(fit: Pick<LevelFit, 'draws' | 'link' | 'observers'>, loo
   return out;
 }
 
-type Rating = NonNullable<FittedFeature['rating']>;
-
-/** What the feature shows at state c under draw d. */
-function shown({ form, base, a, p }: Rating, { d, c }: { d: number; c: number }): number {
-  const z = (c - a[d]) / p[d];
-  return base[d] + (form === 'power' ? Math.exp(z) : z);
-}
-
 /**
  * P(number <= cut) under draw d. Integrated over whichever of mismatch and reading noise is the narrower in ln units, the other one being the smooth
  * factor; one choice a draw, so that it never descends in cut.
  */
 function oddsUpTo(
   cut: number,
-  { rating, d, x, mismatch }: { rating: Rating; d: number; x: number; mismatch: number },
+  { rating, d, x, mismatch }: { rating: FittedRating; d: number; x: number; mismatch: number },
 ): number {
   const { form, base, a, p, noise, noiseForm } = rating;
   const { nodes, weights } = RULE;
   const growing = noiseForm === 'growing';
-  const height = shown(rating, { d, c: x }) - base[d];
+  const height = ratingAt(rating, x, d) - base[d];
   const here = readingNoise(rating, { draw: d, c: x });
-  const noiseLn = form === 'line' ? here * p[d] : (here * p[d]) / Math.max(height, here);
+  // Near the foot of a power law, where it is flat, the slope a noise above it.
+  const noiseLn = here / Math.max(ratingSlope(rating, x, d), form === 'line' ? 0 : here / p[d]);
   let sum = 0;
   if (noiseLn <= mismatch) {
     for (let i = 0; i < nodes.length; i++) {
@@ -142,14 +136,12 @@ function oddsUpTo(
         sum += weights[i] * (factor > 0 ? under : 1 - under);
         continue;
       }
-      const above = cut - noise[d] * nodes[i] - base[d];
-      const z = form === 'line' ? above : above > 0 ? Math.log(above) : -Infinity;
-      sum += weights[i] * normalCdf((a[d] + p[d] * z - x) / mismatch);
+      sum += weights[i] * normalCdf((stateAt(rating, cut - noise[d] * nodes[i], d) - x) / mismatch);
     }
   } else {
     for (let i = 0; i < nodes.length; i++) {
       const c = x + mismatch * nodes[i];
-      sum += weights[i] * normalCdf((cut - shown(rating, { d, c })) / readingNoise(rating, { draw: d, c }));
+      sum += weights[i] * normalCdf((cut - ratingAt(rating, c, d)) / readingNoise(rating, { draw: d, c }));
     }
   }
   return sum;
@@ -158,7 +150,7 @@ function oddsUpTo(
 /** Cuts between bins of about even odds, ascending; fewer where the number hardly moves. */
 function evenCuts(
   fit: Pick<LevelFit, 'draws' | 'observers'>,
-  { rating, look }: { rating: Rating; look: Look },
+  { rating, look }: { rating: FittedRating; look: Look },
 ): readonly number[] {
   const { draws } = fit;
   const take = Math.min(BIN_DRAWS, draws.count);
@@ -168,7 +160,7 @@ function evenCuts(
     const x = seenX(fit, look, d);
     for (const z of STATE_STEPS) {
       const c = x + draws.mismatch[d] * z;
-      const centre = shown(rating, { d, c });
+      const centre = ratingAt(rating, c, d);
       for (const u of NOISE_STEPS) seen.push(centre + readingNoise(rating, { draw: d, c }) * u);
     }
   }

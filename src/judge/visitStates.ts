@@ -1,4 +1,5 @@
 import type { Aligned } from '../align/types.js';
+import { ratingAt, ratingSlope, stateAt } from '../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { logCell } from '../kernel/link.js';
 
@@ -222,11 +223,13 @@ function readingsOf({ fit, aligned, visit, draw, point }: At): {
 /** About how sharply one sighting speaks of c, ln units. */
 function widthOf(feature: FittedFeature, { draw, saw }: { draw: number; saw: number }): number {
   if (feature.rating === undefined) return feature.blur[draw];
-  const { form, base, a, p, noise, noiseForm, noiseAt } = feature.rating;
+  const { rating } = feature;
+  const { form, a, p, noise, noiseForm, noiseAt } = rating;
   // A noise in proportion to the height is one share of it everywhere.
   if (noiseForm === 'growing') return (noise[draw] * p[draw]) / (Math.exp((noiseAt - a[draw]) / p[draw]) + noise[draw]);
   // The rating's slope at the reading; near its foot, where it is flat, at the noise above it.
-  const slope = form === 'line' ? 1 / p[draw] : Math.max(saw - base[draw], noise[draw]) / p[draw];
+  const foot = form === 'line' ? 0 : noise[draw] / p[draw];
+  const slope = Math.max(ratingSlope(rating, stateAt(rating, saw, draw), draw), foot);
   return noise[draw] / slope;
 }
 
@@ -250,20 +253,20 @@ function logSighting(
     aligned.shift[point * aligned.sightingRow.length + j] +
     fit.draws.bias[draw * aligned.observers.length + observer];
   if (feature.rating !== undefined) {
-    const { form, base, a, p, noise } = feature.rating;
+    const { rating } = feature;
+    const { base, a, p, noise, noiseForm, noiseAt } = rating;
     const lnScale = Math.log(noise[draw] * Math.sqrt(2 * Math.PI));
-    if (feature.rating.noiseForm === 'growing') {
-      const height = Math.exp((feature.rating.noiseAt - a[draw]) / p[draw]);
+    if (noiseForm === 'growing') {
+      const height = Math.exp((noiseAt - a[draw]) / p[draw]);
       for (let k = 0; k < out.length; k++) {
-        const u = (y0 + k * h - feature.rating.noiseAt) / p[draw];
+        const u = (y0 + k * h - noiseAt) / p[draw];
         const off = ((aligned.sightingValue[j] - base[draw]) * Math.exp(-u) - height) / noise[draw];
         out[k] = -0.5 * off * off - u - lnScale;
       }
       return out;
     }
     for (let k = 0; k < out.length; k++) {
-      const z = (y0 + k * h - a[draw]) / p[draw];
-      const off = (aligned.sightingValue[j] - base[draw] - (form === 'power' ? Math.exp(z) : z)) / noise[draw];
+      const off = (aligned.sightingValue[j] - ratingAt(rating, y0 + k * h, draw)) / noise[draw];
       out[k] = -0.5 * off * off - lnScale;
     }
     return out;

@@ -5,7 +5,8 @@ import { logSighting } from './levelLikelihood/sightingFactor.js';
 import { CLIMB, fillIntegrand, layWindow, WEIGH } from './levelLikelihood/visitWindow.js';
 import { begin, createWorkspace, MAX_NODES, SPARE_NODES } from './levelLikelihood/workspace.js';
 
-export { GROWING, LINE, naturalLayout, parametersOf, POWER } from './levelLikelihood/levelData.js';
+export { GROWING, LINE, naturalLayout, parametersOf, POWER, SEGMENTS } from './levelLikelihood/levelData.js';
+export { aboveValue, slopeAt, twoSegments } from './levelLikelihood/twoSegments.js';
 export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/levelData.js';
 
 /**
@@ -24,6 +25,8 @@ export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/leve
  */
 export interface LevelLikelihood {
   readonly layout: NaturalLayout;
+  /** y - y0 of each feature's break, as in the data. */
+  readonly featureBreak: Float64Array;
   /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. Returns ln L on them. */
   setNodes(natural: Float64Array, side: GaugeSide): number;
   /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L. */
@@ -236,7 +239,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     }
   };
 
-  return { layout, setNodes, derivatives, value, freshValue };
+  return { layout, featureBreak: data.featureBreak, setNodes, derivatives, value, freshValue };
 }
 
 /** ln Σ exp(values), of the first `count`. */

@@ -19,7 +19,7 @@ export interface CaseVisit {
   readonly looks: readonly CaseLook[];
 }
 
-/** Visits in the arrays of the kernel. `kinds`: classes of each feature, 0 power law, -1 line, -2 power law with growing noise. */
+/** Visits in the arrays of the kernel. `kinds`: classes of each feature, 0 power law, -1 line, -2 power law with growing noise, -3 two power laws. */
 export function levelCase(
   visits: readonly CaseVisit[],
   {
@@ -30,6 +30,7 @@ export function levelCase(
     centre = 0,
     mean = 0,
     sd = 1,
+    breaks = kinds.map(() => NaN),
   }: {
     kinds: readonly number[];
     link?: 'probit' | 'logit';
@@ -38,6 +39,8 @@ export function levelCase(
     centre?: number;
     mean?: number;
     sd?: number;
+    /** y - y0 where the two power laws of a kind -3 meet. */
+    breaks?: readonly number[];
   },
 ): { data: LevelData; side: GaugeSide } {
   const looks = visits.flatMap((v) => v.looks);
@@ -57,6 +60,7 @@ export function levelCase(
       nodeStart: starts(visits.map((v) => v.x.length)),
       nodeWeight: Float64Array.from(visits.flatMap((v) => v.weights ?? v.x.map(() => 1 / v.x.length))),
       featureKind: Int32Array.from(kinds),
+      featureBreak: Float64Array.from(breaks),
       observers,
       exact,
       centre,
@@ -94,6 +98,15 @@ function lnSighting(data: LevelData, natural: Float64Array, j: number, y: number
     mean = natural[st] + beta * p * (Math.exp(t / p) - 1);
     // The noise stands at y0; growing, it goes with the height above the offset v - βp, which is βp at y0 and βp·exp(t/p) elsewhere.
     eta = Math.exp(natural[st + 3] + (K === 0 ? 0 : t / p));
+  }
+  if (K === -3) {
+    const p = Math.exp(natural[st + 2]);
+    const p2 = Math.exp(natural[st + 4]);
+    const tb = data.featureBreak[f];
+    const lower = (at: number): number => natural[st] + beta * p * (Math.exp(at / p) - 1);
+    const slope = Math.exp(natural[st + 3]) * beta * Math.exp(tb / p);
+    mean = t <= tb ? lower(t) : lower(tb) + slope * p2 * (Math.exp((t - tb) / p2) - 1);
+    eta = Math.exp(natural[st + 5]);
   }
   const r = (data.sightingValue[j] - mean) / eta;
   return -0.5 * r * r - Math.log(eta * Math.sqrt(2 * Math.PI));

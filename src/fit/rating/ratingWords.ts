@@ -1,5 +1,10 @@
 import type { RatingForm } from '../types.js';
-import { GROWING_LOG_BAYES_FACTOR, MIN_READINGS_FOR_POWER, type RatingEvidence } from '../ratingForm.js';
+import {
+  GROWING_LOG_BAYES_FACTOR,
+  MIN_READINGS_FOR_BREAK,
+  MIN_READINGS_FOR_POWER,
+  type RatingEvidence,
+} from '../ratingForm.js';
 
 /** Beyond this nobody minds how many times. */
 const MANY = 1000;
@@ -18,15 +23,17 @@ export function ratingWords(
       formSentence: `Read ${FORMS[form]}, as in the fit of all visits.`,
       noiseSentence: `The scatter ${form === 'growing' ? 'grows with the height' : 'is the same at all heights'}, as in the fit of all visits.`,
     };
-  const { readings, powerOverLine, growingOverConstant } = evidence;
+  const { readings, powerOverLine, growingOverConstant, breakOverOne } = evidence;
   const few = `${readings} ${readings === 1 ? 'reading is' : 'readings are'} too few to tell (${MIN_READINGS_FOR_POWER} are needed)`;
   const tried = readings >= MIN_READINGS_FOR_POWER;
   return {
     formSentence: !tried
       ? `Read as a straight line in ln flow: ${few} where it would read no flow.`
-      : form === 'line'
-        ? `Read as a straight line in ln flow: the visits make it ${times(-powerOverLine)} likelier than a power law with an offset.`
-        : `Read as a power law with an offset: the visits make it ${times(powerOverLine)} likelier than a straight line in ln flow.`,
+      : form === 'segments'
+        ? `Read as two power laws that meet at a break: the visits make it ${times(breakOverOne)} likelier than one.`
+        : form === 'line'
+          ? `Read as a straight line in ln flow: the visits make it ${times(-powerOverLine)} likelier than a power law with an offset.${breakWords(evidence)}`
+          : `Read as a power law with an offset: the visits make it ${times(powerOverLine)} likelier than a straight line in ln flow.${breakWords(evidence)}`,
     noiseSentence: !tried
       ? `The scatter is taken as the same at all heights: ${few}.`
       : form === 'growing'
@@ -41,7 +48,17 @@ const FORMS: Readonly<Record<RatingForm, string>> = {
   power: 'as a power law with an offset',
   growing: 'as a power law with an offset',
   line: 'as a straight line in ln flow',
+  segments: 'as two power laws that meet at a break',
 };
+
+/** What is said of a break that was not taken. */
+function breakWords({ breakOverOne, readings }: RatingEvidence): string {
+  if (readings < MIN_READINGS_FOR_BREAK)
+    return ` Whether the curve breaks anywhere needs ${MIN_READINGS_FOR_BREAK} readings.`;
+  return breakOverOne > 0
+    ? ` That it breaks somewhere is ${times(breakOverOne)} likelier, and ${times(GROWING_LOG_BAYES_FACTOR)} is asked for.`
+    : ' It breaks nowhere that the visits show.';
+}
 
 /** `20 times`: e to this power, to two digits. */
 function times(lnFactor: number): string {

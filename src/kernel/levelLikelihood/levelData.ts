@@ -1,9 +1,10 @@
 import type { LinkCode } from '../link.js';
 
-/** Kinds of numeric features: power law with offset, straight line, and the power law whose noise grows with the height above the offset. */
+/** Kinds of numeric features: power law with offset, straight line, the power law whose noise grows with the height above the offset, and two power laws that meet at a break. */
 export const POWER = 0;
 export const LINE = -1;
 export const GROWING = -2;
+export const SEGMENTS = -3;
 
 /** What was seen at one run, the same at every grid point: n visits, m sightings. */
 export interface LevelData {
@@ -17,8 +18,10 @@ export interface LevelData {
   /** First node of each visit's time window (n + 1), and the nodes' weights. */
   readonly nodeStart: Int32Array;
   readonly nodeWeight: Float64Array;
-  /** Per feature: number of classes, or `POWER`, `LINE` or `GROWING` for a numeric one. */
+  /** Per feature: number of classes, or `POWER`, `LINE`, `GROWING` or `SEGMENTS` for a numeric one. */
   readonly featureKind: Int32Array;
+  /** Per feature: y - y0 where the two power laws of `SEGMENTS` meet; not read for the others. */
+  readonly featureBreak: Float64Array;
   readonly observers: number;
   /** σ = 0: the state is the gauge value itself (no integral over c where there is one). */
   readonly exact: boolean;
@@ -36,7 +39,7 @@ export interface GaugeSide {
   readonly sd: number;
 }
 
-/** Where each natural parameter stands. Class feature: K-1 edges, ln s. Power and growing: v, ln β, ln p, ln η. Line: v, ln β, ln η. */
+/** Where each natural parameter stands. Class feature: K-1 edges, ln s. Power and growing: v, ln β, ln p, ln η. Line: v, ln β, ln η. Segments: v, ln β, ln p, ln κ, ln p₂, ln η. */
 export interface NaturalLayout {
   readonly featureStart: Int32Array;
   readonly lnSigma: number;
@@ -58,5 +61,5 @@ export function naturalLayout(featureKind: Int32Array, observers: number): Natur
 
 /** Natural parameters of a feature; the last is ln s or ln η. */
 export function parametersOf(kind: number): number {
-  return kind > 0 ? kind : kind === LINE ? 3 : 4;
+  return kind > 0 ? kind : kind === LINE ? 3 : kind === SEGMENTS ? 6 : 4;
 }

@@ -1,10 +1,11 @@
 import { cellDerivatives } from '../link.js';
-import { GROWING, LINE, parametersOf, type LevelData, type NaturalLayout } from './levelData.js';
+import { GROWING, LINE, parametersOf, SEGMENTS, type LevelData, type NaturalLayout } from './levelData.js';
 import { logSighting } from './sightingFactor.js';
+import { segmentDerivatives, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
-/** Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power and growing [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η, bias]. */
-const SLOTS = 5;
+/** Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power and growing [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η, bias]; segments [v, ln β, ln p, ln κ, ln p₂, ln η, bias]. */
+const SLOTS = 7;
 
 /**
  * The parameters that each visit depends on, so that its derivatives are summed in a small dense block: 0 is ln σ, 1 is γ, the rest in the
@@ -158,6 +159,7 @@ function addCell(work: Workspace, block: NodeBlock, j: number, cells: Float64Arr
 /** First and second derivatives of a rating's mean in its slots (upper triangle); the slot of ln η stays 0. */
 const mean1 = new Float64Array(SLOTS);
 const mean2 = new Float64Array(SLOTS * SLOTS);
+const BOTH = { first: mean1, second: mean2, stride: SLOTS };
 
 function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
   const { data, layout, natural } = work;
@@ -168,6 +170,11 @@ function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
   const w = 1 / (work.width[f] * work.width[f]);
   const above = data.sightingValue[j] - natural[st];
   const kind = data.featureKind[f];
+  if (kind === SEGMENTS) {
+    const grown = segmentDerivatives(twoSegments(natural, st, data.featureBreak[f]), t, BOTH);
+    addNormal(block, { from: j * SLOTS, count: 7, noise: 5, r: above - grown, w });
+    return;
+  }
   mean2.fill(0);
   mean1[0] = 1;
   if (kind === GROWING) {

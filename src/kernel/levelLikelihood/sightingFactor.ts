@@ -1,12 +1,13 @@
 import { cellProbability, logCell } from '../link.js';
 import { tableNormalCdf } from '../normalTable.js';
-import { GROWING, LINE } from './levelData.js';
+import { GROWING, LINE, SEGMENTS } from './levelData.js';
+import { aboveValue, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
 /*
  * What one sighting says about the state. Classes: P(saw = k | y) = F((τ_k - y)/s) - F((τ_{k-1} - y)/s). Numbers: N(v + βp(exp((y - y0)/p) - 1), η²),
  * the power-law rating with offset written by its value v and slope β at the middle y0 of the data, or the line N(v + β(y - y0), η²). Where the noise grows with
- * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp.
+ * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp. Two power laws that meet at a break: `twoSegments`.
  */
 
 const LN_SQRT_2PI = 0.9189385332046727;
@@ -20,6 +21,11 @@ export function logSighting(work: Workspace, j: number, c: number): number {
   const st = layout.featureStart[f];
   const y = c + knownOffset(work, j);
   const s = width[f];
+  if (K === SEGMENTS) {
+    const rating = twoSegments(natural, st, data.featureBreak[f]);
+    const r = (data.sightingValue[j] - natural[st] - aboveValue(rating, y - data.centre)) / s;
+    return -0.5 * r * r - Math.log(s) - LN_SQRT_2PI;
+  }
   if (K <= 0) {
     const beta = Math.exp(natural[st + 1]);
     const t = y - data.centre;
@@ -76,6 +82,14 @@ function timesNumeric(work: Workspace, j: number): void {
   const beta = Math.exp(natural[st + 1]);
   const p = power ? Math.exp(natural[st + 2]) : 1;
   const above = data.sightingValue[j] - natural[st];
+  if (kind === SEGMENTS) {
+    const rating = twoSegments(natural, st, data.featureBreak[f]);
+    for (let k = 0; k < count; k++) {
+      const r = (above - aboveValue(rating, t0 + k * step)) * inv;
+      integrand[k] *= norm * Math.exp(-0.5 * r * r);
+    }
+    return;
+  }
   if (kind === GROWING) {
     const height = above + beta * p;
     const shrink = Math.exp(-step / p);

@@ -1,7 +1,8 @@
 import { gaugeAtNodes, limbShift, logGauge } from './gaugeFactor.js';
-import { GROWING, LINE } from './levelData.js';
+import { GROWING, LINE, SEGMENTS } from './levelData.js';
 import { reachOfGrowing } from './reachOfGrowing.js';
 import { logSighting, timesSighting } from './sightingFactor.js';
+import { segmentReach } from './twoSegments.js';
 import { knownOffset, MAX_NODES, type Workspace } from './workspace.js';
 
 /** How finely and how far out a visit's state is integrated. */
@@ -56,6 +57,8 @@ const LOGIT_SD = 1.15;
 const PROBIT_REACH = 1.5;
 /** A numeric sighting is a whole normal where a class is only its integral: the trapezoid rule needs it a little finer. */
 const NUMERIC_SD = 0.85;
+/** The corner of two power laws: the trapezoid rule's error there falls with the square of the step only. */
+const CORNER_SD = 0.25;
 /** With growing noise the factor is skew, and sharper below than its sd says. */
 const GROWING_SD = 0.7;
 
@@ -204,6 +207,17 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
         growing = true;
         // Below its offset a reading pushes the state up with no end in sight: the top is to be looked for.
         if (!(from === from)) lost = true;
+        continue;
+      }
+      if (K === SEGMENTS) {
+        const { from, to, sd, corner } = segmentReach(work, f, { above, far, s });
+        const zero = data.centre - offset;
+        if (zero + from > lo) lo = zero + from;
+        if (zero + to < hi) hi = zero + to;
+        if (zero + from < lowest) lowest = zero + from;
+        if (zero + to > highest) highest = zero + to;
+        const narrowest = (corner ? CORNER_SD : NUMERIC_SD) * sd;
+        curvature += 1 / (narrowest * narrowest);
         continue;
       }
       const from = data.centre - offset + inverseRating(above - far, beta, p);
