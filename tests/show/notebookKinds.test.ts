@@ -197,6 +197,18 @@ describe('what shows itself', () => {
     expect(shown!.rows.length).toBe(tidy.rows.length);
   });
 
+  it('a frame whose columns have the names of our own keys', () => {
+    const frame = {
+      columns: ['kind', 'grade', 'checks'],
+      values: [['clock', 'a', 1]],
+      kind: {},
+      grade: {},
+      checks: {},
+    };
+    expect(tablesOf(frame)[0]!.rows).toEqual([['clock', 'a', 1]]);
+    expect(titles(frame)).toEqual([]);
+  });
+
   it('every kind in HTML and in text, without a hole in it and without markup of a log', () => {
     const hostile = fixtureChart({ gaugeName: '<img src=x onerror=1>' });
     const all: readonly Tabular[] = [judgement, trust, gauges, fit, logger, chart, hostile, fixtureTrust(hostile)];

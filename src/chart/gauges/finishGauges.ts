@@ -1,3 +1,4 @@
+import { isUsableGrade } from '../../judge/grade.js';
 import type { Creek } from '../../series/creek.js';
 import { derivedRecipe } from '../derivedRecipe.js';
 import type { FittedCreek } from '../fitCreek.js';
@@ -6,6 +7,7 @@ import type { CreekChart } from '../types.js';
 import { chartedRelations } from './chartedRelation.js';
 import { travelOf } from './lagReport.js';
 import { loggerReports } from './loggerReports.js';
+import { staffRating } from './staffRating.js';
 import { staffReport } from './staffReport.js';
 import type { GaugesPlan, GaugesResult } from './taskTypes.js';
 import type { CombinedReading, CreekGauges, LagReport, RunGauges } from './types.js';
@@ -37,6 +39,7 @@ export function finishGauges(
     runs: Object.freeze(
       fitted.runs.map((run): RunGauges => {
         const charted = chartedRelations(fitted, chart, run);
+        const usable = charted.filter((one) => isUsableGrade(one.chart.trust.grade));
         return Object.freeze({
           id: run.id,
           name: run.name,
@@ -59,7 +62,13 @@ export function finishGauges(
           staffs: Object.freeze(
             run.features
               .filter(({ unit }) => unit !== undefined)
-              .map((feature) => staffReport(feature, { run, visits: fitted.input.visits, ratings: [] })),
+              .map((feature) =>
+                staffReport(feature, {
+                  run,
+                  visits: fitted.input.visits,
+                  ratings: usable.flatMap((one) => staffRating(feature, one) ?? []),
+                }),
+              ),
           ),
         });
       }),

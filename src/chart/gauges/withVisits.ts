@@ -35,7 +35,12 @@ export function withVisits(
       ` with the logger the lag is ${inWords(lagWith)} and the storage ${inWords(storageWith)}.` +
       (agree
         ? ''
-        : " Visits and logger do not go together: look at the logger's clock and zone, at whether it was moved, and at other seasons."),
+        : ` The logger by itself says otherwise: ${
+            // The inflow of a slow gauge's reservoir multiplies the rounding of its readings, and no season of visits does.
+            alone.storage.i95[1] !== null && alone.storage.i95[1] < 0
+              ? 'by a gauge that is slower than the creek it tells lag and storage poorly.'
+              : 'look at its clock and zone, at whether it was moved, and at other seasons.'
+          }`),
   });
 }
 

@@ -108,7 +108,7 @@ function simpleWay({ gauge, oneReadingLoses }: GaugeChart, level: LevelChart): r
   const columns = unitColumns(gauge, 'both');
   const edge = (one: Edge) => {
     const texts = columns.map((column) => `${grouped(edgeTexts(one, column).value)} ${column.label}`);
-    return `${one.between.join(' / ')}: ${texts[0]!} (${texts[1]!})${one.seenBothSides ? '' : ' *'}`;
+    return `${one.between.join('\u00a0/ ')}: ${texts[0]!} (${texts[1]!})${one.seenBothSides ? '' : ' *'}`;
   };
   const edges = level.edges.filter(({ feature }) => feature === VERDICT);
   return [

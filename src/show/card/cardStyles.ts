@@ -42,7 +42,7 @@ ${swatchCss(classCounts)}
 @page{size:148mm 210mm;margin:7mm}
 @media print{
 *{print-color-adjust:exact;-webkit-print-color-adjust:exact}
-body{background:none;font-size:9.2pt;line-height:1.27}
+body{background:none;font-size:9pt;line-height:1.25}
 h1{font-size:1.2em}
 .how{font-size:1.15em}
 th,td{padding-top:0;padding-bottom:0}

@@ -16,7 +16,7 @@ import type { CreekTrust, Judgement } from '../../judge/judgement.js';
 import type { SkillEstimate, TrustSummary } from '../../judge/types.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import type { Tabular } from './tablesOf.js';
+import { isFrame, type Tabular } from './tablesOf.js';
 
 /** The figures that go with a result's tables: a chart's gauge ranges, the odds of a gauge, the edges of a fit, the scores of a judgement, a ranking. */
 export function figuresOf(thing: Tabular): readonly Figure[] {
@@ -24,6 +24,7 @@ export function figuresOf(thing: Tabular): readonly Figure[] {
 }
 
 function drawn(thing: Tabular): readonly (Figure | undefined)[] {
+  if (isFrame(thing)) return [];
   if ('kind' in thing)
     switch (thing.kind) {
       case 'creek-chart':

@@ -60,7 +60,9 @@ function plainLine(line: string): string {
 /** A card as it is printed; the picture is one already, so there is no other form. */
 function cardBundle(card: Card): MimeBundle {
   const lines = card.lines.map(({ label, cells }) =>
-    [label, ...cells.map(({ strong, rest }) => `${strong}${rest}`)].filter((text) => text !== '').join('  '),
+    [label, ...cells.map(({ strong, rest }) => [strong, rest].filter((text) => text !== '').join(' '))]
+      .filter((text) => text !== '')
+      .join('  '),
   );
   const { creek, run, gauge, grade, howToRead, remarks, cautions } = card;
   const text = [`${creek}: ${run}, by ${gauge}: ${grade}`, howToRead, ...remarks, ...lines, ...cautions];

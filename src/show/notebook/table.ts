@@ -46,11 +46,21 @@ export function table<Row extends object>(
   });
 }
 
+/** Characters up to which a column's cells are not broken, and from which they read as sentences. */
+const SHORT = 16;
+const LONG = 40;
+
 /** The table as HTML of its own: no style sheet needed, right-aligned numbers, every text escaped. */
 export function tableHtml(shown: Table): string {
   const right = numeric(shown);
-  const style = (c: number) => `padding:2px 10px 2px 4px;text-align:${right[c] === true ? 'right' : 'left'}`;
-  const head = shown.columns.map((key, c) => `<th scope="col" style="${style(c)}">${escapeHtml(words(key))}</th>`);
+  const longest = shown.columns.map((_, c) =>
+    Math.max(0, ...shown.rows.map((row) => cellText(shown, c, row[c]).length)),
+  );
+  const align = (c: number) => `padding:2px 10px 2px 4px;text-align:${right[c] === true ? 'right' : 'left'}`;
+  // On a phone the table scrolls: a date stays in one piece and a sentence keeps the width of a sentence.
+  const style = (c: number) =>
+    align(c) + (longest[c]! <= SHORT ? ';white-space:nowrap' : longest[c]! > LONG ? ';min-width:15em' : '');
+  const head = shown.columns.map((key, c) => `<th scope="col" style="${align(c)}">${escapeHtml(words(key))}</th>`);
   const body = shown.rows.map(
     (row) =>
       `<tr>${row.map((cell, c) => `<td style="${style(c)}">${escapeHtml(cellText(shown, c, cell))}</td>`).join('')}</tr>`,

@@ -60,6 +60,8 @@ const KNOWN =
  * @throws TypeError for a value that is none of these.
  */
 export function tablesOf(thing: Tabular): readonly Table[] {
+  // A frame answers to the names of its columns, one of which may be `kind`.
+  if (isFrame(thing)) return [frameTable(thing)];
   if ('kind' in thing)
     switch (thing.kind) {
       case 'creek-chart':
@@ -86,8 +88,11 @@ export function tablesOf(thing: Tabular): readonly Table[] {
   if ('trust' in thing && 'hydrograph' in thing) return gaugeTables(thing);
   if ('sureRanges' in thing && 'odds' in thing) return [levelTable(thing, '')];
   if ('grade' in thing && 'checks' in thing) return [checksOf(thing)];
-  if ('columns' in thing && 'values' in thing) return [frameTable(thing)];
   throw new TypeError(`show: expected ${KNOWN}`);
+}
+
+export function isFrame(thing: Tabular): thing is FrameLike {
+  return 'columns' in thing && 'values' in thing;
 }
 
 function chartTables({ runs, cautions }: CreekChart): readonly Table[] {

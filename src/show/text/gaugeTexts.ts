@@ -19,6 +19,10 @@ export function hoursText(hours: number): string {
   return text === '-0' ? '0' : text;
 }
 
+function toHalfHours(hours: number): string {
+  return hoursText(Math.round(2 * hours) / 2);
+}
+
 /** `2.6 h (2.1 to 3.1)`, `2 h` where the interval is no wider than the rounding, `-` where there is none. */
 export function hoursEstimate(estimate: Estimate | null): string {
   if (estimate === null) return '-';
@@ -53,12 +57,14 @@ export function rankedCells({
   skill,
   best,
   lagHours,
+  parts,
 }: RankedGauge): Readonly<Record<'skill' | 'range' | 'best' | 'lag', string>> {
   return {
     skill: hundredths(skill.againstFrequencies),
     range: intervalText(skill.againstFrequencies80, hundredths),
     best: shareText(best),
-    lag: `${hoursText(Math.round(2 * lagHours) / 2)} h`,
+    // A combined one is read at a lag of each of its gauges.
+    lag: `${(parts.length > 0 ? parts.map((part) => part.lagHours) : [lagHours]).map(toHalfHours).join(' / ')} h`,
   };
 }
 

@@ -35,8 +35,9 @@ const CURVE_ROWS = 6;
 
 /**
  * Everything of gauges.json as text for a terminal: for each run all candidates with their reasons, a combined gauge's edges, the loggers, the lags, the staffs. Ends
- * with the cautions.
- * @returns lines.
+ * with the cautions. Times are days of the creek's zone; staffs and loggers keep their own unit.
+ * @param options colour (default false), width (default 80, kept between 60 and 120), units of a combined gauge's edges (default both)
+ * @returns lines; those of a part that has nothing to say are left out.
  * @example console.log(gaugesReport(gauges, { width: 100 }).join('\n'))
  */
 export function gaugesReport(

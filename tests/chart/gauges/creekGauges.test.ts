@@ -5,6 +5,7 @@ import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
 import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
+import { withVisits } from '../../../src/chart/gauges/withVisits.js';
 import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
 import { quantile } from '../../../src/kernel/quantile.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
@@ -171,7 +172,7 @@ describe('a logger in gauges.json', () => {
     const width = ({ i80: [low, high] }: typeof lagWith): number => high! - low!;
     expect(width(lagWith)).toBeLessThanOrEqual(width(lagAlone));
     expect(sentence).toMatch(/^By the visits alone the lag is .* h.* and the storage .*; with the logger the lag is /);
-    expect(sentence).not.toContain('do not go together');
+    expect(sentence).not.toContain('says otherwise');
   });
 
   it('whose file could not be read has no times and no gauge', () => {
@@ -184,6 +185,69 @@ describe('a logger in gauges.json', () => {
       toMs: null,
       gauges: [],
     });
+  });
+});
+
+describe('a logger that the visits contradict', () => {
+  const relation = fitted.relations[0];
+  const own = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
+  const [fit] = relation.loggers;
+  const moved = (hours: number) => ({
+    ...fit,
+    lag: { ...fit.lag, i95: [fit.lag.i95[0] + hours, fit.lag.i95[1] + hours] as const },
+  });
+
+  it('is said to, unless it stood that far down the run', () => {
+    const late = withVisits(relation, { chart: own, fit: moved(9), shiftHours: 0.1 })!;
+    expect(late.sentence).toMatch(
+      / The logger by itself says otherwise: look at its clock and zone, at whether it was moved, and at other seasons\.$/,
+    );
+    const below = withVisits(relation, { chart: own, fit: moved(9), shiftHours: 9.1 })!;
+    expect(below.sentence).not.toContain('says otherwise');
+  });
+
+  it('has no say without a prior', () => {
+    const { gridPrior: _prior, ...without } = relation;
+    expect(_prior).toBeDefined();
+    expect(withVisits(without, { chart: own, fit, shiftHours: 0 })).toBeNull();
+  });
+});
+
+describe('a staff in gauges.json', () => {
+  const [relation] = fitted.relations;
+  const [staff] = run.staffs;
+
+  it('stands against the usable gauge as in its chart, with every reading beside what was expected', () => {
+    expect(staff.gauges.map(({ gauge }) => gauge)).toEqual(['weir']);
+    const [rating] = staff.gauges;
+    const { effective } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
+    const [summary] = effective!.ratings;
+    expect(rating).toMatchObject({ form: summary.form, unit: 'm3/s', median: summary.median });
+    expect(rating.gaugeValues).toEqual(effective!.odds.gaugeValues);
+    expect(rating.curve80).toEqual(summary.low80.map((low, v) => [low, summary.high80[v]]));
+    rating.reading80.forEach(([low, high], v) => {
+      expect(low!).toBeLessThan(rating.curve80[v][0]!);
+      expect(high!).toBeGreaterThan(rating.curve80[v][1]!);
+    });
+    expect(rating.points.map(({ visit }) => visit)).toEqual(relation.aligned.visitIds);
+    // The curve at a point lies where the table of the curve puts it.
+    for (const { gaugeValue, expected } of rating.points) {
+      const v = rating.gaugeValues.findIndex((value) => value >= gaugeValue);
+      if (v < 1) continue;
+      expect(expected).toBeGreaterThanOrEqual(rating.median[v - 1] - 1e-9);
+      expect(expected).toBeLessThanOrEqual(rating.median[v] + 1e-9);
+    }
+    const off = rating.points.map(({ staff: read, expected }) => Math.abs(read - expected)).sort((a, b) => a - b);
+    // Noise of 2 cm and a mismatch of 0.2 on a curve of some 50 cm.
+    expect(off[off.length >> 1]).toBeLessThan(8);
+    expect(rating.formSentence).not.toBe('');
+    expect(rating.noiseSentence).not.toBe('');
+  });
+
+  it('has an offset with its one-sided bound where the rating is a power law', () => {
+    const [{ form, offset }] = staff.gauges;
+    expect(offset === null).toBe(form === 'line');
+    if (offset !== null) expect(offset.below95).toBeGreaterThan(offset.median);
   });
 });
 

@@ -47,7 +47,7 @@ describe('the cards of a chart', () => {
 
   it('name the other way of reading only where it differs', () => {
     expect(cards[0]!.simple[0]).toBe(chart.runs[0]!.gauges[0]!.oneReading!.howToRead);
-    expect(cards[0]!.simple[1]).toContain('too low / low: ');
+    expect(cards[0]!.simple[1]).toContain('too low\u00a0/ low: ');
     const alike = withGauges(chart, (gauge) =>
       gauge.effective === undefined || gauge.oneReading === undefined
         ? gauge

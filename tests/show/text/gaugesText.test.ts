@@ -26,6 +26,9 @@ describe('which gauge, in a few lines', () => {
     const text = flat(lines);
     expect(lines[0]).toBe('  Which gauge, read 2 hours before? (64 visits in 17 floods that all share)');
     expect(lines[1]).toMatch(/^ {2}Gauge +skill +80 % +best +lag$/);
+    expect(text).toContain(
+      '1. mean of Ombrel River at Low Bridge and Garn Brook at the mill 0.68 0.59 to 0.77 71 % 3 / 2 h',
+    );
     expect(text).toContain('2. Ombrel River at Low Bridge 0.61 0.51 to 0.71 16 % 3 h');
     expect(text).toContain('Only confirm afterwards: Vessin below the dam. Stand aside: Tarn outlet.');
     expect(text).toContain(upper.ranking!.choice.sentence);
