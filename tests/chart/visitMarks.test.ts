@@ -101,6 +101,7 @@ describe('ratingSummaries', () => {
           noiseAt: Math.log(4),
           formLogBayesFactor: NaN,
           noiseLogBayesFactor: NaN,
+          breakLogBayesFactor: NaN,
           formSentence: '',
           noiseSentence: '',
         },

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../src/align/alignVisits.js';
 import type { Aligned } from '../../src/align/types.js';
 import { findMode } from '../../src/fit/findMode.js';
+import { ratingAt, stateAt } from '../../src/fit/ratingAt.js';
 import { fitLevels, type FitOptions } from '../../src/fit/fitLevels.js';
 import { LIMB_LOG_BAYES_FACTOR } from '../../src/fit/limbEvidence.js';
 import { isSeparated } from '../../src/fit/fitStatus.js';
@@ -291,6 +292,32 @@ describe('fitLevels: numeric features', () => {
     const rating = formOf(staffWorld(30, (x) => 40 + 6 * x));
     expect(rating.form).toBe('line');
     expectClose(1 / median(rating.p), 6, { rel: 0.1, why: 'cm per ln unit' });
+  });
+
+  // Banks that open half a ln unit above the middle: the staff rises a third as fast from there on.
+  const opened = (x: number): number =>
+    40 + 25 * Math.exp(Math.min(x, 0.5) / 1.6) + 8 * Math.max(0, Math.exp((x - 0.5) / 1.6) - 1);
+
+  it('takes two power laws that meet at a break where the bank opens, and none where it does not', () => {
+    const rating = formOf(staffWorld(60, opened));
+    expect(rating.form).toBe('power');
+    expect(rating.breakLogBayesFactor).toBeGreaterThan(20);
+    expectClose(rating.upper!.breakAt, 0.5, { abs: 0.5, why: 'one of four places that are tried' });
+    const shows = (c: number): number => median(rating.base.map((_, d) => ratingAt(rating, c, d)));
+    for (const c of [-2, -0.5, 0.3, 1, 2]) expectClose(shows(c), opened(c), { abs: 2.5, why: `at ${c}` });
+    rating.base.forEach((_, d) => {
+      const corner = ratingAt(rating, rating.upper!.breakAt, d);
+      expectClose(ratingAt(rating, rating.upper!.breakAt + 1e-9, d), corner, {
+        abs: 1e-6,
+        why: `one curve, draw ${d}`,
+      });
+      for (const c of [-1, rating.upper!.breakAt, 1.5])
+        expectClose(stateAt(rating, ratingAt(rating, c, d), d), c, { abs: 1e-8, why: `and back, draw ${d}` });
+    });
+    const plain = formOf(staffWorld(60, (x) => 40 + 25 * Math.exp(x / 1.6)));
+    expect([plain.upper, plain.form]).toEqual([undefined, 'power']);
+    expect(plain.breakLogBayesFactor).toBeLessThan(3);
+    expect(formOf(staffWorld(23, opened)).breakLogBayesFactor).toBeNaN();
   });
 
   it('does not try a curve on fewer than eight readings', () => {

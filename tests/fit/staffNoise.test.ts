@@ -97,10 +97,11 @@ describe('the noise of a staff in the level model', () => {
 });
 
 describe('why a form and a noise were taken', () => {
-  const of = (readings: number, powerOverLine: number, growingOverConstant: number) => ({
+  const of = (readings: number, powerOverLine: number, growingOverConstant: number, breakOverOne = NaN) => ({
     readings,
     powerOverLine,
     growingOverConstant,
+    breakOverOne,
   });
 
   it('in plain words', () => {
@@ -111,16 +112,25 @@ describe('why a form and a noise were taken', () => {
     });
     expect(ratingWords('line', of(12, -1, -2))).toEqual({
       formSentence:
-        'Read as a straight line in ln flow: the visits make it 2.7 times likelier than a power law with an offset.',
+        'Read as a straight line in ln flow: the visits make it 2.7 times likelier than a power law with an offset. Whether the curve breaks anywhere needs 24 readings.',
       noiseSentence:
         'The scatter is taken as the same at all heights: the visits make that 7.4 times likelier than a scatter that grows with the height.',
     });
-    expect(ratingWords('power', of(30, 9, 2))).toEqual({
+    expect(ratingWords('power', of(30, 9, 2, -1))).toEqual({
       formSentence:
-        'Read as a power law with an offset: the visits make it more than 1000 times likelier than a straight line in ln flow.',
+        'Read as a power law with an offset: the visits make it more than 1000 times likelier than a straight line in ln flow. It breaks nowhere that the visits show.',
       noiseSentence:
         'The scatter is taken as the same at all heights: that it grows with the height is 7.4 times likelier, and 20 times is asked for.',
     });
+    expect(ratingWords('power', of(30, 2, -1, 1)).formSentence).toBe(
+      'Read as a power law with an offset: the visits make it 7.4 times likelier than a straight line in ln flow. That it breaks somewhere is 2.7 times likelier, and 20 times is asked for.',
+    );
+    expect(ratingWords('segments', of(30, 2, -1, 4)).formSentence).toBe(
+      'Read as two power laws that meet at a break: the visits make it 55 times likelier than one.',
+    );
+    expect(ratingWords('segments', undefined).formSentence).toBe(
+      'Read as two power laws that meet at a break, as in the fit of all visits.',
+    );
     expect(ratingWords('growing', of(30, 4, 3.5)).noiseSentence).toBe(
       'The scatter grows with the height above no flow: the visits make that 33 times likelier than the same scatter at all heights.',
     );

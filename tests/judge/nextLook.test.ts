@@ -118,7 +118,7 @@ describe('lookOutcomes', () => {
       unit: 'cm',
       edges: new Float64Array(0),
       blur: new Float64Array(0),
-      rating: { form, base: Float64Array.from(bases), a: new Float64Array(D), p: new Float64Array(D).fill(form === 'power' ? 0.5 : 0.02), noise: new Float64Array(D).fill(noise), noiseForm: growing ? 'growing' : 'constant', noiseAt: 1.4, formLogBayesFactor: NaN, noiseLogBayesFactor: NaN, formSentence: '', noiseSentence: '' }, // prettier-ignore
+      rating: { form, base: Float64Array.from(bases), a: new Float64Array(D), p: new Float64Array(D).fill(form === 'power' ? 0.5 : 0.02), noise: new Float64Array(D).fill(noise), noiseForm: growing ? 'growing' : 'constant', noiseAt: 1.4, formLogBayesFactor: NaN, noiseLogBayesFactor: NaN, breakLogBayesFactor: NaN, formSentence: '', noiseSentence: '' }, // prettier-ignore
       sharesMismatch: false,
     };
     const draws = { ...fit.draws, count: D, mismatch: Float64Array.of(0.2, 0.25, 0.3) };

@@ -1,4 +1,5 @@
 import { staffOffset } from '../../fit/rating/staffOffset.js';
+import { ratingAt } from '../../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../../fit/types.js';
 import { gridPoint, visitX } from '../../judge/gridPoint.js';
 import { quantile } from '../../kernel/quantile.js';
@@ -52,7 +53,6 @@ function pointsOf(
     reading,
   }: { fit: LevelFit; aligned: Relation['aligned']; reading: { lagHours: number; storageHours: number } },
 ): StaffRating['points'] {
-  const { form, base, a, p } = rating!;
   const index = aligned.features.findIndex((f) => f.id === id);
   const point = gridPoint(aligned, reading);
   const m = aligned.sightingRow.length;
@@ -63,8 +63,7 @@ function pointsOf(
     for (let j = aligned.sightingStart[i]; j < aligned.sightingStart[i + 1]; j++) {
       if (aligned.sightingFeature[j] !== index || !Number.isFinite(aligned.sightingValue[j])) continue;
       const x = middle + aligned.shift[point * m + j];
-      const z = a.map((at, d) => (x - at) / p[d]);
-      const curve = base.map((b, d) => b + (form === 'power' ? Math.exp(z[d]) : z[d]));
+      const curve = rating!.base.map((_, d) => ratingAt(rating!, x, d));
       out.push(
         Object.freeze({
           visit,
