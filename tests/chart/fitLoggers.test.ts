@@ -4,7 +4,7 @@ import { fitCreek, type FittedCreek } from '../../src/chart/fitCreek.js';
 import { fitLoggers } from '../../src/chart/fitLoggers.js';
 import { gridWithout } from '../../src/chart/gridWithout.js';
 import { lagSummary } from '../../src/chart/lagSummary.js';
-import { fitLevels } from '../../src/fit/fitLevels.js';
+import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import { makeRecord } from '../align/makeRecord.js';
 import { expectClose } from '../expectClose.js';
 import { LAG_HOURS, loggerCreek } from './loggerCreek.js';
@@ -18,6 +18,10 @@ const without = fitCreek(input, { ...OPTIONS, useLoggers: false });
 const [alone] = without.relations;
 const grid = { lagsHours: [...relation.aligned.lagsHours], storagesHours: [...relation.aligned.storagesHours] };
 const of = { creek, run: creek.runs[0], record: records[0], loggers };
+
+/** All numbers and words of a fit. */
+const digits = (fits: LevelFits): string =>
+  JSON.stringify(fits, (_, value: unknown) => (value instanceof Float64Array ? [...value] : value));
 
 describe('a chart of a run that had a logger', () => {
   it('fits the logger where it stood, and its prior at the put-in', () => {
@@ -60,7 +64,7 @@ describe('a chart of a run that had a logger', () => {
   });
 
   it('is the chart of before to the last digit where no logger has a say', () => {
-    expect(alone.fits).toEqual(fitLevels(alone.aligned, OPTIONS));
+    expect(digits(alone.fits) === digits(fitLevels(alone.aligned, OPTIONS))).toBe(true);
   });
 });
 
