@@ -101,6 +101,8 @@ export { crossCorrelation } from './fit/logger/crossCorrelation.js';
 export { fitLogger } from './fit/logger/fitLogger.js';
 export { loggerCcf } from './fit/logger/loggerCcf.js';
 export { loggerLevel } from './fit/logger/loggerLevel.js';
+export { loggerDoubt } from './fit/logger/loggerDoubt.js';
+export type { LoggerDoubt } from './fit/logger/loggerDoubt.js';
 export { loggerPrior } from './fit/logger/loggerPrior.js';
 export { fitLoggers } from './chart/fitLoggers.js';
 export type { FittedLoggers } from './chart/fitLoggers.js';

@@ -1,5 +1,6 @@
 import { waveHours } from '../align/waveHours.js';
 import { fitLogger } from '../fit/logger/fitLogger.js';
+import { loggerDoubt } from '../fit/logger/loggerDoubt.js';
 import { loggerPrior } from '../fit/logger/loggerPrior.js';
 import type { LoggerFit } from '../fit/logger/types.js';
 import type { Creek, Run } from '../series/creek.js';
@@ -22,7 +23,7 @@ export interface FittedLoggers {
  * the water needs `waveHours` from there. Several loggers are taken as independent: their priors multiply.
  *
  * @param options.lagsHours, options.storagesHours the grid of the visits.
- * @returns one fit a logger, in the order of creek.json; none without loggers. A fit that did not converge gives no prior.
+ * @returns one fit a logger, in the order of creek.json; none without loggers. A fit that did not converge, or whose levels contradict its fast changes, gives no prior.
  */
 export function fitLoggers(
   {
@@ -50,7 +51,7 @@ export function fitLoggers(
       stepHours: stepHoursOf(series, record),
     });
     fits.push(fit);
-    if (fit.status !== 'converged') continue;
+    if (fit.status !== 'converged' || loggerDoubt(fit) !== null) continue;
     const prior = loggerPrior(fit, { lagsHours, storagesHours, shiftHours });
     sum = sum === undefined ? prior : sum.map((l, g) => l + prior[g]);
   }

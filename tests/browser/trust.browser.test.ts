@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { plotlySource } from '../../src/show/cli/plotlySource.js';
 import { chartPage } from '../../src/show/page/renderPage.js';
 import { fixtureChart } from '../show/fixtureChart.js';
+import { fixtureGauges } from '../show/fixtureGauges.js';
 import { fixtureTrust } from '../show/fixtureTrust.js';
 import { startBrowser, whyNoBrowser } from './chromium.js';
 
@@ -21,7 +22,7 @@ if (missing !== undefined) {
 const require = createRequire(import.meta.url);
 const AXE = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
-describe.skipIf(missing !== undefined)('how far to trust it, in a browser', () => {
+describe.skipIf(missing !== undefined)('how far to trust it and which gauge to read, in a browser', () => {
   let browser: Browser;
   let folder: string;
   let url: string;
@@ -37,11 +38,29 @@ describe.skipIf(missing !== undefined)('how far to trust it, in a browser', () =
     },
   }));
 
+  const { runs, ...rest } = fixtureGauges();
+  const [run] = runs;
+  const gauges = {
+    ...rest,
+    runs: [
+      {
+        ...run!,
+        ranking: {
+          ...run!.ranking!,
+          aside: [{ id: 'tarn', name: evil, reason: evil }],
+          confirming: run!.ranking!.confirming.map((one) => ({ ...one, name: evil })),
+        },
+        loggers: run!.loggers.map((logger) => ({ ...logger, name: evil })),
+        staffs: run!.staffs.map((staff) => ({ ...staff, name: evil, unit: evil })),
+      },
+    ],
+  };
+
   beforeAll(async () => {
     browser = await startBrowser();
     folder = mkdtempSync(join(tmpdir(), 'sightstage-trust-'));
     const file = join(folder, 'chart.html');
-    writeFileSync(file, chartPage(chart, { plotly: plotlySource(), trust }));
+    writeFileSync(file, chartPage(chart, { plotly: plotlySource(), trust, gauges }));
     url = pathToFileURL(file).href;
   });
   afterAll(async () => {
@@ -68,9 +87,10 @@ describe.skipIf(missing !== undefined)('how far to trust it, in a browser', () =
 
   it.each([1280, 390])('draws a figure when its fold opens, fits %i px, and holds no serious fault', async (width) => {
     const { page, said } = await open(width);
-    const plots = page.locator('.trust .plot');
-    expect(await plots.count()).toBe(7);
-    expect(await page.locator('.trust .main-svg').count()).toBe(0);
+    const plots = page.locator('.trust .plot, .which .plot, .else .plot');
+    // Seven of trust; the ranking, a logger's levels and correlations, a staff against words and against a gauge.
+    expect(await plots.count()).toBe(12);
+    expect(await page.locator(':is(.trust, .which, .else) .main-svg').count()).toBe(0);
     expect(await page.locator('.trust .finding:visible').count()).toBe(12);
     await unfold(page, '.piece');
     for (const plot of await plots.all()) {
@@ -92,7 +112,7 @@ describe.skipIf(missing !== undefined)('how far to trust it, in a browser', () =
     // The policy of the page lets no script in; the checker comes in by the debugger, which stands above it.
     await page.evaluate(AXE);
     const { violations } = (await page.evaluate(
-      `axe.run(document.querySelector('.trust'), { resultTypes: ['violations'] })`,
+      `axe.run({ include: [['.trust'], ['.which'], ['.else']] }, { resultTypes: ['violations'] })`,
     )) as { violations: { id: string; impact: string; nodes: { target: string[] }[] }[] };
     expect(
       violations

@@ -108,7 +108,7 @@ const NAMES = ['θ1', 'ln gap', 'ln s', 'ledge θ1', 'ledge ln gap', 'ledge ln s
 
 describe('the posterior of a small case agrees with a long run of a plain Metropolis sampler', () => {
   it.each([
-    ['classes that overlap, observers who differ', { seed: 23, mismatch: 0.25 }, 'converged', 60_000],
+    ['classes that overlap, observers who differ', { seed: 23, mismatch: 0.25 }, 'converged', 40_000],
     ['classes that do not overlap', { seed: 21, mismatch: 0.25 }, 'separated', 40_000],
   ] as const)('%s', (_, world, status, steps) => {
     const visits = twelveVisits(world);

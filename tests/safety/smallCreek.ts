@@ -52,12 +52,12 @@ export const creekJson = () => ({
   ],
 });
 
-/** A whole folder that charts in a second or two: an hourly record of 100 days and 60 visits that follow it, two hours late. */
+/** A whole folder that charts in a second or two: an hourly record of 100 days and 40 visits that follow it, two hours late. */
 export function smallCreek(): FolderTexts {
   const record = Array.from({ length: HOURS }, (_, hour) => `${timeAt(hour)},${flowAt(hour).toFixed(2)}`);
   const cuts = [4.5, 9, 17];
-  const visits = Array.from({ length: 60 }, (_, i) => {
-    const hour = 50 + 37 * i + ((7 * i * i) % 11);
+  const visits = Array.from({ length: 40 }, (_, i) => {
+    const hour = 50 + 58 * i + ((7 * i * i) % 11);
     const level = flowAt(hour - 2) * (1 + 0.25 * Math.sin(12.9898 * (i + 1)));
     const run = CLASSES[cuts.filter((cut) => level > cut).length]!;
     const ledge = ['dry', 'wet', 'gone'][(level > 5 ? 1 : 0) + (level > 14 ? 1 : 0)]!;

@@ -120,12 +120,4 @@ describe('the static drawing', () => {
     // Ten characters of 12 px at 0.54 of an em: half of 64.8 px below the upper edge, and above the lower one.
     expect(middles).toEqual([42.4, 77.6]);
   });
-
-  it('finds a place that is a word of its axis', () => {
-    const svg = drawn([{ type: 'scatter', mode: 'markers', x: [1, 1], y: ['dry', 'wet'], marker: { opacity: 0 } }], {
-      yaxis: { ...NAKED, type: 'category', range: [-0.5, 1.5] },
-      annotations: [{ x: 5, y: 'wet', xref: 'x', yref: 'y', text: 'here', font: { size: 10 } }],
-    });
-    expect(svg).toMatch(/<text x="60" y="38\.5"[^>]*>here<\/text>/);
-  });
 });

@@ -136,6 +136,10 @@ describe('tidy tables of gauges.json', () => {
       rating.curve80[7]![0],
       rating.reading80[7]![1],
     ]);
+    const seen = curve.filter((row) => row.seen).map(({ gaugeValue }) => gaugeValue);
+    const met = rating.points.map(({ gaugeValue }) => gaugeValue);
+    expect(seen).toEqual(rating.gaugeValues.filter((v) => v >= Math.min(...met) && v <= Math.max(...met)));
+    expect([seen.length > 10, seen.length < curve.length]).toEqual([true, true]);
     const points = all.staffPointsTable(gauges).rows;
     expect([points.length, points[3]!.reading, points[3]!.expected]).toEqual([
       22,

@@ -105,6 +105,33 @@ describe('a figure as SVG', () => {
     ]);
   });
 
+  it('draws of a dense line what a pixel can show: its ends, its lowest and its highest, and the gap', () => {
+    const axis = { showgrid: false, ticks: '', showticklabels: false, showline: false };
+    const x = Array.from({ length: 1001 }, (_, i) => i / 500);
+    const y = x.map((_, i) => (i === 5 ? 2 : i === 7 ? 0 : i === 500 ? null : 1));
+    const svg = figureSvg(
+      {
+        kind: 'figure',
+        title: 'Dense',
+        alt: 'Dense.',
+        data: [{ type: 'scatter', mode: 'lines', x, y, line: { color: '#123', width: 1 } }],
+        layout: {
+          height: 120,
+          margin: { l: 10, r: 10, t: 10, b: 10 },
+          xaxis: { ...axis, range: [0, 2] },
+          yaxis: { ...axis, range: [0, 2] },
+        },
+        narrow: {},
+      },
+      { width: 120 },
+    );
+    const d = /<path d="([^"]+)"/.exec(svg)![1]!;
+    expect(d.startsWith('M10,60L10.5,10L10.7,110L10.9,60L')).toBe(true);
+    expect(d.match(/M/g)!.length).toBe(2);
+    expect(d.match(/L/g)!.length).toBeLessThan(4 * 100);
+    expect(d).toContain('M60.1,60');
+  });
+
   it('lets no text of a log become markup', () => {
     const hostile = fixtureChart({ gaugeName: '<script>alert(1)</script>"&', observer: '<img src=x onerror=1>' });
     const [worst] = hostile.runs[0]!.gauges;

@@ -8,6 +8,8 @@ import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 
 const ROW_PX = 34;
+/** Characters of a unit on an axis: people write their own. */
+const MOST_UNIT = 10;
 
 interface Reading {
   readonly value: number;
@@ -68,7 +70,7 @@ function readingsFigure(
   const values = points.map((p) => p.value);
   const [from, to] = [Math.min(...values), Math.max(...values)];
   const pad = 0.06 * (to - from || Math.abs(to) || 1);
-  const unit = staff.unit === undefined ? '' : `, ${plotlyText(staff.unit)}`;
+  const unit = staff.unit === undefined ? '' : `, ${plotlyText(staff.unit, { maxChars: MOST_UNIT })}`;
   const medians = classes.flatMap((_, k) => {
     const own = points.filter((p) => p.row === k).map((p) => p.value);
     return own.length > 1 ? [{ k, median: quantile(Float64Array.from(own), 0.5) }] : [];
@@ -80,7 +82,7 @@ function readingsFigure(
       margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 },
       xaxis: axisStyle({
         range: [drawn(from - pad), drawn(to + pad)],
-        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 28 : 60 })}${unit}`),
+        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 16 : 60 })}${unit}`),
         nticks: narrow ? 6 : 12,
       }),
       yaxis: axisStyle({

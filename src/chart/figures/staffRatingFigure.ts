@@ -44,7 +44,8 @@ export function staffRatingFigure(
   const heights = spanOf([...points.map((p) => p.staff), ...one.low, ...one.high]);
   const pad = 0.05 * (heights[1] - heights[0] || 1);
   const gaugeUnit = unitLabel(rating.unit);
-  const staffUnit = plotlyText(unit);
+  // People write their own units.
+  const staffUnit = plotlyText(unit, { maxChars: 10 });
   return {
     kind: 'figure',
     title: `Rating of ${name} against ${rating.gaugeName}`,
@@ -82,7 +83,7 @@ export function staffRatingFigure(
             yaxis: {
               range: [drawn(heights[0] - pad), drawn(heights[1] + pad)],
               nticks: Math.floor(panelPx(narrow) / 40),
-              title: axisTitle(`${plotlyText(name, { maxChars: narrow ? 18 : 24 })}, ${staffUnit}`, 6),
+              title: axisTitle(`${plotlyText(name, { maxChars: narrow ? 16 : 20 })}, ${staffUnit}`, 6),
             },
           };
         },

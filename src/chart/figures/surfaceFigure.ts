@@ -53,7 +53,8 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
       annotations: [
         {
           x: best.lag,
-          y: String(best.storage),
+          // The row's number: a word of digits would be taken for a number of its own.
+          y: storagesHours.indexOf(best.storage),
           xref: 'x',
           yref: 'y',
           yshift: 22,

@@ -92,6 +92,10 @@ export function fitLogger(logger: GaugeRecord, gauge: GaugeRecord, options: Logg
   const x = xOf(best);
   const rating = curveOf(rows, x, setting);
   const squares = rows.level.reduce((sum, h, i) => sum + (h - levelAt(rating, x[i])) ** 2, 0);
+  const total = spread(rows.level);
+  const levels: CurveSetting = { ...setting, memory: 0 };
+  let bestExplained = 0;
+  for (let g = 0; g < G; g++) bestExplained = Math.max(bestExplained, 1 - curveAt(xOf(g), levels).rss / total);
   const curves = Array.from(probability, (share, g) => ({ share, g }))
     .filter(({ share }) => share >= LEAST_SHARE)
     .map(({ share, g }) => Object.freeze({ g, share, rating: curveOf(rows, xOf(g), setting) }));
@@ -102,7 +106,8 @@ export function fitLogger(logger: GaugeRecord, gauge: GaugeRecord, options: Logg
     rating,
     curves: Object.freeze(curves),
     residualSd: Math.sqrt(squares / (n - 3)),
-    explained: 1 - squares / spread(rows.level),
+    explained: 1 - squares / total,
+    bestExplained,
     memory: setting.memory,
     effectiveRows: (n * (1 - setting.memory)) / (1 + setting.memory),
     blockFactor,
@@ -192,6 +197,7 @@ function nothing(
   | 'curves'
   | 'residualSd'
   | 'explained'
+  | 'bestExplained'
   | 'memory'
   | 'effectiveRows'
   | 'blockFactor'
@@ -210,6 +216,7 @@ function nothing(
     curves: Object.freeze([]),
     residualSd: NaN,
     explained: NaN,
+    bestExplained: NaN,
     memory: NaN,
     effectiveRows: 0,
     blockFactor: NaN,

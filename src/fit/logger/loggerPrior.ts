@@ -1,3 +1,4 @@
+import { loggerDoubt } from './loggerDoubt.js';
 import type { LoggerFit } from './types.js';
 
 /** Share of the prior that knows nothing of the logger: five weeks are not every season. */
@@ -10,7 +11,7 @@ const OPEN_SHARE = 0.1;
  * The visits' lag is told at the put-in. A logger that stood `shiftHours` of wave travel down the run has a lag longer by that.
  *
  * @param options.lagsHours, options.storagesHours the grid of the visits (an `Aligned` fits). @param options.shiftHours default 0; see `waveHours`.
- * @returns ln prior, storage-major, its exponentials sum to 1; flat for a fit that did not converge.
+ * @returns ln prior, storage-major, its exponentials sum to 1; flat for a fit that did not converge or is in doubt (see `loggerDoubt`).
  * @example fitLevels(aligned, { gridPrior: loggerPrior(fit, aligned) })
  */
 export function loggerPrior(
@@ -33,7 +34,7 @@ export function loggerPrior(
     const k = nearest(from.storagesHours, storagesHours[Math.floor(g / nL)]);
     return from.probability[k * from.lagsHours.length + l];
   });
-  const sum = raw.reduce((a, b) => a + b, 0);
+  const sum = loggerDoubt(fit) === null ? raw.reduce((a, b) => a + b, 0) : 0;
   return raw.map((p) => Math.log((sum > 0 ? ((1 - OPEN_SHARE) * p) / sum : (1 - OPEN_SHARE) / G) + OPEN_SHARE / G));
 }
 

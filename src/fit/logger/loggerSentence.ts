@@ -1,3 +1,4 @@
+import { loggerDoubt } from './loggerDoubt.js';
 import type { LoggerFit } from './types.js';
 
 const hours = (h: number): string => {
@@ -5,10 +6,17 @@ const hours = (h: number): string => {
   return text === '-0' ? '0' : text;
 };
 
+const DOUBTS = {
+  none: (): string => '',
+  'explains-little': (): string => ' That is too little for a lag: it has no say in that of the visits.',
+  'levels-disagree': ({ bestExplained }: LoggerFit): string =>
+    ` Another lag and storage would explain ${Math.round(100 * bestExplained)} %: fast changes and levels disagree, so it has no say in those of the visits.`,
+};
+
 /** What a logger fit came to, first what to know about it. */
 export function loggerSentence(
   fit: Pick<LoggerFit, 'status' | 'rows' | 'floods' | 'gaugeName' | 'fromMs' | 'toMs'> &
-    Partial<Pick<LoggerFit, 'lag' | 'storage' | 'explained'>>,
+    Partial<Pick<LoggerFit, 'lag' | 'storage' | 'explained' | 'bestExplained'>>,
 ): string {
   const days = Math.round((fit.toMs - fit.fromMs) / 86_400_000);
   switch (fit.status) {
@@ -28,7 +36,7 @@ export function loggerSentence(
       return (
         `Over ${days} days and ${fit.floods} ${fit.floods === 1 ? 'flood' : 'floods'} ${who} by ${hours(Math.abs(lag.median))} h` +
         ` (lag ${hours(lag.i80[0])} to ${hours(lag.i80[1])} h), storage ${hours(storage.median)} h` +
-        ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ${Math.round(100 * explained)} % of the level's changes.${few}`
+        ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ${Math.round(100 * explained)} % of the level's changes.${few}${DOUBTS[loggerDoubt(fit as LoggerFit) ?? 'none'](fit as LoggerFit)}`
       );
     }
   }

@@ -57,6 +57,8 @@ export interface LoggerFit {
   readonly residualSd: number;
   /** Share of the levels' variance that the curve explains. */
   readonly explained: number;
+  /** The most that any lag and storage of the grid explains, its curve laid through the levels themselves. */
+  readonly bestExplained: number;
   /** Correlation of neighbouring residuals, one step apart. */
   readonly memory: number;
   /** rows·(1 - memory)/(1 + memory): independent rows worth as much. */

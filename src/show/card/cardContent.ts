@@ -1,5 +1,7 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
+import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { GaugeRanking } from '../../judge/gauges/types.js';
 import { VERDICT } from '../../series/visits.js';
 import { sentence } from '../page/sentence.js';
 import { edgeTexts, unitColumns } from '../text/inUnits.js';
@@ -45,15 +47,23 @@ const STEPS: Readonly<Record<string, number>> = { 'good guide': 3, 'fair guide':
 
 /**
  * The cards of a chart: one for each run and usable gauge (a rough guide or better), runs in their order, best gauge first.
+ * @param gauges which gauge to read, as gauges.json holds it; with it a card says whether another one was chosen.
  * @returns no card where no gauge is usable: a card in a pocket must not look like an answer.
  * @example cardsOf(chart).map((card) => card.howToRead)
  */
-export function cardsOf(chart: CreekChart): readonly Card[] {
+export function cardsOf(chart: CreekChart, gauges?: CreekGauges): readonly Card[] {
   const clean = plainStrings(chart);
-  return clean.runs.flatMap((run) => usableGauges(run).map((usable) => cardOf(clean, { run, usable })));
+  const told = gauges === undefined ? undefined : plainStrings(gauges);
+  return clean.runs.flatMap((run) => {
+    const ranking = told?.runs.find(({ id }) => id === run.id)?.ranking ?? null;
+    return usableGauges(run).map((usable) => cardOf(clean, { run, usable, ranking }));
+  });
 }
 
-function cardOf(chart: CreekChart, { run, usable: { gauge, levels } }: { run: RunChart; usable: UsableGauge }): Card {
+function cardOf(
+  chart: CreekChart,
+  { run, usable: { gauge, levels }, ranking }: { run: RunChart; usable: UsableGauge; ranking: GaugeRanking | null },
+): Card {
   const level = levels[0]!;
   const { units, rows } = staffRows(run, gauge, { level, units: 'both' });
   return Object.freeze({
@@ -76,7 +86,7 @@ function cardOf(chart: CreekChart, { run, usable: { gauge, levels } }: { run: Ru
       'Sure: odds of at least 80 %.' +
       (rows.some((row) => !row.seenBothSides) ? ' *: assumed, no visit stands on one side.' : ''),
     simple: levels[1] === undefined ? [] : simpleWay(gauge, levels[1]),
-    notes: notesOf(run, gauge, chart.creek.timeZone),
+    notes: [...notesOf(run, gauge, chart.creek.timeZone), ...chosenNote(gauge, ranking)],
     cautions: chart.cautions,
     made: madeFrom(chart),
   });
@@ -127,6 +137,19 @@ function notesOf(run: RunChart, gauge: GaugeChart, timeZone: string): readonly s
     ...trust.reasons.slice(0, 3).map((reason) => together(sentence(reason))),
     ...(never.length === 0 ? [] : [`No visit was logged as ${never.join(', ')}.`]),
     `Last visit ${dayText(trust.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
+  ];
+}
+
+/** Whether this is the gauge to read among those compared; a card in a pocket is read without the others beside it. */
+function chosenNote({ gauge }: GaugeChart, ranking: GaugeRanking | null): readonly string[] {
+  if (ranking === null) return [];
+  const compared = 'Compared on the same floods';
+  const { id, name } = ranking.choice;
+  if (id === null || name === null) return [`${compared}, none of the gauges is to be relied on.`];
+  return [
+    id === gauge.id
+      ? `${compared}, this is the gauge to read.`
+      : `${compared}, the one to read is ${name}: see the chart.`,
   ];
 }
 

@@ -2,7 +2,7 @@ import type { PlotlyObject } from '../../chart/figures/figure.js';
 
 /** Columns and text lines that many traces share, each written into the page once. */
 export interface PackedTables {
-  /** Columns of numbers (null breaks a line). Moments are minutes since the first one. */
+  /** Columns of numbers (null breaks a line). Moments are minutes since the one before: in an even record the same few digits over and over. */
   readonly columns: readonly (
     readonly (number | null)[] | { readonly startMs: number; readonly minutes: readonly number[] }
   )[];
@@ -58,12 +58,13 @@ export function tracePacker(): {
   return { tables: () => ({ columns, lines }), pack };
 }
 
-/** Moments lose the seconds, which no figure shows. */
+/** Moments lose the seconds, which no figure shows; steps are taken between rounded moments, so that nothing adds up. */
 function packed(values: readonly (number | null)[]): PackedTables['columns'][number] {
   if (!values.every((value) => value !== null && value > MOMENT)) return values;
   const moments = values as readonly number[];
   const startMs = moments[0]!;
-  return { startMs, minutes: moments.map((ms) => Math.round((ms - startMs) / 60_000)) };
+  const since = moments.map((ms) => Math.round((ms - startMs) / 60_000));
+  return { startMs, minutes: since.map((minute, i) => minute - (since[i - 1] ?? 0)) };
 }
 
 /**
@@ -78,7 +79,9 @@ export function unpackTrace<T>(packed: T, tables: PackedTables & { readonly piec
     if ('piece' in value) return open(tables.pieces![value.piece as number]);
     if ('column' in value) {
       const column = tables.columns[value.column as number]!;
-      return 'minutes' in column ? column.minutes.map((minute) => column.startMs + 60_000 * minute) : column;
+      if (!('minutes' in column)) return column;
+      let at = column.startMs;
+      return column.minutes.map((minute) => (at += 60_000 * minute));
     }
     if ('texts' in value)
       return (open(value.texts) as number[][]).map((text) => text.map((at) => tables.lines[at]!).join('<br>'));

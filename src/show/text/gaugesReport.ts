@@ -30,7 +30,7 @@ interface Pen {
 
 const INDENT = '   ';
 const INNER = '     ';
-/** Rows of a staff's curve that are printed; the whole one stands in gauges.json. */
+/** Rows of a staff's curve that are printed, between the lowest and the highest flow that a visit has read it at; the whole one stands in gauges.json. */
 const CURVE_ROWS = 6;
 
 /**
@@ -202,8 +202,12 @@ function staffLines({ classes, gauges, sentence, unit }: StaffReport, pen: Pen):
 
 function ratingLines(rating: StaffRating, unit: string, pen: Pen): readonly string[] {
   const { gaugeName, gaugeValues, median, curve80, reading80, formSentence, noiseSentence, offset, points } = rating;
-  const n = gaugeValues.length;
-  const rows = n <= CURVE_ROWS ? gaugeValues.map((_, i) => i) : evenly(n, CURVE_ROWS);
+  // The curve goes on where no visit has read the staff; here it ends with them.
+  const met = points.map(({ gaugeValue }) => gaugeValue);
+  const inside = [...gaugeValues.keys()].filter(
+    (v) => gaugeValues[v]! >= Math.min(...met) && gaugeValues[v]! <= Math.max(...met),
+  );
+  const rows = inside.length <= CURVE_ROWS ? inside : evenly(inside.length, CURVE_ROWS).map((i) => inside[i]!);
   return [
     ...say(`By ${gaugeName}, ${plural(points.length, 'visit')}: ${formSentence} ${noiseSentence}`, pen, `${INDENT}- `),
     ...(offset === null

@@ -4,8 +4,11 @@ import { bent, curveAt } from '../../../src/fit/logger/curveFit.js';
 import { fitLogger } from '../../../src/fit/logger/fitLogger.js';
 import { gridEstimate } from '../../../src/fit/logger/gridEstimate.js';
 import { loggerCcf } from '../../../src/fit/logger/loggerCcf.js';
+import { loggerDoubt } from '../../../src/fit/logger/loggerDoubt.js';
 import { loggerLevel } from '../../../src/fit/logger/loggerLevel.js';
 import { loggerPrior } from '../../../src/fit/logger/loggerPrior.js';
+import { loggerSentence } from '../../../src/fit/logger/loggerSentence.js';
+import type { LoggerFit } from '../../../src/fit/logger/types.js';
 import { leastSquares } from '../../../src/kernel/leastSquares.js';
 import { createRandom } from '../../../src/kernel/random.js';
 import { FROM, HOUR, makeRecord } from '../../align/makeRecord.js';
@@ -75,6 +78,25 @@ describe('a temporary logger', () => {
     expect(fits[0].statusSentence).toMatch(
       /^Over 35 days and \d+ floods the weir leads by \d(\.\d)? h \(lag \d(\.\d)? to \d(\.\d)? h\), storage \d+(\.\d)? h \(.*\); the routed gauge explains \d+ % of the level's changes\./,
     );
+  });
+
+  it('whose levels contradict its fast changes, or hardly follow the gauge at all, has no say and says so', () => {
+    const [fit] = fits;
+    const grid = { lagsHours: [0, 3, 6], storagesHours: [0, 5] };
+    const flat = (of: LoggerFit): boolean => new Set(loggerPrior(of, grid)).size === 1;
+    expect([loggerDoubt(fit), flat(fit)]).toEqual([null, false]);
+    const torn = { ...fit, explained: 0.44, bestExplained: 0.91 };
+    expect([loggerDoubt(torn), flat(torn)]).toEqual(['levels-disagree', true]);
+    expect(loggerSentence(torn)).toMatch(
+      / explains 44 % of the level's changes\. Another lag and storage would explain 91 %: fast changes and levels disagree, so it has no say in those of the visits\.$/,
+    );
+    const weak = { ...fit, explained: 0.01, bestExplained: 0.02 };
+    expect([loggerDoubt(weak), flat(weak)]).toEqual(['explains-little', true]);
+    expect(loggerSentence(weak)).toMatch(/ That is too little for a lag: it has no say in that of the visits\.$/);
+    // All but perfect, or a little better elsewhere: no doubt.
+    expect(loggerDoubt({ ...fit, explained: 0.97, bestExplained: 0.995 })).toBeNull();
+    expect(loggerDoubt({ ...fit, explained: 0.8, bestExplained: 0.9 })).toBeNull();
+    for (const one of fits) expect(one.bestExplained).toBeGreaterThanOrEqual(one.explained - 0.01);
   });
 
   it('gives a prior over another grid that stays open', () => {

@@ -8,6 +8,7 @@ import type { CreekChart, GaugeChart } from '../../../src/chart/types.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { escapeHtml } from '../../../src/show/escape.js';
 import { fixtureChart } from '../fixtureChart.js';
+import { fixtureGauges, type FixtureChoice } from '../fixtureGauges.js';
 import { handChart } from '../text/handChart.js';
 
 const chart = fixtureChart();
@@ -77,6 +78,18 @@ describe('the cards of a chart', () => {
     // The sheet says it in every row: a row is copied alone.
     const rows = levelsCsv(derived).split('\r\n');
     expect(rows.filter((row) => row.includes('Garn Brook')).every((row) => row.includes(recipe))).toBe(true);
+  });
+
+  it('say which gauge is the one to read, where they were compared', () => {
+    const last = (chosen: FixtureChoice) => cardsOf(chart, fixtureGauges({ chosen })).map(({ notes }) => notes.at(-1));
+    expect(last('single')).toEqual([
+      'Compared on the same floods, this is the gauge to read.',
+      'Compared on the same floods, the one to read is Ombrel River at Low Bridge: see the chart.',
+    ]);
+    expect(last('combined')[0]).toBe(
+      'Compared on the same floods, the one to read is mean of Ombrel River at Low Bridge and Garn Brook at the mill: see the chart.',
+    );
+    expect(last('none')[1]).toBe('Compared on the same floods, none of the gauges is to be relied on.');
   });
 
   it('say a lead and a fit that did not converge', () => {

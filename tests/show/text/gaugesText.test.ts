@@ -148,7 +148,10 @@ describe('all of it for a terminal', () => {
     const rating = upper.staffs[0]!.gauges[0]!;
     expect(text).toContain(`${rating.formSentence} ${rating.noiseSentence}`);
     expect(text).toContain(`${rating.offset!.sentence} 95 % sure: below 16.2 cm.`);
-    expect(text).toContain('1200 92.5 91.4 to 93.7 88.1 to 97.0');
+    // From the lowest to the highest flow that a visit read the staff at: 120 to 850, of a curve from 80 to 1200.
+    expect(text).toContain('120 42.6 41.5 to 43.8 38.2 to 47.1');
+    expect(text).toContain('836 81.2 80.1 to 82.4 76.8 to 85.7');
+    expect(text).not.toContain('92.5 91.4');
     expect(text).toContain('Four visits are too few to rank gauges by.');
   });
 
@@ -188,13 +191,14 @@ describe('all of it for a terminal', () => {
         { ...logger, name: 'Second', gauges: [] },
       ],
       lags: [{ ...upper.lags[1]! }],
-      staffs: [{ ...upper.staffs[0]!, classes: [], gauges: [{ ...line, gaugeValues: [80, 1200] }] }],
+      staffs: [{ ...upper.staffs[0]!, classes: [], gauges: [{ ...line, points: [] }] }],
     };
     const text = flat(gaugesReport(only(bare), { width: 100 }));
     expect(text).toContain('Which gauge to read There is no gauge to choose from.');
     expect(text).toContain('(m, 0.1 km from the put-in) None of its levels could be read.');
     expect(text).toContain('There is no gauge to hold it against.');
-    expect(text).not.toMatch(/ Lag |no flow|How often|undefined|null|NaN/);
+    expect(text).toContain('By Ombrel River at Low Bridge, 0 visits: A power law');
+    expect(text).not.toMatch(/ Lag |no flow|How often|one reading|undefined|null|NaN|Infinity/);
     const one = { ...upper.ranking!, warning: upper.ranking!.warning.slice(0, 1), confirming: [], aside: [] };
     expect(flat(gaugesReport(only({ ...upper, ranking: one })))).not.toContain('How often one scores');
   });

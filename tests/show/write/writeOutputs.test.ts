@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { creekSlug } from '../../../src/show/write/creekSlug.js';
 import { stableJson } from '../../../src/show/write/stableJson.js';
 import { writeOutputs } from '../../../src/show/write/writeOutputs.js';
+import { fixtureGauges } from '../fixtureGauges.js';
 import { handChart } from '../text/handChart.js';
 
 describe('creekSlug', () => {
@@ -82,6 +83,16 @@ describe('writeOutputs', () => {
       kind: 'creek-chart',
       creek: { name: 'Larch Creek' },
     });
+  });
+
+  it('writes gauges.json where it is given, and takes an older one away where not', async () => {
+    const gauges = fixtureGauges();
+    const written = await writeOutputs({ ...outputs, gauges }, out);
+    expect(written.gauges).toBe(join(out, 'larch-creek', 'gauges.json'));
+    expect(JSON.parse(readFileSync(written.gauges!, 'utf8'))).toEqual(gauges);
+    const without = await writeOutputs(outputs, out);
+    expect(without.gauges).toBeUndefined();
+    expect(existsSync(written.gauges!)).toBe(false);
   });
 
   it('writes the same bytes again', async () => {

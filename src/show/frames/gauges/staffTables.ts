@@ -94,6 +94,8 @@ export interface StaffCurveRow {
   readonly readingLow80: number | null;
   readonly readingHigh80: number | null;
   readonly unit: string;
+  /** Whether a visit has read the staff at gauge values on both sides of this one. */
+  readonly seen: boolean;
 }
 
 /** Each staff's rating as a curve: median, 80 % band of the curve and that of one reading, one row a gauge value. */
@@ -111,12 +113,15 @@ export function staffCurveTable(gauges: CreekGauges): TidyTable<RunKey & StaffCu
       readingLow80: 'number',
       readingHigh80: 'number',
       unit: 'text',
+      seen: 'truth',
     },
     {
       gauges,
       rows: (run) =>
-        ratingsOf(run).flatMap(({ staff, rating }) =>
-          rating.gaugeValues.map((gaugeValue, v) => ({
+        ratingsOf(run).flatMap(({ staff, rating }) => {
+          const met = rating.points.map((point) => point.gaugeValue);
+          const [from, to] = [Math.min(...met), Math.max(...met)];
+          return rating.gaugeValues.map((gaugeValue, v) => ({
             staff: staff.feature,
             gauge: rating.gauge,
             gaugeValue,
@@ -127,8 +132,9 @@ export function staffCurveTable(gauges: CreekGauges): TidyTable<RunKey & StaffCu
             readingLow80: rating.reading80[v]![0],
             readingHigh80: rating.reading80[v]![1],
             unit: staff.unit,
-          })),
-        ),
+            seen: gaugeValue >= from && gaugeValue <= to,
+          }));
+        }),
     },
   );
 }

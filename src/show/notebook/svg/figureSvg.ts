@@ -98,7 +98,7 @@ function axisName(
   return svgLabel(title, { x: Math.max(9, at - widest - 18), y: middle }, { angle: -90 });
 }
 
-/** A place as layouts name it: on an axis (in its range's numbers, or a word of it), or as a share of the whole plot area. */
+/** A place as layouts name it: on an axis, in its range's numbers, or as a share of the whole plot area. */
 function place(
   reference: unknown,
   value: unknown,
@@ -108,8 +108,7 @@ function place(
     const [from, to] = horizontal ? [area.left, area.right] : [area.bottom, area.top];
     return from + (to - from) * Number(value);
   }
-  const axis = area.axes.get(String(reference))!;
-  return typeof value === 'string' ? axis.at(value) : axis.atRange(Number(value));
+  return area.axes.get(String(reference))!.atRange(Number(value));
 }
 
 function svgLine(shape: PlotlyObject, area: PlotArea): string {

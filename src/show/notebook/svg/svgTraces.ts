@@ -80,11 +80,30 @@ function pathOf(all: readonly (readonly [number, number])[]): string {
   return d;
 }
 
+/**
+ * A record has several readings a pixel: of those that share one, the first, the lowest, the highest and the last draw the same ink. Gaps stay.
+ */
+function thinned(all: readonly (readonly [number, number])[]): readonly (readonly [number, number])[] {
+  const kept: (readonly [number, number])[] = [];
+  for (let i = 0; i < all.length;) {
+    const column = Math.floor(all[i]![0]);
+    let [low, high, end] = [i, i, i + 1];
+    const drawn = (at: number) => at < all.length && Number.isFinite(all[at]![1]) && Math.floor(all[at]![0]) === column;
+    for (; drawn(i) && drawn(end); end++) {
+      if (all[end]![1] < all[low]![1]) low = end;
+      if (all[end]![1] > all[high]![1]) high = end;
+    }
+    for (const at of [...new Set([i, low, high, end - 1])].sort((a, b) => a - b)) kept.push(all[at]!);
+    i = end;
+  }
+  return kept;
+}
+
 function lineOrShape(trace: PlotlyObject, pen: Pen): string {
   const line = part(trace, 'line');
   const shape = trace['fill'] === 'toself';
   const width = Number(line['width'] ?? 2);
-  const d = pathOf(points(trace, pen));
+  const d = pathOf(shape ? points(trace, pen) : thinned(points(trace, pen)));
   if (d === '') return '';
   return `<path d="${d}${shape ? 'Z' : ''}"${attributes({
     fill: shape ? pen.fill(trace['fillpattern'] as FillPattern | undefined, String(trace['fillcolor'])) : 'none',

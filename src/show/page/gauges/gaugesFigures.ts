@@ -14,7 +14,8 @@ export function gaugesFigures({
   panels,
   timeZone,
 }: Pick<GaugesContent, 'id' | 'gauges' | 'panels' | 'timeZone'>): readonly (readonly [string, Figure])[] {
-  const scaleOf = (id: string) => panels.find(({ gauge }) => gauge.gauge.id === id)?.scale;
+  // The axis that the gauge has in its other figures.
+  const scaleOf = (gauge: string) => panels.find((panel) => panel.gauge.gauge.id === gauge)?.scale;
   const all: (readonly [string, Figure | undefined])[] = [
     [`${id}-ranking`, ranking === null ? undefined : rankingFigure(ranking)],
     ...loggers.flatMap((logger, l) =>
