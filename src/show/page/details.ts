@@ -176,7 +176,7 @@ export function doubtHtml(run: RunChart, level: LevelChart, { observers = true }
         ['Feature', 'Form', 'Base', 'Exponent', 'Noise'],
         level.ratings.map((rating) => [
           `${nameOf(rating.feature)}, ${rating.unit}`,
-          rating.upper !== undefined ? 'two power laws' : rating.form === 'power' ? 'power law' : 'straight line',
+          rating.form === 'power' ? 'power law' : 'straight line',
           `${valueText(rating.base.median)} (${interval(rating.base.i80)})`,
           `${valueText(rating.exponent.median)} (${interval(rating.exponent.i80)})`,
           `${valueText(rating.noise.median)} (${interval(rating.noise.i80)})`,
