@@ -85,7 +85,7 @@ function onlyConfigurations(aligned: Aligned, configurations: readonly number[])
 
 function meanInWords(
   parts: readonly CombinedPart[],
-  { records, aligned: { parameter, unit } }: { records: readonly GaugeRecord[]; aligned: Aligned },
+  { records, aligned: { parameter } }: { records: readonly GaugeRecord[]; aligned: Aligned },
 ): string {
   const reads = parts.map((part) => {
     const record = records.find(({ gauge }) => gauge === part.gauge)!;
@@ -93,14 +93,15 @@ function meanInWords(
     const above = base === 0 ? '' : `, less ${plain(base, 2)} ${unitLabel(record.unit)} (its height at no flow)`;
     return `at ${record.name} take ${readingInWords(part, { parameter })}${above}`;
   });
-  const what = `${parameterWord(parameter)}s in ${unitLabel(unit)}`;
+  // Weights sum to 1, so that the mean comes out in whatever unit the parts were taken in.
+  const what = `${parts.length === 2 ? 'both' : 'all'} ${parameterWord(parameter)}s, in one unit,`;
   const powers = parts.map(({ weight }) => plain(weight, 2));
   const even = parts.every(({ weight }) => Math.abs(weight - parts[0].weight) < 1e-9);
   const mean = !even
-    ? `Raise these ${what} to the powers ${listed(powers)} and multiply them`
+    ? `Raise ${what} to the powers ${listed(powers)} and multiply them`
     : parts.length === 2
-      ? `Multiply these ${what} and take the square root`
-      : `Multiply these ${what} and take the ${parts.length === 3 ? 'third' : `${parts.length}th`} root`;
+      ? `Multiply ${what} and take the square root`
+      : `Multiply ${what} and take the ${parts.length === 3 ? 'third' : `${parts.length}th`} root`;
   const first = reads.join('; ');
   return `${first.slice(0, 1).toUpperCase()}${first.slice(1)}. ${mean}: the edges are for what comes out.`;
 }

@@ -36,7 +36,7 @@ describe('how to read a combined gauge', () => {
     const weights = reading.parts.map(({ weight }) => weight);
     expectClose(weights[0] + weights[1], 1, { abs: 1e-12, why: 'shares' });
     expect(reading.howToRead).toMatch(
-      /^At the left arm take the (mean )?flow .*; at the right arm take the (mean )?flow .*\. (Multiply these flows in m³\/s and take the square root|Raise these flows in m³\/s to the powers 0\.\d+ and 0\.\d+ and multiply them): the edges are for what comes out\.$/,
+      /^At the left arm take the (mean )?flow .*; at the right arm take the (mean )?flow .*\. (Multiply both flows, in one unit, and take the square root|Raise both flows, in one unit, to the powers 0\.\d+ and 0\.\d+ and multiply them): the edges are for what comes out\.$/,
     );
     expect(reading.unit).toBe('m3/s');
   });
@@ -76,6 +76,6 @@ describe('how to read a combined gauge', () => {
     const by = records.map((record, i) => ({ ...record, unit: 'm' as const, ...(i === 0 && { zeroFlowStage: 0.4 }) }));
     const { howToRead } = readingOf(stage, { by, leadHours: 2 });
     expect(howToRead).toContain(', less 0.4 m (its height at no flow); at the right arm take the ');
-    expect(howToRead).toMatch(/heights in m .* Made for deciding 2 hours ahead\.$/);
+    expect(howToRead).toMatch(/both heights, in one unit, .* Made for deciding 2 hours ahead\.$/);
   });
 });
