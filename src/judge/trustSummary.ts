@@ -125,9 +125,9 @@ interface Approval {
   readonly unknown: number;
 }
 
-/** Share of the readings approved by the agency; null where no file says. */
+/** Share of the readings approved by the agency; null where nothing is said of most of them. */
 export function approvedShare(approval: Approval | undefined): number | null {
   if (approval === undefined) return null;
   const known = approval.approved + approval.provisional;
-  return known > 0 ? approval.approved / (known + approval.unknown) : null;
+  return known > approval.unknown ? approval.approved / (known + approval.unknown) : null;
 }

@@ -142,11 +142,17 @@ function addAligned(
   }
 }
 
-/** A derived reading is as good as the worst record it comes from: the codes of single rows are not carried this far. */
+/**
+ * A derived reading is as approved as the worst of its parts. The codes of single rows are not carried this far, so the parts' shares stand for them, as if no two bad ones
+ * fell on the same hour.
+ */
 function approvalOf(sources: readonly GaugeRecord[], readings: number): GaugeRecord['approval'] {
-  const state = { approved: 0, provisional: 0, unknown: 0 };
-  if (sources.some((source) => source.approval.provisional > 0)) state.provisional = readings;
-  else if (sources.some((source) => source.approval.unknown > 0)) state.unknown = readings;
-  else state.approved = readings;
-  return state;
+  const shares = (state: 'provisional' | 'unknown'): number =>
+    sources.reduce((sum, { approval }) => {
+      const all = approval.approved + approval.provisional + approval.unknown;
+      return sum + (all > 0 ? approval[state] / all : 0);
+    }, 0);
+  const provisional = Math.round(readings * Math.min(1, shares('provisional')));
+  const unknown = Math.min(readings - provisional, Math.round(readings * Math.min(1, shares('unknown'))));
+  return { approved: readings - provisional - unknown, provisional, unknown };
 }

@@ -160,13 +160,17 @@ describe('deriveRecord', () => {
     expectClose(first, 10 + 2.8316846592, { rel: 1e-15, why: '100 ft³/s is 2.8316846592 m³/s exactly (NIST SP 811)' });
   });
 
-  it('is as approved as the worst record it comes from', () => {
+  it('is as approved as the worst of its parts', () => {
     const rows = (code: string) =>
       [
         [0, 1, code],
         [1, 1, code],
       ] as const;
-    const [approved, provisional, unknown] = [
+    const [half, approved, provisional, unknown] = [
+      recordOf('h', [
+        [0, 1, 'A'],
+        [1, 1, 'P'],
+      ]),
       recordOf('a', rows('A')),
       recordOf('p', rows('P')),
       recordOf('u', rows('')),
@@ -174,6 +178,9 @@ describe('deriveRecord', () => {
     expect(derive({}, approved, approved).record!.approval).toEqual({ approved: 2, provisional: 0, unknown: 0 });
     expect(derive({}, approved, provisional).record!.approval).toEqual({ approved: 0, provisional: 2, unknown: 0 });
     expect(derive({}, approved, unknown).record!.approval).toEqual({ approved: 0, provisional: 0, unknown: 2 });
+    // Shares add up, as if bad hours never met; what is left after the provisional ones is at best unknown.
+    expect(derive({}, half, approved).record!.approval).toEqual({ approved: 1, provisional: 1, unknown: 0 });
+    expect(derive({}, half, unknown).record!.approval).toEqual({ approved: 0, provisional: 1, unknown: 1 });
   });
 
   it('is not made where a gauge could not be read', () => {
