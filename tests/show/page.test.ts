@@ -253,7 +253,7 @@ describe('chartPage of unusual creeks', () => {
         })),
       })),
     });
-    const plotly = ' '.repeat(1_425_000);
+    const plotly = ' '.repeat(1_560_000);
     const roomy = chartPage(manyRuns(4, 6), { plotly });
     expect(Buffer.byteLength(roomy)).toBeLessThan(PAGE_LIMIT_BYTES);
     expect(Object.keys(dataOf(roomy).levels)).toHaveLength(4 * 6 * 2);

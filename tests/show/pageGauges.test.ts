@@ -142,12 +142,12 @@ describe('the part "Which gauge to read"', () => {
     }
     expect(warning).toContain('4. Garn Brook at the mill 10 % −7 to 27 1 % 2 −8');
     const confirming = piece.slice(piece.lastIndexOf('Only confirm afterwards,'), piece.indexOf('Stand aside'));
-    expect(confirming).toContain('1. Vessin below the dam 58 % 46 to 70 100 % −5 0');
+    expect(confirming).toContain('1. Vessin below the dam 58 % 46 to 70 &gt;99 % −5 0');
     expect(confirming).toContain('it confirms afterwards and is nothing to plan with');
     expect(warning).not.toContain('Vessin below the dam');
     expect(piece).toContain('Tarn outlet : Its record covers 21 of 72 visits; at least 60 % are needed.');
     expect(piece).toContain('1. with Garn Brook at the mill 0.38 2 −8');
-    expect(piece).toContain('2. Ombrel River at Low Bridge 14 % · 66 % 96 %');
+    expect(piece).toContain('Better than 1. than 2. than 3. than 4. 1. · 86 % 89 % 98 % 2. 14 % · 66 % 96 %');
     // Above a fifth of its score in floods whose weights are not dependable.
     expect(piece).toMatch(/Scores to doubt, [^:]*: Garn Brook at the mill \(31 %\)\./);
     expect(piece).toContain('64 visits in 17 floods');
@@ -229,6 +229,19 @@ describe('the part "What else tells of this run"', () => {
     const [logger] = fixtureGauges().runs[0]!.loggers;
     const turned = partsOf(changed({ loggers: [{ ...logger!, gauges: [...logger!.gauges].reverse() }] }));
     expect(turned.other).toBe(part);
+  });
+
+  it('holds a staff against the gauges in the order of the tabs', () => {
+    const [staff] = fixtureGauges().runs[0]!.staffs;
+    const [rating] = staff!.gauges;
+    const others = ['elsewhere', 'mill'].map((gauge) => ({ ...rating!, gauge, gaugeName: gauge }));
+    const { other } = partsOf(changed({ loggers: [], staffs: [{ ...staff!, gauges: [...others, rating!] }] }));
+    expect([...other.matchAll(/<span class="what">Against ([^<]*)</g)].map((match) => match[1])).toEqual([
+      'words',
+      'Ombrel River at Low Bridge',
+      'mill',
+      'elsewhere',
+    ]);
   });
 
   it('says what is missing of a logger', () => {

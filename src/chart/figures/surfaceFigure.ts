@@ -6,6 +6,9 @@ import { valueText } from './valueText.js';
 /** White paper to ink: one hue, so it reads the same in greyscale. */
 const SHADES = GREYS.map((grey, i) => [i / (GREYS.length - 1), grey]);
 
+/** Cells below this share of the likeliest are as white as paper; nobody sees their digits. */
+const UNSEEN_SHARE = 0.002;
+
 /**
  * Joint posterior of lag and storage: where both could hide behind each other, the dark ridge leans.
  * @returns undefined where there is no surface, or only one lag or one storage.
@@ -29,7 +32,9 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
     covered += p;
     ninetyFive++;
   }
-  const shown = shownCells(surface, 0.002 * best.p);
+  const least = UNSEEN_SHARE * best.p;
+  const shown = shownCells(surface, least);
+  const shade = (p: number): number => (p > least ? Number(p.toPrecision(3)) : 0);
   const layout = (narrow: boolean) =>
     baseLayout({
       height: narrow ? 300 : 340,
@@ -74,7 +79,7 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
         type: 'heatmap',
         x: lagsHours,
         y: storagesHours.map(String),
-        z: storagesHours.map((_, s) => lagsHours.map((_l, l) => Number((probability[s]?.[l] ?? 0).toPrecision(3)))),
+        z: storagesHours.map((_, s) => lagsHours.map((_l, l) => shade(probability[s]?.[l] ?? 0))),
         colorscale: SHADES,
         zmin: 0,
         zmax: Math.max(1e-9, best.p),

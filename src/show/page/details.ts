@@ -41,12 +41,17 @@ export function table(
         ${rows.map(
           (row) =>
             html`<tr>
-              ${row.map((cell, i) => (i === 0 ? html`<th scope="row" ${isNumber(cell) && typeof cell === 'string' && trustedHtml(' class="num"')}>${cell}</th>` : html`<td${!(wrap && typeof cell !== 'string') && isNumber(cell) && trustedHtml(' class="num"')}>${cell}</td>`))}
+              ${row.map((cell, i) => (i === 0 ? html`<th scope="row" ${isNumber(cell) && typeof cell === 'string' && trustedHtml(' class="num"')}>${cell}</th>` : html`<td${mayBreak(cell, wrap) && trustedHtml(' class="txt"')}>${cell}</td>`))}
             </tr>`,
         )}
       </tbody>
     </table>
   </div>`;
+}
+
+/** A sentence, or a piece of page that may break; all other cells stay on one line, and most cells of the page are such, so these carry the class. */
+function mayBreak(cell: Html | string, wrap: boolean): boolean {
+  return typeof cell === 'string' ? cell.length >= 12 && !isNumber(cell) : wrap;
 }
 
 /** A value or an interval: kept on one line. */

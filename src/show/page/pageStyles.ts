@@ -147,9 +147,10 @@ function tables(): string {
 .plain th,.plain td{text-align:left;padding:.3rem .8rem .3rem 0;border-bottom:1px solid var(--rule);vertical-align:top}
 .plain thead th{color:var(--soft);font-size:.85rem}
 .plain tbody th{font-weight:400;min-width:7.5rem}
-.plain:not(.confusion) td:last-child:not(.num){min-width:11rem}
+.plain td.txt:last-child{min-width:11rem}
 .plain:not(.confusion) thead th{min-width:3.8rem}
-.plain .num{white-space:nowrap}
+.plain td,.plain .num{white-space:nowrap}
+.plain .txt,.plain.ranked td{white-space:normal}
 @media (max-width:34rem){
 .gauge,.key,.now{padding:.9rem}
 .gauge{margin-left:-1rem;margin-right:-1rem;border-left:0;border-right:0;border-radius:0}

@@ -1,10 +1,11 @@
-import type { LoggerGauge, LoggerReport } from '../../../chart/gauges/types.js';
+import type { LoggerGauge, LoggerReport, StaffRating, StaffReport } from '../../../chart/gauges/types.js';
 import { ccfFigure } from '../../../chart/figures/ccfFigure.js';
 import type { Figure } from '../../../chart/figures/figure.js';
 import { loggerFigure } from '../../../chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../../chart/figures/rankingFigure.js';
 import { staffFigure } from '../../../chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../../../chart/figures/staffRatingFigure.js';
+import type { Panel } from '../panel.js';
 import type { GaugesContent } from './gaugesContent.js';
 
 /** The figures of a run's gauges by their ids on the page. */
@@ -33,6 +34,15 @@ export function gaugesFigures({
     ]),
   ];
   return all.filter((pair): pair is readonly [string, Figure] => pair[1] !== undefined);
+}
+
+/** A staff's ratings in the order of the gauges on the page; those of gauges without a place there last. */
+export function inPanelOrder({ gauges }: StaffReport, panels: readonly Panel[]): readonly StaffRating[] {
+  const placeOf = ({ gauge }: StaffRating): number => {
+    const at = panels.findIndex((panel) => panel.gauge.gauge.id === gauge);
+    return at < 0 ? panels.length : at;
+  };
+  return [...gauges].sort((a, b) => placeOf(a) - placeOf(b));
 }
 
 /** A logger's gauges, the one that explains most of its levels first: in this order they are shown, and the last lose their figures first. */

@@ -86,7 +86,7 @@ function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
 function rankedCells({ kind, skill, best, lagHours, storageHours }: RankedGauge): readonly (Html | string)[] {
   return [
     html`${percentText(skill.againstFrequencies)} <small>${percentRange(skill.againstFrequencies80)}</small>`,
-    percentText(best),
+    drawnShare(best),
     // A mean has a lag and a storage for each of its parts.
     ...(kind === 'combined' ? ['·', '·'] : [hoursNumber(lagHours), hoursNumber(storageHours)]),
   ];
@@ -116,13 +116,15 @@ function partsTable({ warning, confirming }: GaugeRanking): Html | undefined {
 function beatsTable({ warning, beats }: GaugeRanking): Html {
   const shown = warning.slice(0, MOST_BEATS);
   return table(
-    'How often one scores better than another, over floods drawn anew',
+    'How often one scores better than another, over floods drawn anew (numbers as above)',
     ['Better', ...shown.map(({ rank }) => `than ${rank}.`)],
-    shown.map(({ rank, name }, a) => [
-      `${rank}. ${name}`,
-      ...shown.map((_, b) => (a === b ? '·' : percentText(beats[a]![b]!))),
-    ]),
+    shown.map(({ rank }, a) => [`${rank}.`, ...shown.map((_, b) => (a === b ? '·' : drawnShare(beats[a]![b]!)))]),
   );
+}
+
+/** A share of draws: some hundreds of them make nothing certain. */
+function drawnShare(share: number): string {
+  return share < 0.005 ? '<1\u00a0%' : share > 0.995 ? '>99\u00a0%' : percentText(share);
 }
 
 function undependable(rows: readonly RankedGauge[]): Html | undefined {

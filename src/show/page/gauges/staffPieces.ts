@@ -7,6 +7,7 @@ import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { sentence } from '../sentence.js';
 import type { GaugesContent } from './gaugesContent.js';
+import { inPanelOrder } from './gaugesFigures.js';
 
 /** Rows of the curve that are written out. */
 const ROWS = 7;
@@ -16,7 +17,7 @@ export function staffPieces(content: GaugesContent, { staff, index }: { staff: S
   return html`<h4>${staff.name} <small>read in ${staff.unit}</small></h4>
     <p>${sentence(staff.sentence)}</p>
     ${wordsPiece(content, { staff, index })}
-    ${staff.gauges.map((rating, g) => ratingPiece(content, { staff, rating, ids: `${index}-${g}` }))}`;
+    ${inPanelOrder(staff, content.panels).map((rating, g) => ratingPiece(content, { staff, rating, ids: `${index}-${g}` }))}`;
 }
 
 function wordsPiece({ id, figures }: GaugesContent, { staff, index }: { staff: StaffReport; index: number }): Html {
