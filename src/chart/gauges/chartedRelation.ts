@@ -14,6 +14,6 @@ export function chartedRelations({ relations }: FittedCreek, chart: CreekChart, 
   return relations.flatMap((relation): ChartedRelation[] => {
     const own = charts.find(({ gauge }) => gauge.id === relation.record.gauge);
     const fitted = own?.effective !== undefined || own?.oneReading !== undefined;
-    return relation.run === run && own !== undefined && fitted ? [{ relation, chart: own }] : [];
+    return relation.run.id === run.id && own !== undefined && fitted ? [{ relation, chart: own }] : [];
   });
 }

@@ -23,7 +23,7 @@ export function loggerReports(
       const n = series?.timesMs.length ?? 0;
       const shiftHours = waveHours(creek, kmFromPutIn ?? 0);
       const gauges = relations.flatMap((relation) => {
-        const fit = relation.run === run ? relation.loggers.find(({ logger }) => logger === id) : undefined;
+        const fit = relation.run.id === run.id ? relation.loggers.find(({ logger }) => logger === id) : undefined;
         if (series === undefined || fit === undefined) return [];
         const chart = charted.find((one) => one.relation === relation)?.chart;
         return [

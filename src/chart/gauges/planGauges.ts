@@ -50,7 +50,7 @@ export function planGauges(
         runs.map((run) =>
           Object.freeze({
             run: run.id,
-            of: relations.filter((r) => r.run === run).map((r) => candidateOf(r, { creek, leadHours })),
+            of: relations.filter((r) => r.run.id === run.id).map((r) => candidateOf(r, { creek, leadHours })),
           }),
         ),
       ),
