@@ -1,10 +1,14 @@
 import { describe, expect, it } from 'vitest';
+import type { Aligned } from '../../src/align/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
+import { ratingFormOf } from '../../src/fit/ratingAt.js';
 import { gridPointOfDraws } from '../../src/judge/gridPoint.js';
 import { visitState } from '../../src/judge/visitStates.js';
 import { normalCdf } from '../../src/kernel/normal.js';
+import { createRandom } from '../../src/kernel/random.js';
 import { simulateHistory } from '../../tools/shift/simulateHistory.js';
 import { expectClose } from '../expectClose.js';
+import { plainAligned } from '../fit/plainAligned.js';
 import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
 
 const range = { below: 20, above: 20, step: 0.05 };
@@ -53,5 +57,41 @@ describe('visitState', () => {
           why: `draw ${draw}, visit ${visit}`,
         });
       }
+  });
+
+  it('at δ = 0 is the fit’s own likelihood for a staff of two power laws, and for one whose noise grows', () => {
+    const random = createRandom(3);
+    const world = (reads: (c: number) => number): Aligned =>
+      plainAligned(
+        Array.from({ length: 60 }, () => {
+          const x = 1.5 * random.normal();
+          return { x, looks: [{ saw: x > 0 ? 1 : 0 }, { feature: 1, value: reads(x + 0.15 * random.normal()) }] };
+        }),
+        { features: [['low', 'high'], 'cm'] },
+      );
+    const opened = (c: number): number => 40 + 25 * Math.exp(Math.min(c, 0.3) / 1.6) + 3 * Math.max(0, c - 0.3) + random.normal(); // prettier-ignore
+    const swung = (c: number): number => 40 + 25 * Math.exp(c / 1.6) * (1 + 0.2 * random.normal());
+    for (const [form, aligned] of [
+      ['segments', world(opened)],
+      ['growing', world(swung)],
+    ] as const) {
+      const { effective: fit } = fitLevels(aligned, { modes: ['effective'], draws: 20 });
+      expect(ratingFormOf(fit.features[1].rating!)).toBe(form);
+      const points = gridPointOfDraws(aligned, fit.draws);
+      const n = aligned.visitIds.length;
+      for (let draw = 0; draw < 20; draw += 9)
+        for (let visit = 0; visit < n; visit += 2) {
+          const at = { fit, aligned, visit, draw, point: points[draw] };
+          // A corner costs both sides their digits.
+          expectClose(
+            visitState(at, { range: { below: 0, above: 0, step: 0.05 }, sigmaShares: [1] }).logLik[0],
+            fit.draws.visitLogLik[draw * n + visit],
+            {
+              abs: 1e-2,
+              why: `${form}, draw ${draw}, visit ${visit}`,
+            },
+          );
+        }
+    }
   });
 });
