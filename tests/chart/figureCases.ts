@@ -162,21 +162,16 @@ export const FIGURE_CASES: readonly FigureCase[] = [
     certain: 'it shows the record and the visits as they were logged',
     legend: 'marks of all classes lie scattered over the record',
   }),
-  from('intervalFigure', ({ judged }) =>
-    intervalFigure(
-      judged.observers.rows.map(({ observer, biasMedian, bias80, bias95 }) => ({
-        label: observer,
-        median: biasMedian,
-        i80: bias80,
-        i95: bias95,
-      })),
-      {
-        title: 'Bias of the observers',
-        axis: 'bias, % of the reading',
-        times: 100,
-        zero: { at: 0, label: 'like the others' },
-      },
-    ),
+  from(
+    'intervalFigure',
+    ({ gauge }) =>
+      intervalFigure(
+        gauge
+          .effective!.edges.filter(({ feature }) => feature === 'verdict')
+          .map(({ between, median, i80, i95 }) => ({ label: between.join(' / '), median, i80, i95 })),
+        { title: 'Edges', axis: `effective reading of ${gauge.gauge.name}, ft³/s`, scale },
+      ),
+    { gaugeAxis },
   ),
   from('lagFigure', ({ gauge }) => lagFigure(gauge)),
   from('leadCurveFigure', ({ judged }) => leadCurveFigure(judged.leadCurve!)),

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
+import { intervalFigure } from '../../src/chart/figures/intervalFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
 import { ratingFigure } from '../../src/chart/figures/ratingFigure.js';
@@ -153,5 +154,30 @@ describe('a logger', () => {
     expect((figure.data[0].x as number[]).length).toBe(25);
     expect(figure.alt).toMatch(/It is highest, 0\.\d\d, at [\d.]+ h; unrelated rivers stay within 0\.\d\d\./);
     expect(ccfFigure({ ...ccf, status: 'too-few-rows' })).toBeUndefined();
+  });
+});
+
+describe('quantities with intervals', () => {
+  const rows = [{ label: 'low / good', median: 240, i80: [218, 264] as const }];
+  const scale = { kind: 'log', unit: 'ft3/s', otherUnit: 'm3/s', from: 100, to: 1000 } as const;
+  const axisOf = (axis: string) =>
+    (intervalFigure(rows, { title: 'Edges', axis, scale })!.layout['xaxis'] as { title: { text: string } }).title.text;
+
+  it('stand on the scale of their gauge, with the unit kept where the title is cut', () => {
+    const figure = intervalFigure(rows, { title: 'Edges', axis: 'edge, ft³/s', scale })!;
+    expectWhole(figure);
+    expect(figure.layout['xaxis']).toMatchObject({ type: 'log', range: [2, 3] });
+    expect(axisOf('edge, ft³/s')).toBe('edge, ft³/s');
+    expect(axisOf(`the effective reading of <b> ${'far '.repeat(30)}, ft³/s`)).toMatch(
+      /^the effective reading of &lt;b&gt; far .*…, ft³\/s$/,
+    );
+    expect(axisOf('a title that has no unit '.repeat(9))).toMatch(/…$/);
+  });
+
+  it('take no other unit and no zero beside it', () => {
+    for (const more of [{ times: 100 }, { zero: { at: 0, label: 'none' } }])
+      expect(() => intervalFigure(rows, { title: 'Edges', axis: 'edge', scale, ...more })).toThrow(
+        new RangeError('intervalFigure: a scale takes the readings as they are: leave out times and zero'),
+      );
   });
 });

@@ -1,6 +1,8 @@
 import type { Interval } from '../../judge/types.js';
 import { dotRows } from './dotRows.js';
-import { axisStyle, axisTitle, type Figure } from './figure.js';
+import { axisStyle, axisTitle, charPx, FONT_PX, type Figure } from './figure.js';
+import { gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { plotlyText } from './plotlyText.js';
 
 /** One quantity with its intervals; leave out the wide one where there is none. */
 export interface IntervalRow {
@@ -19,23 +21,28 @@ export interface IntervalFigureOptions {
   /** Multiplies the values for show (100 for percent). Default 1. */
   readonly times?: number;
   readonly digits?: number;
+  /** Where the quantities are readings of a gauge: its own scale, so that the axis is that of the gauge's other figures. Goes with `times` 1 and no `zero`. */
+  readonly scale?: GaugeScale;
 }
 
 /**
  * Quantities one below the other: a dot at the median, thick line 80 %, thin line 95 %. For biases of observers, skills, lags.
  * @returns undefined without rows.
+ * @throws RangeError for a scale beside `times` or `zero`.
  * @example show(intervalFigure(level.observers.map((o) => ({ ...o, label: o.observer })), { title: 'Observers', axis: 'bias' }))
  */
 export function intervalFigure(
   rows: readonly IntervalRow[],
-  { title, axis, zero, times = 1, digits = 0 }: IntervalFigureOptions,
+  { title, axis, zero, times = 1, digits = 0, scale }: IntervalFigureOptions,
 ): Figure | undefined {
+  if (scale !== undefined && (times !== 1 || zero !== undefined))
+    throw new RangeError('intervalFigure: a scale takes the readings as they are: leave out times and zero');
   if (rows.length === 0) return undefined;
   const values = rows.flatMap(({ median, i80, i95 }) => [median, ...i80, ...(i95 ?? [])]).filter((v) => v !== null);
   const ends = [...values.map((v) => times * v), ...(zero === undefined ? [] : [zero.at])];
   const [low, high] = [Math.min(...ends), Math.max(...ends)];
   const air = 0.06 * (high - low || 1);
-  const range = [low - air, high + air] as const;
+  const range = scale === undefined ? ([low - air, high + air] as const) : ([scale.from, scale.to] as const);
   return {
     kind: 'figure',
     title,
@@ -53,12 +60,26 @@ export function intervalFigure(
         },
       ],
       {
-        axis: (px) => axisStyle({ range, title: axisTitle(axis), nticks: Math.max(3, Math.floor(px / 60)) }),
+        axis: (px) => ({
+          ...(scale === undefined
+            ? axisStyle({ range, nticks: Math.max(3, Math.floor(px / 60)) })
+            : gaugeAxes(scale, { px, title: '', bottom: 'y', top: 'y' }).xaxis),
+          title: axisTitle(titleFor(axis, px)),
+        }),
         range,
         zero,
       },
     ),
   };
+}
+
+/** An axis title that is cut where it has no room, but never its unit: what stands behind the last comma. */
+function titleFor(axis: string, px: number): string {
+  // It may reach over both ends of the plot.
+  const maxChars = Math.floor((1.15 * px) / charPx(FONT_PX));
+  if (axis.length <= maxChars) return plotlyText(axis);
+  const unit = axis.slice(axis.lastIndexOf(', ')).length < 12 ? axis.slice(axis.lastIndexOf(', ')) : '';
+  return `${plotlyText(axis.slice(0, axis.length - unit.length), { maxChars: maxChars - unit.length })}${plotlyText(unit)}`;
 }
 
 function timesEach([low, high]: Interval, times: number): Interval {
