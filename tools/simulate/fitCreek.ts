@@ -1,12 +1,14 @@
 import { alignVisits } from '../../src/align/alignVisits.js';
+import type { Aligned } from '../../src/align/types.js';
 import { edges } from '../../src/chart/edges.js';
 import { estimate } from '../../src/chart/estimate.js';
 import { lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval } from '../../src/chart/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
+import type { LevelFit } from '../../src/fit/types.js';
 import { createRandom, splitSeed } from '../../src/kernel/random.js';
 import { VERDICT } from '../../src/series/visits.js';
-import { makeCreek, type World } from './makeCreek.js';
+import { makeCreek, type Truth, type World } from './makeCreek.js';
 
 /** Whether the 80 % and the 95 % interval hold the truth. */
 export interface Hit {
@@ -64,10 +66,17 @@ export function fitCreek(
   { visits, seed, draws = 1000 }: { visits: number; seed: number; draws?: number },
 ): Outcome {
   const made = makeCreek(world, { visits, seed });
-  const { truth } = made;
   const aligned = alignVisits(made);
   const { effective: fit } = fitLevels(aligned, { seed, draws, modes: ['effective'] });
-  if (fit.draws.count === 0) return { world, visits, seed, intervals: null };
+  return { world, visits, seed, intervals: intervalsOf(fit, { truth: made.truth, aligned, seed }) };
+}
+
+/** The intervals of a fit beside the truth; null without draws. */
+export function intervalsOf(
+  fit: LevelFit,
+  { truth, aligned, seed }: { truth: Truth; aligned: Aligned; seed: number },
+): Intervals | null {
+  if (fit.draws.count === 0) return null;
   const random = createRandom(splitSeed(seed, 'ties'));
   const number = new Map<string, number>();
   const edgeHits = edges(fit, aligned).map((e): EdgeHit => {
@@ -92,19 +101,14 @@ export function fitCreek(
   });
   const verdict = fit.features.find((f) => f.id === VERDICT)!;
   return {
-    world,
-    visits,
-    seed,
-    intervals: {
-      edges: edgeHits,
-      lag: gridHit(truth.lagHours, { ...lagSummary(fit), tie: random.uniform() }),
-      storage: gridHit(truth.storageHours, { ...storageSummary(fit), tie: random.uniform() }),
-      mismatch: ofDraws(truth.mismatch, fit.draws.mismatch),
-      blur: ofDraws(truth.features[0].blur, verdict.blur),
-      limbKept: fit.limbKept,
-      paretoK: fit.diagnostics.paretoK,
-      effectiveDraws: fit.diagnostics.effectiveDraws,
-    },
+    edges: edgeHits,
+    lag: gridHit(truth.lagHours, { ...lagSummary(fit), tie: random.uniform() }),
+    storage: gridHit(truth.storageHours, { ...storageSummary(fit), tie: random.uniform() }),
+    mismatch: ofDraws(truth.mismatch, fit.draws.mismatch),
+    blur: ofDraws(truth.features[0].blur, verdict.blur),
+    limbKept: fit.limbKept,
+    paretoK: fit.diagnostics.paretoK,
+    effectiveDraws: fit.diagnostics.effectiveDraws,
   };
 }
 

@@ -39,7 +39,7 @@ export interface SimulatedCreek {
 }
 
 /** How fast a rise travels along the run; the fit is told the same. */
-const WAVE_SPEED_KM_H = 6;
+export const WAVE_SPEED_KM_H = 6;
 
 /** Yearly drift of an observer in the broken world, sd in ln units. */
 const DRIFT_SD = 0.15;
@@ -85,7 +85,7 @@ export function makeCreek(world: World, { visits: count, seed }: { visits: numbe
 }
 
 /** x = ln e(t - lag) of a record. */
-function readAt(
+export function readAt(
   record: GaugeRecord,
   { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
 ): (timeMs: number) => number {
