@@ -67,49 +67,120 @@ export interface FittedCreek {
   };
 }
 
+/** All fits of a creek, as plain data that can go to other cores. */
+export interface FitsPlan {
+  readonly kind: 'fits-plan';
+  readonly context: FitsContext;
+  readonly tasks: readonly FitTask[];
+}
+
+export interface FitsContext {
+  /** In words, for progress and errors. */
+  readonly label: string;
+  readonly creek: Creek;
+  readonly pairs: readonly Pick<Relation, 'run' | 'record'>[];
+  readonly visits: CreekInput['visits'];
+  readonly loggers: readonly GaugeRecord[];
+  readonly options: FittedCreek['options'];
+}
+
+/** One pair of the context; `id` names it. */
+export interface FitTask {
+  readonly id: string;
+  readonly at: number;
+}
+
+/** What was fitted to a pair. */
+export type FittedPair = Omit<Relation, 'run' | 'record'>;
+
 /**
  * Fits every run of a creek to every gauge: the long part of `chartCreek`, done once where chart and judgement are both wanted.
  *
  * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag.
  * @example const fitted = fitCreek(input, { seed: 7 });
  */
-export function fitCreek(input: CreekInput, options: ChartOptions = {}): FittedCreek {
+export function fitCreek(input: CreekInput, { onProgress, ...options }: ChartOptions = {}): FittedCreek {
+  const plan = planFits(input, options);
+  const total = plan.tasks.length;
+  const fitted = plan.tasks.map((task, i) =>
+    fitPair(plan.context, task, (share) => onProgress?.({ done: i + share, total, label: task.id })),
+  );
+  return gatherFits(input, plan, { fitted, options });
+}
+
+/** What `fitCreek` has to do, pair by pair: runs in the order of creek.json, for each its gauges in that order. */
+export function planFits(input: CreekInput, options: ChartOptions = {}): FitsPlan {
   const { creek } = input;
   if (creek === undefined) throw new RangeError('fitCreek: creek.json could not be read; see the issues of the input');
-  const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, useLoggers = true, onProgress } = options;
-  const runs = creek.runs.filter((r) => options.runs?.includes(r.id) ?? true);
-  const records = input.records.filter((r) => options.gauges?.includes(r.gauge) ?? true);
-  const grid = {
-    lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
-    storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
-  };
-  const loggers = useLoggers ? (input.loggers ?? []) : [];
+  const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, useLoggers = true } = options;
+  const { runs, records } = wanted(creek, input, options);
   const pairs = runs.flatMap((run) => records.map((record) => ({ run, record })));
-  const relations = pairs.map(({ run, record }, i): Relation => {
-    const label = `${run.name} by ${record.name}`;
-    const report = (share: number): void => onProgress?.({ done: i + share, total: pairs.length, label });
-    report(0);
-    const aligned = alignVisits({ creek, run, record, visits: input.visits }, grid);
-    const { fits: logged, gridPrior }: FittedLoggers = fitLoggers({ creek, run, record, loggers }, grid);
-    const prior = gridPrior === undefined ? {} : { gridPrior };
-    const fits = fitLevels(aligned, {
-      leadHours,
-      link,
-      seed,
-      draws,
-      ...prior,
-      onProgress: ({ done, total }) => report((0.9 * done) / total),
-    });
-    report(1);
-    return Object.freeze({ run, record, aligned, fits, loggers: logged, ...prior });
+  return Object.freeze({
+    kind: 'fits-plan' as const,
+    context: Object.freeze({
+      label: 'fitting',
+      creek,
+      pairs: Object.freeze(pairs),
+      visits: input.visits,
+      loggers: useLoggers ? (input.loggers ?? []) : [],
+      options: Object.freeze({
+        leadHours,
+        seed,
+        link,
+        draws,
+        lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
+        storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
+        useLoggers,
+      }),
+    }),
+    tasks: Object.freeze(pairs.map(({ run, record }, at) => ({ id: `${run.name} by ${record.name}`, at }))),
   });
+}
+
+/** Fits one pair of a plan. Pure: the same context and task give the same fits on any core. `report` is told the share done. */
+export function fitPair(
+  { creek, pairs, visits, loggers, options }: FitsContext,
+  { at }: FitTask,
+  report: (share: number) => void = () => undefined,
+): FittedPair {
+  const { run, record } = pairs[at];
+  const { leadHours, link, seed, draws, lagsHours, storagesHours } = options;
+  const grid = { lagsHours, storagesHours };
+  report(0);
+  const aligned = alignVisits({ creek, run, record, visits }, grid);
+  const { fits: logged, gridPrior }: FittedLoggers = fitLoggers({ creek, run, record, loggers }, grid);
+  const prior = gridPrior === undefined ? {} : { gridPrior };
+  const onProgress = ({ done, total }: { done: number; total: number }): void => report((0.9 * done) / total);
+  const fits = fitLevels(aligned, { leadHours, link, seed, draws, ...prior, onProgress });
+  report(1);
+  return Object.freeze({ aligned, fits, loggers: logged, ...prior });
+}
+
+/** The creek from the fits of all pairs, in the order of the plan's tasks. */
+export function gatherFits(
+  input: CreekInput,
+  { context: { creek, pairs, options } }: FitsPlan,
+  { fitted, options: asked = {} }: { readonly fitted: readonly FittedPair[]; readonly options?: ChartOptions },
+): FittedCreek {
+  const { runs, records } = wanted(creek, input, asked);
   return Object.freeze({
     kind: 'fitted-creek',
     creek,
     input,
     runs: Object.freeze(runs),
     records: Object.freeze(records),
-    relations: Object.freeze(relations),
-    options: Object.freeze({ leadHours, seed, link, draws, ...grid, useLoggers }),
+    relations: Object.freeze(pairs.map((pair, i) => Object.freeze({ ...pair, ...fitted[i] }))),
+    options,
   });
+}
+
+function wanted(
+  creek: Creek,
+  input: CreekInput,
+  options: Pick<ChartOptions, 'runs' | 'gauges'>,
+): { runs: readonly Run[]; records: readonly GaugeRecord[] } {
+  return {
+    runs: creek.runs.filter((r) => options.runs?.includes(r.id) ?? true),
+    records: input.records.filter((r) => options.gauges?.includes(r.gauge) ?? true),
+  };
 }

@@ -1,5 +1,4 @@
 import { isUsableGrade } from '../judge/grade.js';
-import { judgeRelation, type WithRefits } from '../judge/judgeRelation.js';
 import type { Judgement } from '../judge/judgement.js';
 import { oneReadingLoses } from '../judge/oneReadingLoses.js';
 import { finishRelation } from '../judge/refits/finishRelation.js';
@@ -7,13 +6,14 @@ import { planRelation } from '../judge/refits/planRelation.js';
 import { runJudgeTasks } from '../judge/refits/runJudgeTasks.js';
 import type { JudgeResult, RelationPlan } from '../judge/refits/types.js';
 import { trustOfJudgement } from '../judge/trustOfJudgement.js';
-import { shiftOf, type ShiftFinding } from '../judge/shift.js';
 import { betterWay } from '../judge/waysOfReading.js';
 import type { CreekInput } from '../read/types.js';
 import { bestFirst } from './bestFirst.js';
 import { chartFitted } from './chartCreek.js';
+import { deepFreeze } from './deepFreeze.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
 import { outerEdges } from './outerEdges.js';
+import { runJudgingTask, type JudgingPlan, type JudgingResult, type RelationKnown } from './judgingTasks.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
 import type { CreekChart, GaugeChart, TrustFile } from './types.js';
@@ -59,25 +59,44 @@ export interface CreekPlan {
   readonly plans: readonly RelationPlan[];
 }
 
+/** Looking for a lasting shift of each relation that some way of reading can be judged of, as tasks. */
+export function planShifts(fitted: FittedCreek, chart: CreekChart): JudgingPlan {
+  return Object.freeze({
+    kind: 'judging-plan' as const,
+    context: Object.freeze({ label: 'did it move', relations: fitted.relations }),
+    tasks: Object.freeze(
+      fitted.relations.flatMap((relation, at) => {
+        const way = firstWay(chart, relation);
+        return way === null ? [] : [{ kind: 'shift' as const, id: labelOf(relation), at, way }];
+      }),
+    ),
+  });
+}
+
 /**
  * Plans the full judgement of a creek that is fitted and charted. Gauges that carry no plan by their first grade get their floods left out and no more: what else there is
  * to say of them changes nothing for anybody.
+ *
+ * @param options.shifts what came of `planShifts`; default: its tasks are done here and now.
  */
-export function planCreek(fitted: FittedCreek, chart: CreekChart): CreekPlan {
+export function planCreek(
+  fitted: FittedCreek,
+  chart: CreekChart,
+  { shifts = doneHere(planShifts(fitted, chart)) }: { readonly shifts?: readonly JudgingResult[] } = {},
+): CreekPlan {
   const { creek, input, relations, options } = fitted;
+  const found = new Map(shifts.map((result) => [result.at, result.kind === 'shift' ? result.finding : null]));
   return Object.freeze({
     fitted,
     chart,
     plans: Object.freeze(
-      relations.map((relation) => {
+      relations.map((relation, at) => {
         const trust = gaugeOf(chart, relation)?.trust;
-        const way = betterWay({ effective: trust?.skill.effective, oneReading: trust?.skill.oneReading });
-        const fit = way === null ? null : way === 'effective' ? relation.fits.effective : relation.fits.oneReading;
         return planRelation(
-          { creek, visits: input.visits, ...relation, shift: fit === null ? null : shiftOf(fit, relation.aligned) },
+          { creek, visits: input.visits, ...relation, shift: found.get(at) ?? null },
           {
             seed: options.seed,
-            way: way ?? 'effective',
+            way: firstWay(chart, relation) ?? 'effective',
             depth: trust !== undefined && isUsableGrade(trust.grade) ? 'full' : 'floods',
           },
         );
@@ -86,29 +105,62 @@ export function planCreek(fitted: FittedCreek, chart: CreekChart): CreekPlan {
   });
 }
 
-/** The judgement from the results of all tasks of a plan. */
-export function finishCreek(
-  { fitted, chart, plans }: CreekPlan,
-  results: readonly (readonly JudgeResult[])[],
-): JudgedCreek {
-  return judgeFitted(fitted, chart, {
-    known: plans.map((plan, i) => ({
-      shift: plan.context.relation.shift,
-      given: plan.tasks.length === 0 ? undefined : { refits: finishRelation(plan, results[i]), way: plan.context.way },
-    })),
-  });
+/** The better way of reading by the first chart. */
+function firstWay(chart: CreekChart, relation: Relation): ReturnType<typeof betterWay> {
+  const trust = gaugeOf(chart, relation)?.trust;
+  return betterWay({ effective: trust?.skill.effective, oneReading: trust?.skill.oneReading });
 }
 
-/** What is known of a relation before it is judged. */
-export interface RelationKnown {
-  readonly shift: ShiftFinding | null;
-  readonly given?: WithRefits | undefined;
+/** What the tasks of a plan told of each relation. */
+export function knownOf({ plans }: CreekPlan, results: readonly (readonly JudgeResult[])[]): readonly RelationKnown[] {
+  return plans.map((plan, i) => ({
+    shift: plan.context.relation.shift,
+    given: plan.tasks.length === 0 ? undefined : { refits: finishRelation(plan, results[i]), way: plan.context.way },
+  }));
+}
+
+/** The judgement from the results of all tasks of a plan, here and now. */
+export function finishCreek(plan: CreekPlan, results: readonly (readonly JudgeResult[])[]): JudgedCreek {
+  return judgeFitted(plan.fitted, plan.chart, { known: knownOf(plan, results) });
 }
 
 /**
- * Judges a creek that is fitted and charted already.
+ * The judgement of every relation as a task.
  *
  * @param options.known one entry a relation, in the order of `fitted.relations`; default nothing known, which makes depth `quick`.
+ */
+export function planJudgements(
+  { creek, relations, options }: FittedCreek,
+  chart: CreekChart,
+  { known = [] }: { readonly known?: readonly (RelationKnown | undefined)[] } = {},
+): JudgingPlan {
+  return Object.freeze({
+    kind: 'judging-plan' as const,
+    context: Object.freeze({ label: 'how far to trust it', relations }),
+    tasks: Object.freeze(
+      relations.map((relation, at) => {
+        const gauge = gaugeOf(chart, relation);
+        return {
+          kind: 'judge' as const,
+          id: labelOf(relation),
+          at,
+          options: {
+            seed: relationSeed(options.seed, relation.aligned),
+            timeZone: creek.timeZone,
+            sureGood: { effective: sureGood(gauge?.effective), oneReading: sureGood(gauge?.oneReading) },
+            outerEdges: { effective: outerEdges(gauge?.effective), oneReading: outerEdges(gauge?.oneReading) },
+          },
+          known: known[at],
+        };
+      }),
+    ),
+  });
+}
+
+/**
+ * Judges a creek that is fitted and charted already, here and now.
+ *
+ * @param options.known as for `planJudgements`.
  */
 export function judgeFitted(
   fitted: FittedCreek,
@@ -118,21 +170,19 @@ export function judgeFitted(
     onProgress,
   }: { known?: readonly (RelationKnown | undefined)[]; onProgress?: ChartOptions['onProgress'] } = {},
 ): JudgedCreek {
-  const { creek, relations, options } = fitted;
-  const judgements = relations.map((relation, i) => {
-    onProgress?.({ done: i, total: relations.length, label: labelOf(relation) });
-    const gauge = gaugeOf(chart, relation);
-    return judgeRelation(
-      { ...relation, shift: known[i]?.shift ?? null },
-      {
-        seed: relationSeed(options.seed, relation.aligned),
-        timeZone: creek.timeZone,
-        sureGood: { effective: sureGood(gauge?.effective), oneReading: sureGood(gauge?.oneReading) },
-        outerEdges: { effective: outerEdges(gauge?.effective), oneReading: outerEdges(gauge?.oneReading) },
-        given: known[i]?.given,
-      },
-    );
+  return gatherJudged(chart, doneHere(planJudgements(fitted, chart, { known }), onProgress));
+}
+
+function doneHere({ context, tasks }: JudgingPlan, onProgress?: ChartOptions['onProgress']): JudgingResult[] {
+  return tasks.map((task, done) => {
+    onProgress?.({ done, total: tasks.length, label: task.id });
+    return runJudgingTask(context, task);
   });
+}
+
+/** The judged creek from the judgements of all relations. */
+export function gatherJudged(chart: CreekChart, results: readonly JudgingResult[]): JudgedCreek {
+  const judgements = results.flatMap((result) => (result.kind === 'judge' ? [deepFreeze(result.judgement)] : []));
   const judged = (run: string) =>
     bestFirst(
       judgements

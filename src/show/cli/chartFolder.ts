@@ -1,7 +1,6 @@
 import { access, constants, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
-import { fitCreek } from '../../chart/fitCreek.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
@@ -12,6 +11,7 @@ import type { UnitsChoice } from '../text/inUnits.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
+import { fitOnCores } from './fitOnCores.js';
 import { judgeAndCompare } from './judgeInStages.js';
 import { openCreek, type FolderOptions } from './openCreek.js';
 import { plotlySource } from './plotlySource.js';
@@ -49,7 +49,12 @@ export async function chartFolder(
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   await refuseUnwritable(out, input);
-  const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
+  const fitted = await fitOnCores(input, {
+    ...options,
+    cores,
+    signal,
+    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
+  });
   const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>

@@ -1,9 +1,9 @@
 import { chartFitted } from '../../chart/chartCreek.js';
-import { fitCreek } from '../../chart/fitCreek.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
+import { fitOnCores } from './fitOnCores.js';
 import { gaugesInStages } from './judgeInStages.js';
 import { openCreek, type FolderOptions } from './openCreek.js';
 
@@ -25,7 +25,12 @@ export async function gaugesFolder(
 ): Promise<GaugesFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
+  const fitted = await fitOnCores(input, {
+    ...options,
+    cores,
+    signal,
+    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
+  });
   const chart = chartFitted(fitted);
   const gauges = await gaugesInStages(fitted, chart, {
     depth,

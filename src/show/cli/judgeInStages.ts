@@ -1,8 +1,18 @@
 import { finishGauges } from '../../chart/gauges/finishGauges.js';
 import { planGauges } from '../../chart/gauges/planGauges.js';
+import type { GaugesResult } from '../../chart/gauges/taskTypes.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { FittedCreek } from '../../chart/fitCreek.js';
-import { finishCreek, judgeFitted, planCreek, type JudgedCreek } from '../../chart/judgeCreek.js';
+import {
+  gatherJudged,
+  knownOf,
+  planCreek,
+  planJudgements,
+  planShifts,
+  type CreekPlan,
+  type JudgedCreek,
+} from '../../chart/judgeCreek.js';
+import type { RelationKnown } from '../../chart/judgingTasks.js';
 import type { CreekChart } from '../../chart/types.js';
 import { runOnCores } from '../workers/runOnCores.js';
 import type { Progress } from './showProgress.js';
@@ -15,20 +25,34 @@ interface StageOptions {
   readonly signal?: AbortSignal | undefined;
   /** Said before the first step. */
   readonly label?: string;
-  readonly onProgress?: (progress: Progress) => void;
+  readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
-/** Judges a charted creek: quickly by weights, or with all fits of their own on all cores. */
+type Report = StageOptions['onProgress'];
+
+/** Shares of the whole at which each stage of a full judgement ends. */
+const ENDS = { shifts: 0.08, tasks: 0.86 };
+
+/** Judges a charted creek: quickly by weights, or with all fits of their own; both on all cores. */
 export async function judgeInStages(
   fitted: FittedCreek,
   chart: CreekChart,
   { depth, cores, signal, label = 'how far to trust it', onProgress }: StageOptions,
 ): Promise<JudgedCreek> {
-  if (depth === 'quick') return judgeFitted(fitted, chart, { onProgress });
-  // Planning looks for shifts first, which takes seconds: the first chart stands, and this says what goes on.
+  if (depth === 'quick') return closing(fitted, chart, { cores, signal, onProgress });
   onProgress?.({ done: 0, total: 1, label });
-  const plan = planCreek(fitted, chart);
-  return finishCreek(plan, await runOnCores(plan.plans, { onProgress, cores, signal }));
+  const plan = await planOnCores(fitted, chart, { cores, signal, onProgress });
+  const results = await runOnCores(plan.plans, {
+    cores,
+    signal,
+    onProgress: within(onProgress, ENDS.shifts, ENDS.tasks),
+  });
+  return closing(fitted, chart, {
+    known: knownOf(plan, results),
+    cores,
+    signal,
+    onProgress: within(onProgress, ENDS.tasks, 1),
+  });
 }
 
 /** Compares the gauges of a charted creek on all cores, without judging it. */
@@ -50,20 +74,54 @@ export async function judgeAndCompare(
 ): Promise<JudgedCreek & { readonly gauges: CreekGauges }> {
   const { depth, cores, signal, onProgress } = options;
   const gaugesPlan = planGauges(fitted, chart, { depth });
+  const finish = (results: readonly GaugesResult[]) => finishGauges(fitted, chart, { plan: gaugesPlan, results });
   if (depth === 'quick')
-    return {
-      ...judgeFitted(fitted, chart, { onProgress }),
-      gauges: finishGauges(fitted, chart, { plan: gaugesPlan, results: [] }),
-    };
+    return { ...(await closing(fitted, chart, { cores, signal, onProgress })), gauges: finish([]) };
   onProgress?.({ done: 0, total: 1, label });
-  const plan = planCreek(fitted, chart);
+  const plan = await planOnCores(fitted, chart, { cores, signal, onProgress });
   const [compared, ...judged] = await runOnCores([gaugesPlan, ...plan.plans], {
-    onProgress,
+    onProgress: within(onProgress, ENDS.shifts, ENDS.tasks),
     cores,
     signal,
   });
   return {
-    ...finishCreek(plan, judged),
-    gauges: finishGauges(fitted, chart, { plan: gaugesPlan, results: compared }),
+    ...(await closing(fitted, chart, {
+      known: knownOf(plan, judged),
+      cores,
+      signal,
+      onProgress: within(onProgress, ENDS.tasks, 1),
+    })),
+    gauges: finish(compared),
   };
+}
+
+type OnCores = Pick<StageOptions, 'cores' | 'signal' | 'onProgress'>;
+
+/** Looks for shifts, which the plan of a full judgement depends on. */
+async function planOnCores(
+  fitted: FittedCreek,
+  chart: CreekChart,
+  { cores, signal, onProgress }: OnCores,
+): Promise<CreekPlan> {
+  const [shifts] = await runOnCores([planShifts(fitted, chart)], {
+    cores,
+    signal,
+    onProgress: within(onProgress, 0, ENDS.shifts),
+  });
+  return planCreek(fitted, chart, { shifts });
+}
+
+/** The judgement itself, relation by relation. */
+async function closing(
+  fitted: FittedCreek,
+  chart: CreekChart,
+  { known = [], cores, signal, onProgress }: OnCores & { readonly known?: readonly RelationKnown[] },
+): Promise<JudgedCreek> {
+  const [results] = await runOnCores([planJudgements(fitted, chart, { known })], { cores, signal, onProgress });
+  return gatherJudged(chart, results);
+}
+
+/** Progress of a part as progress of the whole, from one share of it to another. */
+function within(report: Report, from: number, to: number): Report {
+  return report && (({ done, total, label }) => report({ done: from + ((to - from) * done) / total, total: 1, label }));
 }

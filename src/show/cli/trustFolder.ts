@@ -1,9 +1,9 @@
 import { chartFitted } from '../../chart/chartCreek.js';
-import { fitCreek } from '../../chart/fitCreek.js';
 import type { TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
+import { fitOnCores } from './fitOnCores.js';
 import { judgeInStages } from './judgeInStages.js';
 import { openCreek, type FolderOptions } from './openCreek.js';
 
@@ -24,7 +24,12 @@ export async function trustFolder(
 ): Promise<TrustFolderResult> {
   const { usable: readable, input } = openCreek(folder, options);
   if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const fitted = fitCreek(input, { ...options, onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }) });
+  const fitted = await fitOnCores(input, {
+    ...options,
+    cores,
+    signal,
+    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
+  });
   const { trust } = await judgeInStages(fitted, chartFitted(fitted), {
     depth,
     cores,

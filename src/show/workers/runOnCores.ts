@@ -31,10 +31,10 @@ export async function runOnCores<const P extends readonly WorkPlan[]>(
     throw new RangeError(`runOnCores: cores must be a whole number above 0, got ${cores}`);
   signal?.throwIfAborted();
   const steps = stepsOf(plans, needsStart);
-  const count = Math.min(cores, Math.floor(steps / LEAST_STEPS_EACH));
+  const count = workersFor(steps, cores);
   // Results stand in the order of the plans, each of its plan's kind.
   type Results = { readonly [I in keyof P]: readonly ResultOf<P[I]>[] };
-  if (count < 2 || !import.meta.url.endsWith('.js'))
+  if (count < 2)
     return runTasks<WorkPlan['context'], WorkStart, WorkPlan['tasks'][number], WorkResult, WorkPlan>(plans, craftOf, {
       onProgress,
       signal,
@@ -51,6 +51,11 @@ export async function runOnCores<const P extends readonly WorkPlan[]>(
     over.abort();
     await Promise.all(workers.map((worker) => worker.terminate()));
   }
+}
+
+/** How many workers so many steps would be given; 1: it would be done in this process. */
+export function workersFor(steps: number, cores = availableParallelism()): number {
+  return import.meta.url.endsWith('.js') ? Math.max(1, Math.min(cores, Math.floor(steps / LEAST_STEPS_EACH))) : 1;
 }
 
 function needsStart(plan: WorkPlan): boolean {
