@@ -10,7 +10,7 @@ export interface PackedTables {
   readonly lines: readonly string[];
 }
 
-/** A trace whose long columns are `{ column: i }` and whose texts are `{ texts: [[line, …], …] }`. */
+/** A trace whose long columns are `{ column: i }`, whose texts are `{ texts: [[line, …], …] }` and whose looks, which many traces share, stand under `same`. */
 export type PackedTrace = PlotlyObject;
 
 /** Below this a column is shorter than its reference is worth. */
@@ -46,15 +46,19 @@ export function tracePacker(): {
     }
     return at;
   };
-  const pack = (trace: PlotlyObject): PackedTrace =>
-    Object.fromEntries(
-      Object.entries(trace).map(([key, value]) => {
-        if (!Array.isArray(value)) return [key, value];
-        if (key === 'text') return [key, { texts: value.map((text: string) => text.split('<br>').map(line)) }];
+  const pack = (trace: PlotlyObject): PackedTrace => {
+    const own: Record<string, unknown> = {};
+    const same: Record<string, unknown> = {};
+    for (const [key, value] of Object.entries(trace)) {
+      if (!Array.isArray(value)) same[key] = value;
+      else if (key === 'text') own[key] = { texts: value.map((text: string) => text.split('<br>').map(line)) };
+      else {
         const numbers = value.length >= SHORT && value.every((item) => item === null || typeof item === 'number');
-        return [key, numbers ? column(value) : value];
-      }),
-    );
+        own[key] = numbers ? column(value) : value;
+      }
+    }
+    return { same, ...own };
+  };
   return { tables: () => ({ columns, lines }), pack };
 }
 
@@ -85,7 +89,9 @@ export function unpackTrace<T>(packed: T, tables: PackedTables & { readonly piec
     }
     if ('texts' in value)
       return (open(value.texts) as number[][]).map((text) => text.map((at) => tables.lines[at]!).join('<br>'));
-    return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, open(inner)]));
+    const { same, ...own } = value as { readonly same?: unknown };
+    const opened = Object.fromEntries(Object.entries(own).map(([key, inner]) => [key, open(inner)]));
+    return same === undefined ? opened : { ...(open(same) as object), ...opened };
   };
   return open(packed) as T;
 }

@@ -45,7 +45,7 @@ export function pageData(runs: readonly RunContent[]): PageData {
   const levels: Record<string, PageLevel> = {};
   const add = (drawn: ReadonlyMap<string, Figure>) => {
     for (const [id, { data, layout, narrow }] of drawn)
-      figures[id] = { traces: data.map(pack), layout, narrow: differences(layout, narrow) };
+      figures[id] = { traces: data.map(pack), layout: lean(layout), narrow: lean(differences(layout, narrow)) };
   };
   for (const { panels, gauges } of runs) {
     for (const { panel, figures: drawn } of panels) {
@@ -56,6 +56,14 @@ export function pageData(runs: readonly RunContent[]): PageData {
   }
   const { packed, pieces } = sharePieces(figures);
   return { figures: packed as PageData['figures'], tables: { ...tables(), pieces }, levels };
+}
+
+/** Places in a layout to six digits, a hundredth of a pixel; moments and counts are whole and stay. */
+function lean<T>(value: T): T {
+  if (typeof value === 'number') return (Number.isInteger(value) ? value : Number(value.toPrecision(6))) as T;
+  if (typeof value !== 'object' || value === null) return value;
+  if (Array.isArray(value)) return value.map(lean) as T;
+  return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, lean(inner as unknown)])) as T;
 }
 
 /** The keys of `narrow` that `layout` does not say already. */
