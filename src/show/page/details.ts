@@ -184,7 +184,7 @@ export function doubtHtml(run: RunChart, level: LevelChart, { observers = true }
           rating.form === 'power' ? 'power law' : 'straight line',
           `${valueText(rating.base.median)} (${interval(rating.base.i80)})`,
           `${valueText(rating.exponent.median)} (${interval(rating.exponent.i80)})`,
-          `${valueText(rating.noise.median)} (${interval(rating.noise.i80)})`,
+          `${valueText(rating.noise.median)} (${interval(rating.noise.i80)})${rating.noiseAtGauge === null ? '' : `, growing with the height, at a gauge reading of ${valueText(rating.noiseAtGauge)}`}`,
         ]),
       )
     }
