@@ -137,7 +137,7 @@ export function rankWithFits(
         const { atLead } = confirming.find((c) => c.scored.id === row.id)!;
         return Object.freeze({
           ...row,
-          reason: confirmReason({ creekLeads: row.creekLeads!, lagHours: row.lagHours }, { leadHours, atLead }),
+          reason: confirmReason({ ...row, creekLeads: row.creekLeads! }, { leadHours, atLead }),
         });
       }),
     ),

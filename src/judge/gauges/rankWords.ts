@@ -47,7 +47,7 @@ export function rankReason(
 
 /** Why a gauge is ranked apart: the creek leads it. */
 export function confirmReason(
-  { creekLeads, lagHours }: { creekLeads: number; lagHours: number },
+  { creekLeads, lagHours, skill }: { creekLeads: number; lagHours: number; skill: SkillEstimate },
   { leadHours, atLead }: { leadHours: number; atLead: SkillEstimate | null },
 ): string {
   const now =
@@ -56,7 +56,12 @@ export function confirmReason(
       : leadHours === 0
         ? ` What it says at the moment of looking has a skill of ${skillWords(atLead)}.`
         : ` Read ${hoursInWords(leadHours)} before going it has a skill of ${skillWords(atLead)}.`;
-  return `The creek leads it by about ${hoursInWords(Math.max(0, -lagHours))} (probability ${percent(creekLeads)}): it confirms afterwards and is nothing to plan with.${now}`;
+  const leads = `The creek leads it by about ${hoursInWords(Math.max(0, -lagHours))} (probability ${percent(creekLeads)})`;
+  const [low] = skill.againstFrequencies80;
+  if (!(skill.againstFrequencies > 0))
+    return `${leads}, and afterwards too it says no more than how often each class was logged.${now}`;
+  const luck = low === null || low <= 0 ? ' Its skill could be luck: the interval holds 0.' : '';
+  return `${leads}: it confirms afterwards and is nothing to plan with.${luck}${now}`;
 }
 
 /** `0.5 of the bridge 3 hours before (storage 12 hours) and 0.5 of …`. */
