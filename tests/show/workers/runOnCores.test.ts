@@ -3,12 +3,15 @@ import { runOnCores as runFromSources } from '../../../src/show/workers/runOnCor
 import { runJudgeTasks } from '../../../src/judge/refits/runJudgeTasks.js';
 import { planRelation } from '../../../src/judge/refits/planRelation.js';
 import type { RelationPlan } from '../../../src/judge/refits/types.js';
-import { chartFitted } from '../../../src/chart/chartCreek.js';
-import { fitCreek } from '../../../src/chart/fitCreek.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { gaugesCraft } from '../../../src/chart/gauges/runGaugesTask.js';
 import { runTasks } from '../../../src/judge/refits/runTasks.js';
 import { gaugesCreek, SMALL } from '../../chart/gauges/gaugesCreek.js';
+import { chartFitted } from '../../../src/chart/chartCreek.js';
+import { fitCreek, gatherFits, planFits } from '../../../src/chart/fitCreek.js';
+import { gatherJudged, judgeFitted, planJudgements, planShifts } from '../../../src/chart/judgeCreek.js';
+import { inputOf } from '../../chart/chartCreekCases.js';
+import { makeWorld } from '../../fit/world.js';
 import { smallRelation } from '../../judge/refits/smallRelation.js';
 
 /** The built module: workers start from files that Node can read. `npm test` builds first. */
@@ -44,6 +47,29 @@ describe('runOnCores', () => {
     );
     expect(said.map(({ label }) => label).sort()).toEqual(names.sort());
     expect(said.every((step) => step.total === total)).toBe(true);
+  });
+
+  it('fits and judgements of relations are the same from two workers', async () => {
+    const world = makeWorld({ seed: 7, visits: 10, days: 60 });
+    const dead = world.record.values.map(() => 1);
+    const records = ['a', 'b', 'dead', 'dead too'].map((gauge) => ({
+      ...world.record,
+      gauge,
+      ...(gauge.startsWith('dead') && { values: dead }),
+    }));
+    const input = { ...inputOf(world), records };
+    const options = { draws: 50, lagHours: { min: 2, max: 3 }, storageHours: { min: 0, max: 0 } };
+    const fits = planFits(input, options);
+    const [fitted] = await runOnCores([fits], { cores: 2 });
+    const creek = gatherFits(input, fits, { fitted, options });
+    expect(creek).toEqual(fitCreek(input, options));
+    const chart = chartFitted(creek);
+    const [shifts, judged] = await runOnCores([planShifts(creek, chart), planJudgements(creek, chart)], { cores: 2 });
+    expect(shifts.map(({ kind, at }) => [kind, at])).toEqual([
+      ['shift', 0],
+      ['shift', 1],
+    ]);
+    expect(gatherJudged(chart, judged)).toEqual(judgeFitted(creek, chart));
   });
 
   it('an error names its task, and no worker stays behind', async () => {
