@@ -3,7 +3,17 @@ import { VERDICT } from '../../series/visits.js';
 import { classPalette, INK } from '../palette.js';
 import type { StaffReport } from '../gauges/types.js';
 import type { VisitMark } from '../types.js';
-import { axisStyle, axisTitle, baseLayout, charPx, drawn, type Figure, type PlotlyObject } from './figure.js';
+import {
+  axisStyle,
+  axisTitle,
+  baseLayout,
+  charPx,
+  drawn,
+  FONT_PX,
+  plotPx,
+  type Figure,
+  type PlotlyObject,
+} from './figure.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 
@@ -77,12 +87,16 @@ function readingsFigure(
   });
   const layout = (narrow: boolean): PlotlyObject => {
     const words = classes.map((word) => plotlyText(word, { maxChars: narrow ? 12 : 24 }));
+    const margin = { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 };
+    // The title stands in the middle of the plot: it may be as much longer as there is margin on the right.
+    const room =
+      Math.floor((plotPx(narrow, margin) + margin.r) / charPx(FONT_PX)) - Math.min(MOST_UNIT, unit.length) - 2;
     return baseLayout({
       height: ROW_PX * classes.length + 84,
-      margin: { l: Math.ceil(charPx(12) * Math.max(...words.map((w) => w.length))) + 18, r: 14, t: 12, b: 52 },
+      margin,
       xaxis: axisStyle({
         range: [drawn(from - pad), drawn(to + pad)],
-        title: axisTitle(`${plotlyText(staff.name, { maxChars: narrow ? 16 : 60 })}${unit}`),
+        title: axisTitle(`${plotlyText(staff.name, { maxChars: Math.max(8, room) })}${unit}`),
         nticks: narrow ? 6 : 12,
       }),
       yaxis: axisStyle({

@@ -221,7 +221,9 @@ function gauges(): string {
 .ranked td small{white-space:nowrap}
 .which .plain thead th{min-width:0}
 .ranked tbody th{min-width:6rem}
-.else .plain tbody th.num{min-width:3.6rem}
+.else .plain tbody th{min-width:5.4rem}
+.else .plain tbody th.num{min-width:3.4rem}
+.else .plain thead th{min-width:0}
 @media (max-width:34rem){
 .which,.else{padding:.9rem;margin-left:-1rem;margin-right:-1rem;border-left:0;border-right:0;border-radius:0}
 .combined{padding:.6rem .8rem}
