@@ -77,12 +77,22 @@ const LONG: Readonly<Record<string, string>> = {
   Tilde: 'Tilde who runs it at any level, always',
 };
 
-/** The same data with long words for classes, places and people. */
+/** The same data with long words for classes, places and people, and with ten times as many observers and gauges. */
 export function longer<T>(value: T): T {
   if (typeof value === 'string') return (LONG[value] ?? value) as T;
   if (Array.isArray(value)) return value.map((item: unknown) => longer(item)) as T;
   if (value === null || typeof value !== 'object') return value;
-  return Object.fromEntries(Object.entries(value).map(([name, inner]) => [name, longer(inner)])) as T;
+  return Object.fromEntries(
+    Object.entries(value).map(([name, inner]) => [name, MANY.has(name) ? times10(longer(inner)) : longer(inner)]),
+  ) as T;
+}
+
+const MANY: ReadonlySet<string> = new Set(['observers', 'warning', 'confirming']);
+
+function times10(list: unknown): unknown {
+  if (Array.isArray(list)) return Array.from({ length: 10 }, () => list as unknown[]).flat();
+  const { rows } = list as { rows?: readonly unknown[] };
+  return rows === undefined ? list : { ...(list as object), rows: times10(rows) };
 }
 
 /** Small and whole: a creek, its judgement and its gauges in one form, made once. */

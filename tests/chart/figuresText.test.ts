@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { axisTicks } from '../../src/chart/figures/axisTicks.js';
 import { localStamp, wallClock } from '../../src/chart/figures/localTime.js';
 import { oddsAt } from '../../src/chart/figures/oddsAt.js';
+import { shortList } from '../../src/chart/figures/shortList.js';
 import { groupDigits, valueText } from '../../src/chart/figures/valueText.js';
 import { wholePercents } from '../../src/chart/figures/wholePercents.js';
 
@@ -180,5 +181,17 @@ describe('localTime', () => {
     const [summer, winter] = wallClock([Date.UTC(2031, 6, 1), Date.UTC(2031, 0, 1)], 'Europe/Vienna');
     expect(summer! - Date.UTC(2031, 6, 1)).toBe(7_200_000);
     expect(winter! - Date.UTC(2031, 0, 1)).toBe(3_600_000);
+  });
+});
+
+describe('shortList', () => {
+  it('keeps what has room, the first one always, and says how many are left', () => {
+    const items = ['low 3', 'good 5', 'high 9'];
+    expect(shortList(items, { most: 14 })).toBe('low 3; good 5; and 1 more');
+    expect(shortList(items, { most: 13 })).toBe('low 3; good 5; and 1 more');
+    expect(shortList(items, { most: 12 })).toBe('low 3; and 2 more');
+    expect(shortList(items, { most: 1, between: ', ' })).toBe('low 3, and 2 more');
+    expect(shortList(items, { most: 99 })).toBe('low 3; good 5; high 9');
+    expect(shortList([], { most: 9 })).toBe('');
   });
 });

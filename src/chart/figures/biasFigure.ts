@@ -2,6 +2,7 @@ import type { JudgedObservers } from '../../judge/judgement.js';
 import { dotRows } from './dotRows.js';
 import { axisStyle, axisTitle, drawn, type Figure } from './figure.js';
 import { lnPercentText } from './percentText.js';
+import { shortList } from './shortList.js';
 
 /** Rows drawn at most: those with the most sightings; the table has all. */
 export const MOST_OBSERVERS = 20;
@@ -75,5 +76,5 @@ function biasAlt(rows: JudgedObservers['rows'], all: number): string {
       `${observer} ${lnPercentText(biasMedian)} (80 %: ${lnPercentText(bias80[0])} to ${lnPercentText(bias80[1])})`,
   );
   const more = all > rows.length ? ` ${all - rows.length} with fewer sightings are in the table only.` : '';
-  return `Bias of each observer as a change of the reading; above zero: calls the same water higher. ${parts.join('; ')}.${more}`;
+  return `Bias of each observer as a change of the reading; above zero: calls the same water higher. ${shortList(parts, { most: 750 })}.${more}`;
 }

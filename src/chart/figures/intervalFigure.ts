@@ -3,6 +3,7 @@ import { dotRows } from './dotRows.js';
 import { axisStyle, axisTitle, charPx, FONT_PX, type Figure } from './figure.js';
 import { gaugeAxes, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
+import { shortList } from './shortList.js';
 
 /** One quantity with its intervals; leave out the wide one where there is none. */
 export interface IntervalRow {
@@ -106,5 +107,6 @@ function intervalAlt(
   rows: readonly IntervalRow[],
   { axis, times, digits }: { axis: string; times: number; digits: number },
 ): string {
-  return `${axis}: ${rows.map((row) => `${row.label} ${intervalText(row, { times, digits })}`).join('; ')}.`;
+  const said = rows.map((row) => `${row.label} ${intervalText(row, { times, digits })}`);
+  return `${axis}: ${shortList(said, { most: 800 })}.`;
 }

@@ -1,6 +1,7 @@
 import { axisStyle, baseLayout, charPx, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { gaugeAxes, gaugeScale, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
+import { shortList } from './shortList.js';
 import { groupDigits } from './valueText.js';
 import { classPalette, INK, RULE } from '../palette.js';
 import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../types.js';
@@ -178,5 +179,5 @@ function rangeAlt(lanes: readonly Lane[], { gauge }: GaugeChart): string {
     );
     return `${run.name}: ${edges.join('; ')}`;
   });
-  return `Readings of ${gauge.name} in ${unitLabel(gauge.unit)}. ${runs.join('. ')}.`;
+  return `Readings of ${gauge.name} in ${unitLabel(gauge.unit)}. ${shortList(runs, { most: 750, between: '. ' })}.`;
 }

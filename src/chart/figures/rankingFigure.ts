@@ -1,6 +1,7 @@
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
 import type { DotRow } from './dotRows.js';
 import type { Figure } from './figure.js';
+import { shortList } from './shortList.js';
 import { skillRows } from './skillRows.js';
 
 const MARKS = { single: 'full', derived: 'square', combined: 'hollow' } as const;
@@ -46,14 +47,14 @@ function whole(share: number): string {
 
 function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): string {
   const list = (rows: readonly RankedGauge[]): string =>
-    rows
-      .slice(0, MOST_ROWS)
-      .map(({ name, skill }) => {
+    shortList(
+      rows.slice(0, MOST_ROWS).map(({ name, skill }) => {
         const [low, high] = skill.againstFrequencies80;
         const range = low === null || high === null ? '' : ` (${whole(low)} to ${whole(high)})`;
         return `${name} ${whole(skill.againstFrequencies)}${range}`;
-      })
-      .join(', ');
+      }),
+      { most: 200, between: ', ' },
+    );
   const parts = [
     warning.length > 0 ? `Read before going, best first: ${list(warning)}.` : '',
     confirming.length > 0 ? `Only confirm afterwards: ${list(confirming)}.` : '',

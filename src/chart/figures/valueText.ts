@@ -1,5 +1,6 @@
-/** Thin space that does not break: groups digits as NIST SP 811, section 10.5.3, asks for. */
-const THIN = '\u202f';
+import { groupDigits } from '../../series/groupDigits.js';
+
+export { groupDigits };
 
 /**
  * A gauge value for an axis or a sentence: about three digits, no exponent, thousands apart from 10 000 on.
@@ -14,12 +15,4 @@ export function valueText(value: number, { digits = 3 }: { digits?: number } = {
   const rounded = step > 1 ? Math.round(value / step) * step : value;
   const text = rounded.toFixed(Math.min(decimals, 6));
   return groupDigits(text.includes('.') ? text.replace(/\.?0+$/, '') : text);
-}
-
-/** Thousands apart by a thin space, from 10 000 on; the decimals stay as they are. */
-export function groupDigits(text: string): string {
-  const [whole, decimals] = text.split('.') as [string, string | undefined];
-  const digits = whole.replace('-', '');
-  const grouped = digits.length > 4 ? digits.replace(/\B(?=(\d{3})+$)/g, THIN) : digits;
-  return `${whole.startsWith('-') ? '−' : ''}${grouped}${decimals === undefined ? '' : `.${decimals}`}`;
 }
