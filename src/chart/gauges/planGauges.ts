@@ -11,7 +11,7 @@ export type GaugesDepth = 'full' | 'quick';
 
 /**
  * Everything about a creek's gauges that needs fits of its own, as small tasks for any number of cores: the ranking of each run with more than one gauge, and for each
- * gauge of a usable grade whether its lag shortens as the flow grows (a derived one has no lag of its own).
+ * gauge of a usable grade that leads whether its lag shortens as the flow grows (a derived one has no lag of its own).
  *
  * @param options.depth `quick`: no tasks; loggers, distances and staffs are told from what is fitted already. Default 'full'.
  * @example const plan = planGauges(fitted, chart);
@@ -31,8 +31,9 @@ export function planGauges(
     if (records.length > 1)
       for (const { id, name } of runs) tasks.push({ kind: 'rank', id: `ranking for ${name}`, run: id });
     for (const run of chart.runs)
-      for (const { gauge, trust } of run.gauges)
-        if (isUsableGrade(trust.grade) && !derived.has(gauge.id))
+      for (const { gauge, trust, lag } of run.gauges)
+        // Where the creek leads, or by less than the lead, the lag stands at its bound and has nothing to shorten by.
+        if (isUsableGrade(trust.grade) && !derived.has(gauge.id) && lag.medianHours > leadHours)
           tasks.push({
             kind: 'flow-lag',
             id: `lag and flow, ${run.name} by ${gauge.name}`,

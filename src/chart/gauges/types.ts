@@ -112,7 +112,7 @@ export interface LagReport {
     readonly lagGoes: boolean | null;
     readonly sentence: string;
   } | null;
-  /** Does the lag shorten as the flow grows? null where it was not asked: only gauges of a usable grade are. */
+  /** Does the lag shorten as the flow grows? null where it was not asked: only gauges of a usable grade that lead by more than the lead are, and no derived ones. */
   readonly flow: {
     readonly visits: number;
     readonly flowAt: number;

@@ -6,6 +6,7 @@ import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
 import { withVisits } from '../../../src/chart/gauges/withVisits.js';
+import type { GaugeChart } from '../../../src/chart/types.js';
 import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
 import { quantile } from '../../../src/kernel/quantile.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
@@ -25,6 +26,10 @@ function everyObject(value: unknown, look: (object: object) => void): void {
   if (typeof value !== 'object' || value === null) return;
   look(value);
   Object.values(value).forEach((inner) => everyObject(inner, look));
+}
+
+function creekLeads(gauge: GaugeChart): GaugeChart {
+  return { ...gauge, lag: { ...gauge.lag, medianHours: -0.5 } };
 }
 
 describe('creekGauges', () => {
@@ -68,6 +73,8 @@ describe('creekGauges', () => {
       'ranking for the gorge',
       'lag and flow, the gorge by the weir',
     ]);
+    const late = { ...chart, runs: chart.runs.map((r) => ({ ...r, gauges: r.gauges.map(creekLeads) })) };
+    expect(planGauges(fitted, late).tasks.map(({ kind }) => kind)).toEqual(['rank']);
     const { flow } = run.lags.find(({ gauge }) => gauge === 'weir')!;
     expect(flow).toMatchObject({ visits: input.visits.length, unit: 'm3/s', kept: false });
     expectClose(flow!.lag.median, 3, { abs: 1, why: 'made with a lag of 3 h' });
