@@ -74,6 +74,7 @@ export { logScoreOf } from './judge/logScore.js';
 export { suspectsOf } from './judge/suspects.js';
 export { nextLook } from './judge/nextLook.js';
 export { skillAgainstSeason } from './judge/skillAgainstSeason.js';
+export { verdictRankCorrelation } from './judge/verdictRankCorrelation.js';
 export { lagSignOf } from './judge/lagSign.js';
 export { planRelation } from './judge/refits/planRelation.js';
 export { runJudgeTasks } from './judge/refits/runJudgeTasks.js';

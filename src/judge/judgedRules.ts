@@ -6,7 +6,7 @@ import { chooseRule, type FrontierRule } from './chooseRule.js';
 import { goodRange } from './goodRange.js';
 import { counted, measuredPercent } from './judgeWords.js';
 import type { JudgedCost, JudgedRules } from './judgement.js';
-import { finiteOrNull, plain, withUnit } from './numbers.js';
+import { finiteOrNull, gaugeNumber, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
 import { ruleCost, type Rule, type RuleCost } from './rule.js';
 import { ruleDays, type RuleDays } from './ruleDays.js';
@@ -161,7 +161,7 @@ function ruleSentence(
   const { rounded, costLeftOut: cost } = chosen;
   if (!(cost.goDays > 0))
     return 'The rule that the log suggests hangs on a single flood: chosen without it there is none. This gauge does not carry a rule yet.';
-  const go = `"Go at ${plain(rounded.atLeast, 6)} to ${withUnit(rounded.atMost, unit, 6)}"`;
+  const go = `"Go at ${gaugeNumber(rounded.atLeast, 6)} to ${withUnit(rounded.atMost, unit, 6)}"`;
   // People log when it runs, so the days of a log are wetter than those of the calendar: a share of them is not a share of all days.
   const gone = `of ${counted(Math.round(cost.goDays), 'logged day')} gone (the calendar has drier ones)`;
   const wasted = `${measuredPercent(cost.wasted)} wasted`;

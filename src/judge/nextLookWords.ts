@@ -1,6 +1,6 @@
 import type { GaugeUnit } from '../series/units.js';
 import type { JudgedNextLook } from './judgement.js';
-import { percent, plain, withUnit } from './numbers.js';
+import { gaugeNumber, percent, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
 
 /** A look takes in the neighbouring values that are worth at least this share of the best one. */
@@ -78,7 +78,7 @@ export function chooseLooks(
         to: range.to,
         shrinkage,
         sentence: [
-          `${looked(curve, curves[0])} at ${plain(range.from, range.digits)} to ${withUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${percent(shrinkage)}.`,
+          `${looked(curve, curves[0])} at ${gaugeNumber(range.from, range.digits)} to ${withUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${percent(shrinkage)}.`,
           ...(beside !== null && beside.shrinkage >= shrinkage / 2
             ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${percent(beside.shrinkage)}.`]
             : []),

@@ -1,3 +1,4 @@
+import { groupDigits } from '../series/groupDigits.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
 import { unitLabel } from '../series/units.js';
 
@@ -26,9 +27,14 @@ export function percent(odds: number): string {
   return `${Math.round(odds * 100)} %`;
 }
 
-/** A gauge value with its unit, to the digits of its rounding, without trailing zeros. */
+/** A gauge value in a sentence, as everywhere on a chart: without trailing zeros, thousands apart from 10 000 on. */
+export function gaugeNumber(value: number, digits: number): string {
+  return groupDigits(plain(value, digits));
+}
+
+/** A gauge value with its unit, to the digits of its rounding. */
 export function withUnit(value: number, unit: GaugeUnit, digits: number): string {
-  return `${plain(value, digits)} ${unitLabel(unit)}`;
+  return `${gaugeNumber(value, digits)} ${unitLabel(unit)}`;
 }
 
 /** What a gauge of this parameter shows, in a paddler's word. */

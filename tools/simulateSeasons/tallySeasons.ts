@@ -1,6 +1,6 @@
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { GRADES } from '../../src/judge/grade.js';
-import { rankCorrelation } from '../../src/judge/rankCorrelation.js';
+import { verdictRankCorrelation } from '../../src/judge/verdictRankCorrelation.js';
 import { trustSummary } from '../../src/judge/trustSummary.js';
 import type { Grade } from '../../src/judge/types.js';
 import { createRandom, splitSeed } from '../../src/kernel/random.js';
@@ -56,7 +56,7 @@ export function tallySeasons(
       usableBy[key].cases++;
       usableBy[key].usable += isUsable;
     }
-    const pair = rankCorrelation(aligned, { record });
+    const pair = verdictRankCorrelation(aligned, { record });
     whole += pair.whole / cases;
     withoutSeason += pair.withoutSeason / cases;
     frequencies += (best?.againstFrequencies ?? 0) / cases;

@@ -1,6 +1,6 @@
 import { sampleRankCorrelation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { rankCorrelation } from '../../src/judge/rankCorrelation.js';
+import { verdictRankCorrelation } from '../../src/judge/verdictRankCorrelation.js';
 import { usualReadings } from '../../src/judge/seasonReading.js';
 import { expectClose } from '../expectClose.js';
 import { seasonWorld, type Season } from '../../tools/simulateSeasons/seasonWorld.js';
@@ -9,11 +9,11 @@ import { dailyRecord } from './dailyRecord.js';
 
 const SEASONS: readonly Season[] = ['snowmelt', 'monsoon'];
 
-describe('rankCorrelation', () => {
+describe('verdictRankCorrelation', () => {
   it('with rivers that share only the season: high over the log, about nothing without the season', () => {
     const pairs = [1, 2, 3, 4, 5, 6].map((seed) => {
       const { aligned, record } = seasonWorld({ season: SEASONS[seed % 2], seed, visits: 70, years: 4, lagsHours: [0], storagesHours: [0] }); // prettier-ignore
-      return rankCorrelation(aligned, { record });
+      return verdictRankCorrelation(aligned, { record });
     });
     const mean = (of: (pair: (typeof pairs)[number]) => number) => pairs.reduce((sum, p) => sum + of(p), 0) / 6;
     expect(mean((p) => p.whole)).toBeGreaterThan(0.5);
@@ -22,7 +22,7 @@ describe('rankCorrelation', () => {
 
   it('a gauge on the river itself keeps most of it', () => {
     const { aligned, record, creekLn } = seasonWorld({ season: 'monsoon', seed: 2, visits: 70, years: 2, lagsHours: [0], storagesHours: [0] }); // prettier-ignore
-    const { whole, withoutSeason } = rankCorrelation({ ...aligned, x: creekLn }, { record });
+    const { whole, withoutSeason } = verdictRankCorrelation({ ...aligned, x: creekLn }, { record });
     expect(whole).toBeGreaterThan(0.9);
     expect(withoutSeason).toBeGreaterThan(0.7);
   });
@@ -40,7 +40,7 @@ describe('rankCorrelation', () => {
     const readings = five.map(({ x }) => x);
     const seen = five.map(({ saw }) => saw);
     const usual = Array.from(usualReadings(record, few.visitTimesMs));
-    const { whole, withoutSeason, verdicts } = rankCorrelation(few, { record });
+    const { whole, withoutSeason, verdicts } = verdictRankCorrelation(few, { record });
     const vx = sampleRankCorrelation(seen, readings);
     const vs = sampleRankCorrelation(seen, usual);
     const xs = sampleRankCorrelation(readings, usual);
@@ -56,8 +56,8 @@ describe('rankCorrelation', () => {
     const record = dailyRecord(new Array<number>(100).fill(2));
     const at = (day: number) => Date.UTC(2020, 0, 1) + day * DAY;
     const two = syntheticAligned([{ x: 1, saw: 0, timeMs: at(20) }, { x: 2, saw: 1, timeMs: at(30) }]); // prettier-ignore
-    expect(rankCorrelation(two, { record })).toEqual({ verdicts: 2, whole: NaN, withoutSeason: NaN });
+    expect(verdictRankCorrelation(two, { record })).toEqual({ verdicts: 2, whole: NaN, withoutSeason: NaN });
     const flat = syntheticAligned([1, 2, 3, 4].map((x) => ({ x, saw: x, timeMs: at(10 * x) })));
-    expect(rankCorrelation(flat, { record })).toEqual({ verdicts: 4, whole: 1, withoutSeason: 1 });
+    expect(verdictRankCorrelation(flat, { record })).toEqual({ verdicts: 4, whole: 1, withoutSeason: 1 });
   });
 });

@@ -29,9 +29,9 @@ export interface RankCorrelationPair {
  *
  * @param aligned the visits. @param options.record the gauge's record; options.lagHours, options.storageHours the reading meant, default 0.
  * @returns NaN where a correlation can't be worked out: fewer than 3 verdicts, or no spread. Without any spread in s the second equals the first.
- * @example rankCorrelation(aligned, { record, lagHours: 2 }) // { verdicts: 60, whole: 0.71, withoutSeason: 0.12 }
+ * @example verdictRankCorrelation(aligned, { record, lagHours: 2 }) // { verdicts: 60, whole: 0.71, withoutSeason: 0.12 }
  */
-export function rankCorrelation(
+export function verdictRankCorrelation(
   aligned: Aligned,
   { record, lagHours = 0, storageHours = 0 }: { record: GaugeRecord; lagHours?: number; storageHours?: number },
 ): RankCorrelationPair {
