@@ -48,7 +48,7 @@ describe('sightstage gauges', () => {
   });
 
   it('of one gauge says that there is nothing to choose between', async () => {
-    const run = await runCaught(['gauges', long, '--gauge', 'river', '--lead', '1', '--json']);
+    const run = await runCaught(['gauges', long, '--gauge', 'river', '--lead', '0.5', '--json']);
     expect(run.exitCode).toBe(0);
     const { runs } = JSON.parse(run.out) as CreekGauges;
     expect(runs[0]).toMatchObject({
