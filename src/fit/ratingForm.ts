@@ -44,7 +44,8 @@ export function chooseRatingForms(
     const readings = aligned.sightingFeature.reduce((count, other) => count + (other === f ? 1 : 0), 0);
     ratingForm.set(f, 'line');
     ratingEvidence.set(f, Object.freeze({ readings, powerOverLine: NaN, growingOverConstant: NaN, breakOverOne: NaN }));
-    if (readings >= MIN_READINGS_FOR_POWER) open.push({ f, readings });
+    // A staff that never moved has nothing to bend, and noises that shrink to nothing compare by chance.
+    if (readings >= MIN_READINGS_FOR_POWER && moves(aligned, f)) open.push({ f, readings });
   });
   if (open.length === 0) return { ratingForm, ratingBreak, ratingEvidence };
   const { lagsHours } = aligned;
@@ -99,4 +100,10 @@ function lnMean(values: readonly number[]): number {
   const top = Math.max(...values);
   if (!(top > -Infinity)) return -Infinity;
   return top + Math.log(values.reduce((sum, v) => sum + Math.exp(v - top), 0) / values.length);
+}
+
+/** Has a numeric feature read two different numbers? */
+function moves({ sightingFeature, sightingValue }: Aligned, feature: number): boolean {
+  const first = sightingFeature.indexOf(feature);
+  return sightingFeature.some((f, j) => f === feature && sightingValue[j] !== sightingValue[first]);
 }

@@ -96,6 +96,21 @@ describe('the noise of a staff in the level model', () => {
   });
 });
 
+describe('a staff that never moved', () => {
+  it('is read as a line, however many times', () => {
+    const moving = staffVisits({ seed: 1, visits: 20, growing: false });
+    const aligned = { ...moving, sightingValue: moving.sightingValue.map((v) => (v === v ? 40 : v)) };
+    const fit = fitLevels(aligned, { modes: ['one-reading'], draws: 60 }).oneReading;
+    const rating = fit.features[1].rating!;
+    expect([fit.status, rating.form, rating.noiseForm]).toEqual(['converged', 'line', 'constant']);
+    expect(rating.noiseLogBayesFactor).toBeNaN();
+    expect([rating.formSentence, rating.noiseSentence]).toEqual([
+      'Read as a straight line in ln flow: it read the same every time.',
+      'The scatter is taken as the same at all heights: it read the same every time.',
+    ]);
+  });
+});
+
 describe('why a form and a noise were taken', () => {
   const of = (readings: number, powerOverLine: number, growingOverConstant: number, breakOverOne = NaN) => ({
     readings,

@@ -24,6 +24,11 @@ export function ratingWords(
       noiseSentence: `The scatter ${form === 'growing' ? 'grows with the height' : 'is the same at all heights'}, as in the fit of all visits.`,
     };
   const { readings, powerOverLine, growingOverConstant, breakOverOne } = evidence;
+  if (readings >= MIN_READINGS_FOR_POWER && !(powerOverLine === powerOverLine))
+    return {
+      formSentence: 'Read as a straight line in ln flow: it read the same every time.',
+      noiseSentence: 'The scatter is taken as the same at all heights: it read the same every time.',
+    };
   const few = `${readings} ${readings === 1 ? 'reading is' : 'readings are'} too few to tell (${MIN_READINGS_FOR_POWER} are needed)`;
   const tried = readings >= MIN_READINGS_FOR_POWER;
   return {
