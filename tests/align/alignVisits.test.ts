@@ -53,6 +53,25 @@ describe('lagGrid and storageGrid', () => {
 });
 
 describe('alignVisits: x at lags', () => {
+  it('with the previous reading nothing later than the moment enters, at no lag', () => {
+    const lagsHours = [-1, 0, 2.25];
+    const at = (record: GaugeRecord, interpolation: 'ln' | 'previous') =>
+      align(record, [makeVisit('v', 100.75, [{ saw: 2 }])], { lagsHours, ...single, interpolation });
+    const record = straight(0.01);
+    const a = at(record, 'previous');
+    // 100.75 h less the lag, down to the last whole hour: the record is hourly.
+    for (const [lag, hour] of [
+      [-1, 101],
+      [0, 100],
+      [2.25, 98],
+    ] as const)
+      // prettier-ignore
+      expectClose(xAt(a, 0, { lag }), 2 + 0.01 * hour, { abs: 1e-12, why: `lag ${lag}` });
+    const later = { ...record, values: record.values.map((v, t) => (t > 101 ? 5 * v : v)) };
+    expect(at(later, 'previous').x).toEqual(a.x);
+    expect(at(later, 'ln').x).not.toEqual(at(record, 'ln').x);
+  });
+
   it('is ln of the reading lag hours earlier; a negative lag reads later', () => {
     const a = align(straight(0.01), [makeVisit('v', 100.3, [{ saw: 2 }])], { lagsHours: [-5, 0, 0.5, 12], ...single });
     for (const lag of a.lagsHours)
