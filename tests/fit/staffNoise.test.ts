@@ -105,8 +105,8 @@ describe('a staff that never moved', () => {
     expect([fit.status, rating.form, rating.noiseForm]).toEqual(['converged', 'line', 'constant']);
     expect(rating.noiseLogBayesFactor).toBeNaN();
     expect([rating.formSentence, rating.noiseSentence]).toEqual([
-      'Read as a straight line in ln flow: it read the same every time.',
-      'The scatter is taken as the same at all heights: it read the same every time.',
+      'Read as a straight line in ln flow: its readings give nothing to compare forms by.',
+      'The scatter is taken as the same at all heights: its readings give nothing to compare by.',
     ]);
   });
 });

@@ -26,8 +26,8 @@ export function ratingWords(
   const { readings, powerOverLine, growingOverConstant, breakOverOne } = evidence;
   if (readings >= MIN_READINGS_FOR_POWER && !(powerOverLine === powerOverLine))
     return {
-      formSentence: 'Read as a straight line in ln flow: it read the same every time.',
-      noiseSentence: 'The scatter is taken as the same at all heights: it read the same every time.',
+      formSentence: `Read ${FORMS[form]}: its readings give nothing to compare forms by.`,
+      noiseSentence: 'The scatter is taken as the same at all heights: its readings give nothing to compare by.',
     };
   const few = `${readings} ${readings === 1 ? 'reading is' : 'readings are'} too few to tell (${MIN_READINGS_FOR_POWER} are needed)`;
   const tried = readings >= MIN_READINGS_FOR_POWER;
