@@ -75,7 +75,7 @@ describe('fits of a judgement', () => {
       const { flood, answers } = runJudgeTask(context, prepared, task) as FloodResult;
       const left = keepVisits(aligned, (visit) => visit.flood !== flood);
       const odds = (gridPrior?: Float64Array): Float64Array => {
-        const options = { seed: 4, draws: 800, modes: ['effective'] as const };
+        const options = { seed: 4, draws: 600, modes: ['effective'] as const };
         const fit = fitLevels(left, { ...options, ...(gridPrior && { gridPrior }) }).effective;
         const all = new Float64Array(cases.visit.length * K);
         const weights = new Float64Array(fit.draws.count).fill(1 / fit.draws.count);
@@ -91,7 +91,7 @@ describe('fits of a judgement', () => {
           moved = Math.max(moved, Math.abs(without[c * K + k] - withIt[c * K + k]));
         }
     }
-    // 300 draws moved by importance against 800 fresh ones; without the prior the odds would lie elsewhere.
+    // 300 draws moved by importance against 600 fresh ones; without the prior the odds would lie elsewhere.
     expect(worst).toBeLessThan(0.06);
     expect(moved).toBeGreaterThan(0.06);
   });
