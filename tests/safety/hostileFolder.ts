@@ -82,6 +82,24 @@ export function hostileFolder(turn: number): HostileFolder {
       },
     ],
     derivedGauges: [{ id: 'both', name: evil('derived name', { most: 200 }), kind: 'sum', of: ['river', 'second'] }],
+    // One turn has the logger, the other the staff's readings: each takes fits of its own.
+    loggers:
+      turn === 1
+        ? [
+            {
+              id: 'own',
+              name: evil('logger name', { most: 200 }),
+              parameter: 'stage',
+              unit: 'm',
+              files: ['loggers/own.csv'],
+              format: 'delimited',
+              columns: { time: 'time', value: 'level' },
+              timeZone: 'UTC',
+              run: 'gorge',
+              kmFromPutIn: 1,
+            },
+          ]
+        : [],
   };
   const small = smallCreek();
   const rows = small.get('visits.csv')!.trim().split('\n').slice(1);
@@ -90,6 +108,25 @@ export function hostileFolder(turn: number): HostileFolder {
     const [observer, note] = [evil(`observer ${who!}`, { most: 120 }), evil('note', { most: 400, lines: true })];
     const spoken = (feature === 'verdict' ? word : ledge).get(saw!)!;
     return [`${visit!}${evil('visit id')}`, when, '', run, feature, spoken, observer, note];
+  });
+  // A staff that is read with each verdict: its name and unit go as far as the page's figures.
+  const readings = rows.flatMap((row, i) => {
+    const [visit, when, , run, feature, saw, who] = row.split(',');
+    const k = CLASSES.indexOf(saw!);
+    return turn === 0 && feature === 'verdict' && k >= 0 && i % 3 === 0
+      ? [
+          [
+            `${visit!}${evil('visit id')}`,
+            when,
+            '',
+            run,
+            'staff',
+            String(20 + 10 * k + (i % 5)),
+            evil(`observer ${who!}`, { most: 120 }),
+            '',
+          ],
+        ]
+      : [];
   });
   const strangers = [
     ['', timeAt(100), '', 'gorge', 'verdict', evil('unknown class', { lines: true }), 'Ana', ''],
@@ -124,9 +161,10 @@ export function hostileFolder(turn: number): HostileFolder {
     markers,
     texts: new Map([
       ['creek.json', JSON.stringify(creek)],
-      ['visits.csv', stringify([header, ...visits, ...strangers])],
+      ['visits.csv', stringify([header, ...visits, ...readings, ...strangers])],
       [creek.gauges[0]!.files[0]!, stringify(river)],
       ['gauges/second.rdb', rdb(evil)],
+      ['loggers/own.csv', levels()],
     ]),
   };
 }
@@ -137,6 +175,15 @@ const FILE_NAMES = [
   'gauges/+x;y #1 {{a}} ${b} &lt;b&gt;.csv',
   'gauges/@a ![b](c) --d\u0301 %3Cb%3E.csv',
 ];
+
+/** Ten days of a logger: an hourly level that goes with the river's flow. */
+function levels(): string {
+  const rows = Array.from({ length: 240 }, (_, hour) => [
+    timeAt(hour),
+    (0.4 + 0.1 * Math.log(flowAt(hour - 1))).toFixed(3),
+  ]);
+  return stringify([['time', 'level'], ...rows]);
+}
 
 function rdb(evil: (field: string, options?: { most?: number }) => string): string {
   const flat = (text: string) => text.replace(/[\t\r\n]/g, ' ');

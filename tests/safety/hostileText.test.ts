@@ -77,7 +77,10 @@ describe.each([0, 1])('every free text hostile, turn %i', (turn) => {
     );
     const arrived = (text: string) =>
       [...round.markers].filter(([mark]) => text.includes(mark)).map(([, name]) => name);
-    const fields = ['creek name', 'run name', 'class good', 'feature name', 'feature class wet'];
+    const fields = [
+      ...['creek name', 'run name', 'class good', 'feature name', 'feature class wet'],
+      ...(turn === 0 ? ['staff name', 'staff unit'] : ['logger name']),
+    ];
     expect(arrived(page)).toEqual(
       expect.arrayContaining([...fields, 'looks 0', 'observer Ana', turn === 0 ? 'gauge name' : 'second gauge name']),
     );
