@@ -54,11 +54,11 @@ function ratingPiece(
 ): Html {
   const { gaugeName, formSentence, noiseSentence, offset } = rating;
   return foldedPiece(`Against ${gaugeName}`, {
-    look: 'rings inside the light band, and in the lower picture as many above the line as below it everywhere. A bend there: the curve has the wrong form.',
+    look: 'about eight of ten rings inside the light band, and in the lower picture as many above the line as below it everywhere. A bend there: the curve has the wrong form.',
     body: html`${picture(
         figures,
         `${id}-rating${ids}`,
-        'Line: median, dashed beyond the readings. Dark band: 80 % interval of the curve. Light band: that of one reading. Below: how far each reading lies off.',
+        'Line: median, dashed beyond the readings. Dark band: 80 % interval of the curve. Light band: that of one reading by an average observer. Below: how far each reading lies off.',
       )}
       ${ratingTable(rating, staff)}
       <p>${sentence(formSentence)} ${sentence(noiseSentence)}</p>
