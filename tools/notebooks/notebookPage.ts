@@ -53,6 +53,6 @@ th,td{border-bottom:1px solid ${RULE};vertical-align:top}
 figure{margin:.8rem 0}
 figcaption{color:${INK_SOFT};font-size:.88rem}
 svg{max-width:100%;height:auto}
-@media (max-width:40rem){main{padding:1rem 1rem 3rem}caption{white-space:normal!important;min-width:min(18rem,calc(100vw - 2rem));max-width:calc(100vw - 2rem);position:sticky;left:0}}
+@media (max-width:40rem){main{padding:1rem 1rem 3rem}caption{white-space:normal!important;min-width:min(18rem,calc(100vw - 2rem))!important;max-width:calc(100vw - 2rem);position:sticky;left:0}}
 @media print{table{display:table;overflow:visible}main{max-width:none;padding:0}.sightstage-live{display:none!important}.sightstage-static{display:block!important}figure,table{break-inside:avoid}}
 `;

@@ -106,7 +106,10 @@ function lagTable(run: string, lags: readonly LagReport[]): readonly Table[] {
       'by the distance': travel?.sentence ?? '',
       'as the flow grows': flow?.sentence ?? '',
     }));
-  return rows.length === 0 ? [] : [table(`${run}: the lag in depth`, rows)];
+  const said = (['gauge', 'by the distance', 'as the flow grows'] as const).filter((key) =>
+    rows.some((row) => row[key] !== ''),
+  );
+  return rows.length === 0 ? [] : [table(`${run}: the lag in depth`, rows, { columns: said })];
 }
 
 function staffTable({ name, unit, classes, sentence }: StaffReport): Table {

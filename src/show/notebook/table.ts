@@ -46,9 +46,10 @@ export function table<Row extends object>(
   });
 }
 
-/** Characters up to which a column's cells are not broken, and from which they read as sentences. */
+/** Characters up to which a column's cells are not broken, and from which they read as a sentence and as several. */
 const SHORT = 16;
 const LONG = 40;
+const VERY_LONG = 160;
 
 /** The table as HTML of its own: no style sheet needed, right-aligned numbers, every text escaped. */
 export function tableHtml(shown: Table): string {
@@ -58,8 +59,11 @@ export function tableHtml(shown: Table): string {
   );
   const align = (c: number) => `padding:2px 10px 2px 4px;text-align:${right[c] === true ? 'right' : 'left'}`;
   // On a phone the table scrolls: a date stays in one piece and a sentence keeps the width of a sentence.
-  const style = (c: number) =>
-    align(c) + (longest[c]! <= SHORT ? ';white-space:nowrap' : longest[c]! > LONG ? ';min-width:15em' : '');
+  const style = (c: number) => {
+    const most = longest[c]!;
+    const least = most > VERY_LONG ? ';min-width:22em' : most > LONG ? ';min-width:15em' : '';
+    return align(c) + (most <= SHORT ? ';white-space:nowrap' : least);
+  };
   const head = shown.columns.map((key, c) => `<th scope="col" style="${align(c)}">${escapeHtml(words(key))}</th>`);
   const body = shown.rows.map(
     (row) =>
@@ -67,7 +71,7 @@ export function tableHtml(shown: Table): string {
   );
   return [
     '<table style="border-collapse:collapse">',
-    `<caption style="text-align:left;font-weight:600;padding:4px${shown.caption.length < 70 ? ';white-space:nowrap' : ''}">${escapeHtml(shown.caption)}</caption>`,
+    `<caption style="text-align:left;font-weight:600;padding:4px${shown.caption.length < 70 ? ';white-space:nowrap' : ';min-width:24em'}">${escapeHtml(shown.caption)}</caption>`,
     `<thead><tr>${head.join('')}</tr></thead>`,
     '<tbody>',
     ...body,
