@@ -112,6 +112,8 @@ describe.skipIf(noJupyter !== undefined)('every notebook through the real kernel
           expect(await tab.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
         }
         expect(figures).toBeGreaterThan(1);
+        // The converter empties a picture that comes without HTML.
+        expect(await tab.locator('.output_svg').count()).toBe(0);
         await tab.waitForFunction(() =>
           [...document.querySelectorAll<HTMLElement>('.sightstage-static')].every((at) => at.style.display === 'none'),
         );

@@ -265,7 +265,8 @@ describe('show in a kernel', () => {
     const [card] = cardsOf(chart);
     show(card);
     const shown = sent.at(-1)!.data;
-    expect(Object.keys(shown)).toEqual(['text/plain', 'image/svg+xml']);
+    expect(Object.keys(shown)).toEqual(['text/plain', 'text/html', 'image/svg+xml']);
+    expect(shown['text/html']).toContain(shown['image/svg+xml']);
     expect(shown['image/svg+xml']).toMatch(/^<svg [^>]*role="img"/);
     for (const text of [card!.run, card!.grade, card!.howToRead, ...CAUTIONS])
       expect(shown['text/plain']).toContain(text);

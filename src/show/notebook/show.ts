@@ -57,7 +57,7 @@ function plainLine(line: string): string {
   return `${/^ */.exec(line)![0]}${plainText(line)}`;
 }
 
-/** A card as it is printed; the picture is one already, so there is no other form. */
+/** A card as it is printed: a picture already. It goes as HTML too, since converters take the drawing out of a bare SVG that they do not trust. */
 function cardBundle(card: Card): MimeBundle {
   const lines = card.lines.map(({ label, cells }) =>
     [label, ...cells.map(({ strong, rest }) => [strong, rest].filter((text) => text !== '').join(' '))]
@@ -66,7 +66,12 @@ function cardBundle(card: Card): MimeBundle {
   );
   const { creek, run, gauge, grade, howToRead, remarks, cautions } = card;
   const text = [`${creek}: ${run}, by ${gauge}: ${grade}`, howToRead, ...remarks, ...lines, ...cautions];
-  return { 'text/plain': text.map(plainText).join('\n'), 'image/svg+xml': cardSvg(card).svg };
+  const { svg } = cardSvg(card);
+  return {
+    'text/plain': text.map(plainText).join('\n'),
+    'text/html': `<figure style="margin:0;max-width:560px">${svg}</figure>`,
+    'image/svg+xml': svg,
+  };
 }
 
 /** A figure in every form but HTML, which needs a place's name. */
