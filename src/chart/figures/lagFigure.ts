@@ -12,7 +12,7 @@ export function lagFigure({ gauge, lag }: GaugeChart): Figure | undefined {
   return {
     kind: 'figure',
     title: `Lag of ${gauge.name}`,
-    alt: `Posterior of the lag between ${gauge.name} and the creek: ${lag.sentence}. ${intervalsAlt(lag)}`,
+    alt: `Posterior of the lag between ${gauge.name} and the creek: ${lag.sentence.replace(/\.$/, '')}. ${intervalsAlt(lag)}`,
     ...posteriorBars(lag, { xTitle: 'lag, h', negative: 'creek leads', positive: 'gauge leads' }),
   };
 }

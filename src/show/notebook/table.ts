@@ -61,7 +61,7 @@ export function tableHtml(shown: Table): string {
   // On a phone the table scrolls: a date stays in one piece and a sentence keeps the width of a sentence.
   const style = (c: number) => {
     const most = longest[c]!;
-    const least = most > VERY_LONG ? ';min-width:22em' : most > LONG ? ';min-width:15em' : '';
+    const least = most > VERY_LONG ? ';min-width:min(22em,65vw)' : most > LONG ? ';min-width:min(15em,65vw)' : '';
     return align(c) + (most <= SHORT ? ';white-space:nowrap' : least);
   };
   const head = shown.columns.map((key, c) => `<th scope="col" style="${align(c)}">${escapeHtml(words(key))}</th>`);
