@@ -189,6 +189,19 @@ describe('the part "Which gauge to read"', () => {
     expect(plain(partsOf(choose('elsewhere', 'Elsewhere')).which)).toContain('It has no chart of its own here.');
   });
 
+  it('is printed behind the card of a single gauge, and before it where several gauges have a card of their own', () => {
+    const words = plain(
+      single.slice(single.indexOf('class="printed-choice"'), single.indexOf('aria-labelledby="r0-else"')),
+    );
+    expect(words).toContain('Which gauge to read Read Ombrel River at Low Bridge The simplest of those');
+    expect(words).toContain(chart.cautions[0]!);
+    expect(single.match(/class="which" data-short/g)).toHaveLength(2);
+    expect(single.match(/class="printed-choice"/g)).toHaveLength(2);
+    const together = pageOf(fixtureGauges());
+    expect(together.match(/class="which" data-short/g)).toHaveLength(1);
+    expect(together.match(/class="printed-choice"/g)).toHaveLength(1);
+  });
+
   it('trusts the charts less where nothing was worth choosing, and says why there is no ranking', () => {
     const none = plain(chosenParts('none').which);
     expect(none).toContain('None to rely on None of 5 candidates is to be relied on');

@@ -214,6 +214,7 @@ function gauges(): string {
 .which,.else{background:var(--paper);border:1px solid var(--rule);border-radius:.3rem;padding:1.2rem;margin:1rem 0 1.6rem}
 .choice{font-size:1.3rem;line-height:1.35;font-weight:600;margin:.4rem 0;text-wrap:balance}
 .which>p:not(.choice){max-width:52rem}
+.printed-choice{display:none}
 .combined .how{font-size:1.1rem;max-width:52rem}
 .ranked th,.ranked td{border-bottom:0}
 .ranked tbody .reason{border-bottom:1px solid var(--rule);padding:0 0 .5rem;min-width:0;font-size:.92rem;color:var(--soft)}
@@ -264,6 +265,8 @@ h2,h3,h4,caption{break-after:avoid}
 .source{break-before:auto}
 .trust{margin:.6rem 0;padding-top:.6rem}
 .which,.else{margin:.4rem 0;padding:0;border:0}
+.which[data-short]:not(:has(details[open])){display:none}
+.printed-choice{display:block;break-inside:avoid;margin:.8rem 0}
 .choice{font-size:1.15rem}
 .piece>summary{min-height:0;padding:.25rem 0;list-style:none}
 .piece>summary .finding{padding-left:0;color:var(--ink)}

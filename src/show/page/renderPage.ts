@@ -8,7 +8,7 @@ import { jsonForScript } from '../escape.js';
 import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
 import { fold, looksHtml } from './details.js';
 import { gaugeSection } from './gaugeSection.js';
-import { choicePart } from './gauges/choicePart.js';
+import { choicePart, printedChoice } from './gauges/choicePart.js';
 import { wholeGauges } from './gauges/gaugesContent.js';
 import { otherPart } from './gauges/otherPart.js';
 import { html, type Html } from './html.js';
@@ -186,7 +186,8 @@ function runSection(chart: CreekChart, { panels, gauges }: RunContent, index: nu
         : sections
     }
     ${run.gauges.length > panels.length && html`<p class="note">${plural(run.gauges.length - panels.length, 'more gauge')} left out to keep the page small; see chart.json.</p>`}
-    ${gauges && otherPart(gauges, chart.cautions)} ${looks !== undefined && fold('What the features look like', looks)}
+    ${gauges && printedChoice(gauges, chart.cautions)} ${gauges && otherPart(gauges, chart.cautions)}
+    ${looks !== undefined && fold('What the features look like', looks)}
   </section>`;
 }
 

@@ -10,18 +10,43 @@ import { rankingFold } from './rankingFold.js';
 export function choicePart(content: GaugesContent, cautions: readonly string[]): Html {
   const { id, gauges, details } = content;
   const { ranking, noRanking, combined } = gauges;
-  return html`<section class="which" aria-labelledby="${id}-which">
+  return html`<section class="which" ${combined === null && html`data-short`} aria-labelledby="${id}-which">
     <h3 id="${id}-which">Which gauge to read</h3>
     ${
       ranking === null
         ? html`<p>${sentence(noRanking ?? 'There is no gauge to choose from.')}</p>`
-        : html`<p class="choice">${ranking.choice.name === null ? 'None to rely on' : `Read ${ranking.choice.name}`}</p>
+        : html`<p class="choice">${shortChoice(ranking)}</p>
             <p>${afterTheName(ranking.choice)} ${besideTheCharts(ranking, content)}</p>
             <p class="heed">${cautions[0]} ${BANK}</p>`
     }
     ${combined !== null && combinedCard(content, { combined, cautions })}
     ${ranking !== null && details && rankingFold(content, ranking)}
   </section>`;
+}
+
+/**
+ * The choice once more for paper, behind the gauge's card, which has the first page for itself. A choice with a card of its own is printed where it stands;
+ * so is an order that somebody unfolded.
+ */
+export function printedChoice(
+  { gauges: { ranking, noRanking, combined } }: GaugesContent,
+  cautions: readonly string[],
+): Html | undefined {
+  if (combined !== null) return undefined;
+  return html`<div class="printed-choice">
+    <p class="label">Which gauge to read</p>
+    ${
+      ranking === null
+        ? html`<p>${sentence(noRanking ?? 'There is no gauge to choose from.')}</p>`
+        : html`<p class="choice">${shortChoice(ranking)}</p>
+            <p>${afterTheName(ranking.choice)}</p>
+            <p class="heed">${cautions[0]} ${BANK}</p>`
+    }
+  </div>`;
+}
+
+function shortChoice({ choice: { name } }: GaugeRanking): string {
+  return name === null ? 'None to rely on' : `Read ${name}`;
 }
 
 /** The sentence of the choice without what stands above it already. */
