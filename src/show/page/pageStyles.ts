@@ -216,7 +216,8 @@ function gauges(): string {
 .which>p:not(.choice){max-width:52rem}
 .printed-choice{display:none}
 .combined .how{font-size:1.1rem;max-width:52rem}
-.ranked th,.ranked td{border-bottom:0}
+.ranked th,.ranked td{border-bottom:0;padding-right:.5rem}
+.which .plain tbody th.num{min-width:2rem}
 .ranked tbody .reason{border-bottom:1px solid var(--rule);padding:0 0 .5rem;min-width:0;font-size:.92rem;color:var(--soft)}
 .ranked .reason p{margin:0;position:sticky;left:0;max-width:calc(100vw - 3.6rem)}
 .ranked td small{white-space:nowrap}
