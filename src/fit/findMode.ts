@@ -1,4 +1,5 @@
 import { choleskyLogDet } from '../kernel/cholesky.js';
+import { SEGMENTS } from '../kernel/levelLikelihood.js';
 import { maximise, type MaximumDiary, type Objective } from '../kernel/newton.js';
 import type { GridProblem } from './gridProblem.js';
 
@@ -29,6 +30,10 @@ const FREE_ROUND = 2;
 
 /** Share of 1 + |value| by which the value on nodes held may differ from that on nodes laid anew. */
 const HELD_ERROR = 1e-6;
+
+/** The same, and the rise that a step must promise, where a staff's rating has a corner: the trapezoid rule knows the integral no better there. */
+const CORNER_HELD_ERROR = 1e-4;
+const CORNER_RISE = 1e-6;
 
 /**
  * Climb from `start` (all parameters) to the mode at grid point `g`. Nodes of the inner integral are laid at the start, held while
@@ -61,6 +66,9 @@ export function findMode(
       }
       return value;
     };
+  const corner = plan.featureKind.includes(SEGMENTS);
+  const heldError = corner ? CORNER_HELD_ERROR : HELD_ERROR;
+  const leastRise = corner ? Math.max(CORNER_RISE, tolerance * 1e-2) : tolerance * 1e-2;
   let iterations = 0;
   const climb = (held: boolean, riseTolerance: number): MaximumDiary => {
     const from = Float64Array.from(plan.free, (i) => u[i]);
@@ -80,13 +88,13 @@ export function findMode(
   for (let round = 0; round < NODE_ROUNDS && !settled; round++) {
     // Values on nodes laid anew each time are exact to about 1e-6: that far, and no further, they can lead.
     if (round === FREE_ROUND) {
-      climb(false, HELD_ERROR);
+      climb(false, heldError);
       problem.setNodes(u, g);
     }
     // A rise promised below the tolerance is below what the integral's own nodes leave uncertain.
-    diary = climb(true, tolerance * 1e-2);
+    diary = climb(true, leastRise);
     const laid = problem.setNodes(u, g);
-    settled = Math.abs(laid - diary.value) <= HELD_ERROR * (1 + Math.abs(laid)) || diary.status === 'singular';
+    settled = Math.abs(laid - diary.value) <= heldError * (1 + Math.abs(laid)) || diary.status === 'singular';
   }
   const d = diary!;
   return {
