@@ -12,10 +12,25 @@ export function placesOfBreaks(aligned: Aligned, { feature, g }: { feature: numb
   for (let i = 0; i + 1 < aligned.sightingStart.length; i++)
     for (let j = aligned.sightingStart[i]; j < aligned.sightingStart[i + 1]; j++) {
       if (aligned.sightingFeature[j] !== feature) continue;
-      const x = aligned.x[g * N + aligned.nodeStart[i]] + aligned.shift[g * m + j];
+      const x = meanOverWindow(aligned, { visit: i, from: g * N }) + aligned.shift[g * m + j];
       if (x === x) at.push(x);
     }
   if (at.length === 0) return [];
   const sorted = Float64Array.from(at).sort();
   return [...new Set(TRIED_AT.map((share) => quantileSorted(sorted, share)))];
+}
+
+/** Mean gauge value over a visit's time window, by the nodes that have one; NaN where none has. */
+function meanOverWindow(
+  { x, nodeStart, nodeWeight }: Aligned,
+  { visit, from }: { visit: number; from: number },
+): number {
+  let sum = 0;
+  let weight = 0;
+  for (let q = nodeStart[visit]; q < nodeStart[visit + 1]; q++) {
+    if (!(x[from + q] === x[from + q])) continue;
+    sum += nodeWeight[q] * x[from + q];
+    weight += nodeWeight[q];
+  }
+  return sum / weight;
 }

@@ -3,8 +3,12 @@ import { ratingAt, ratingSlope, stateAt } from '../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { logCell } from '../kernel/link.js';
 
-/** Steps of δ are split until a node is at most this share of the narrowest factor: the trapezoid rule then errs by exp(-2π²/0.9²) = 3e-11 at most. */
+/** Steps of δ are split until a node is at most this share of the narrowest factor: on smooth factors the trapezoid rule then errs by exp(-2π²/0.9²) = 3e-11 at most. */
 const NODE_SHARE = 0.9;
+/** A staff that may have been read on either side of its rating's corner counts as that much narrower: there the error falls with the square of the step only. */
+const CORNER_SHARE = 0.25;
+/** Noise sds within which it may have been. */
+const CORNER_REACH = 4;
 const MOST_SPLITS = 24;
 /** Normal factors are cut this many sds out. */
 const REACH_SDS = 6;
@@ -229,6 +233,11 @@ function widthOf(feature: FittedFeature, { draw, saw }: { draw: number; saw: num
   if (noiseForm === 'growing') return (noise[draw] * p[draw]) / (Math.exp((noiseAt - a[draw]) / p[draw]) + noise[draw]);
   // The rating's slope at the reading; near its foot, where it is flat, at the noise above it.
   const foot = form === 'line' ? 0 : noise[draw] / p[draw];
+  const { upper } = rating;
+  if (upper !== undefined && Math.abs(saw - ratingAt(rating, upper.breakAt, draw)) < CORNER_REACH * noise[draw]) {
+    const above = Math.exp((upper.breakAt - upper.a[draw]) / upper.p[draw]) / upper.p[draw];
+    return (CORNER_SHARE * noise[draw]) / Math.max(ratingSlope(rating, upper.breakAt, draw), above);
+  }
   const slope = Math.max(ratingSlope(rating, stateAt(rating, saw, draw), draw), foot);
   return noise[draw] / slope;
 }

@@ -143,6 +143,9 @@ describe('why a form and a noise were taken', () => {
     expect(ratingWords('segments', of(30, 2, -1, 4)).formSentence).toBe(
       'Read as two power laws that meet at a break: the visits make it 55 times likelier than one.',
     );
+    expect(ratingWords('segments', of(30, 2, 9, 4)).noiseSentence).toBe(
+      'Beside a break the scatter is taken as the same at all heights.',
+    );
     expect(ratingWords('segments', undefined).formSentence).toBe(
       'Read as two power laws that meet at a break, as in the fit of all visits.',
     );

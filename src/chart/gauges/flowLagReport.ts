@@ -12,15 +12,22 @@ const SPAN_HOURS = 12;
  * @returns null where there is no lag to choose from, or nothing could be fitted.
  */
 export function flowLagReport(
-  { creek, records, visits, seed, leadHours, lagsHours }: GaugesContext,
-  { run, gauge }: { readonly run: string; readonly gauge: string },
+  { creek, records, visits, seed, link, leadHours, lagsHours }: GaugesContext,
+  { run, gauge, storageHours }: { readonly run: string; readonly gauge: string; readonly storageHours: number },
 ): LagReport['flow'] {
   const lags = wholeLags(lagsHours, leadHours);
   if (lags.length < 2) return null;
   const record = records.find((r) => r.gauge === gauge)!;
   const found = flowLag(
     { creek, run: creek.runs.find(({ id }) => id === run)!, record, visits },
-    { leadHours, lagsHours: lags, seed: splitSeed(seed, `${run}/${gauge}/flow-lag`) },
+    {
+      leadHours,
+      lagsHours: lags,
+      // A storage that the model may not have is taken for a lag: the chart's own stands beside none.
+      storagesHours: [...new Set([0, storageHours])],
+      link,
+      seed: splitSeed(seed, `${run}/${gauge}/flow-lag`),
+    },
   );
   if (!(found.fit.draws.count > 0) || !Number.isFinite(found.logBayesFactor)) return null;
   return Object.freeze({

@@ -1,4 +1,5 @@
 import { waveHours } from '../../align/waveHours.js';
+import { loggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import type { Run } from '../../series/creek.js';
 import type { FittedCreek } from '../fitCreek.js';
 import type { ChartedRelation } from './chartedRelation.js';
@@ -30,7 +31,11 @@ export function loggerReports(
           loggerReport(fit, {
             logger: series,
             gauge: relation.record,
-            withVisits: chart === undefined ? null : withVisits(relation, { chart, fit, shiftHours }),
+            // A logger in doubt had no say in the chart's lag.
+            withVisits:
+              chart === undefined || loggerDoubt(fit) !== null
+                ? null
+                : withVisits(relation, { chart, fit, shiftHours }),
           }),
         ];
       });

@@ -29,16 +29,18 @@ export function planGauges(
   const tasks: GaugesTask[] = [];
   if (depth === 'full') {
     if (records.length > 1)
-      for (const { id, name } of runs) tasks.push({ kind: 'rank', id: `ranking for ${name}`, run: id });
+      for (const { id } of runs) tasks.push({ kind: 'rank', id: `ranking for run ${id}`, run: id });
     for (const run of chart.runs)
-      for (const { gauge, trust, lag } of run.gauges)
+      for (const { gauge, trust, lag, storage } of run.gauges)
         // Where the creek leads, or by less than the lead, the lag stands at its bound and has nothing to shorten by.
         if (isUsableGrade(trust.grade) && !derived.has(gauge.id) && lag.medianHours > leadHours)
           tasks.push({
             kind: 'flow-lag',
-            id: `lag and flow, ${run.name} by ${gauge.name}`,
+            // By ids: names may be given twice.
+            id: `lag and flow of run ${run.id} by gauge ${gauge.id}`,
             run: run.id,
             gauge: gauge.id,
+            storageHours: storage.medianHours,
           });
   }
   return Object.freeze({

@@ -2,7 +2,7 @@ import { listed } from '../../judge/judgeWords.js';
 import { quantile } from '../../kernel/quantile.js';
 import type { Feature, Run } from '../../series/creek.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
-import { percent, plain } from '../numbers.js';
+import { percent } from '../numbers.js';
 import type { StaffRating, StaffReport } from './types.js';
 
 /**
@@ -44,6 +44,11 @@ export function staffReport(
   });
 }
 
+/** A reading as people would write it: three digits, no exponent. */
+function threeDigits(value: number): string {
+  return String(Number(value.toPrecision(3)));
+}
+
 /** How well staff and words go together: over all pairs of readings at different words, how often the higher word has the higher reading. */
 function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit' | 'classes'>): string {
   const seen = classes.filter(({ readings }) => readings.length > 0);
@@ -62,6 +67,6 @@ function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit
         }
     }),
   );
-  const medians = seen.map(({ word, median }) => `${plain(median!, 1)} at ${word}`);
+  const medians = seen.map(({ word, median }) => `${threeDigits(median!)} at ${word}`);
   return `${count} readings with a verdict. Of two at different words the higher word has the higher reading in ${percent(higher / all)}. Medians (${unit}): ${listed(medians)}.`;
 }

@@ -5,6 +5,9 @@ import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
 import type { CombinedReading, LagReport } from './types.js';
 
+/** A combined gauge as its own fit makes it; what the grades of its parts say is added from the chart. */
+export type FittedCombined = Omit<CombinedReading, 'aloneUsable' | 'caution'>;
+
 /** Everything about a creek's gauges that needs fits of its own: plain data, so that it can go to other cores. */
 export interface GaugesPlan {
   readonly kind: 'gauges-plan';
@@ -32,7 +35,14 @@ export interface GaugesContext {
 /** `rank`: all candidates of a run. `flow-lag`: does a gauge's lag shorten as the flow grows. `id` is unique. */
 export type GaugesTask =
   | { readonly kind: 'rank'; readonly id: string; readonly run: string }
-  | { readonly kind: 'flow-lag'; readonly id: string; readonly run: string; readonly gauge: string };
+  | {
+      readonly kind: 'flow-lag';
+      readonly id: string;
+      readonly run: string;
+      readonly gauge: string;
+      /** The chart's, tried beside none. */
+      readonly storageHours: number;
+    };
 
 /** What came of one task; plain data. */
 export type GaugesResult =
@@ -40,6 +50,6 @@ export type GaugesResult =
       readonly kind: 'rank';
       readonly id: string;
       readonly ranking: GaugeRanking;
-      readonly combined: CombinedReading | null;
+      readonly combined: FittedCombined | null;
     }
   | { readonly kind: 'flow-lag'; readonly id: string; readonly flow: LagReport['flow'] };

@@ -22,9 +22,13 @@ export function withVisits(
   const alone = gridWithout(fits.effective, gridPrior);
   const lagWith = estimateOf(chart.effective.lag);
   const storageWith = estimateOf(chart.storage);
+  // Where a plan asks for older readings than the logger's lag, the visits' lag stands at that bound and can't agree with anything.
+  const { leadHours } = fits.effective;
+  const bound = fit.lag.i95[1] - shiftHours < leadHours;
   const agree =
-    meet(alone.lag.i95, [fit.lag.i95[0] - shiftHours, fit.lag.i95[1] - shiftHours]) &&
-    meet(alone.storage.i95, fit.storage.i95);
+    bound ||
+    (meet(alone.lag.i95, [fit.lag.i95[0] - shiftHours, fit.lag.i95[1] - shiftHours]) &&
+      meet(alone.storage.i95, fit.storage.i95));
   return Object.freeze({
     lagAlone: alone.lag,
     lagWith,
@@ -33,14 +37,16 @@ export function withVisits(
     sentence:
       `By the visits alone the lag is ${inWords(alone.lag)} and the storage ${inWords(alone.storage)};` +
       ` with the logger the lag is ${inWords(lagWith)} and the storage ${inWords(storageWith)}.` +
-      (agree
-        ? ''
-        : ` The logger by itself says otherwise: ${
-            // The inflow of a slow gauge's reservoir multiplies the rounding of its readings, and no season of visits does.
-            alone.storage.i95[1] !== null && alone.storage.i95[1] < 0
-              ? 'by a gauge that is slower than the creek it tells lag and storage poorly.'
-              : 'look at its clock and zone, at whether it was moved, and at other seasons.'
-          }`),
+      (bound
+        ? ` Both are held at ${plain(leadHours, 1)} h or more by deciding that far ahead, so the logger can't be compared with them.`
+        : agree
+          ? ''
+          : ` The logger by itself says otherwise: ${
+              // The inflow of a slow gauge's reservoir multiplies the rounding of its readings, and no season of visits does.
+              alone.storage.i95[1] !== null && alone.storage.i95[1] < 0
+                ? 'by a gauge that is slower than the creek it tells lag and storage poorly.'
+                : 'look at its clock and zone, at whether it was moved, and at other seasons.'
+            }`),
   });
 }
 

@@ -41,11 +41,13 @@ export function ratingWords(
           : `Read as a power law with an offset: the visits make it ${times(powerOverLine)} likelier than a straight line in ln flow.${breakWords(evidence)}`,
     noiseSentence: !tried
       ? `The scatter is taken as the same at all heights: ${few}.`
-      : form === 'growing'
-        ? `The scatter grows with the height above no flow: the visits make that ${times(growingOverConstant)} likelier than the same scatter at all heights.`
-        : growingOverConstant > 0
-          ? `The scatter is taken as the same at all heights: that it grows with the height is ${times(growingOverConstant)} likelier, and ${times(GROWING_LOG_BAYES_FACTOR)} is asked for.`
-          : `The scatter is taken as the same at all heights: the visits make that ${times(-growingOverConstant)} likelier than a scatter that grows with the height.`,
+      : form === 'segments'
+        ? 'Beside a break the scatter is taken as the same at all heights.'
+        : form === 'growing'
+          ? `The scatter grows with the height above no flow: the visits make that ${times(growingOverConstant)} likelier than the same scatter at all heights.`
+          : growingOverConstant > 0
+            ? `The scatter is taken as the same at all heights: that it grows with the height is ${times(growingOverConstant)} likelier, and ${times(GROWING_LOG_BAYES_FACTOR)} is asked for.`
+            : `The scatter is taken as the same at all heights: the visits make that ${times(-growingOverConstant)} likelier than a scatter that grows with the height.`,
   };
 }
 

@@ -47,11 +47,16 @@ export function staffOffset(fit: LevelFit, { feature }: { feature: string }): St
   return Object.freeze({
     kind: 'staff-offset' as const,
     status: 'ok' as const,
-    sentence: `${found.name} would read about ${median.toPrecision(3)}${unit} at no flow (95 % between ${low.toPrecision(3)} and ${high.toPrecision(3)}${unit}).`,
+    sentence: `${found.name} would read about ${three(median)}${unit} at no flow (95 % between ${three(low)} and ${three(high)}${unit}).`,
     median,
     i80: Object.freeze([at(0.1), at(0.9)] as const),
     i95: Object.freeze([low, high] as const),
     below95: at(0.95),
     skew: (median - low) / (high - median),
   });
+}
+
+/** Three digits, no exponent. */
+function three(value: number): string {
+  return String(Number(value.toPrecision(3)));
 }

@@ -2,7 +2,7 @@ import { fitLevels } from '../fitLevels.js';
 import { gridEstimate } from '../logger/gridEstimate.js';
 import type { LoggerEstimate } from '../logger/types.js';
 import { LIMB_LOG_BAYES_FACTOR } from '../limbEvidence.js';
-import type { FitStatus, LevelFit } from '../types.js';
+import type { FitStatus, LevelFit, Link } from '../types.js';
 import { alignFlowLag, type FlowLagAligned, type FlowLagOptions } from './alignFlowLag.js';
 
 /** Does the lag shorten as flow grows? */
@@ -29,13 +29,18 @@ export interface FlowLag {
 /**
  * Judges a lag that depends on the flow, L = L0·(Q/Q0)^-m, against one lag for all flows, by the evidence of the visits. A variant: charts use one lag.
  *
- * @param input as for `alignVisits`. @param options.draws of the fit; default 300. @param options.seed default 1. The rest as in `alignFlowLag`.
+ * @param input as for `alignVisits`. @param options.draws of the fit; default 300. @param options.seed default 1. @param options.link default 'probit'. The rest as in `alignFlowLag`.
  * @returns with too few visits a status and NaN; `kept` false.
  * @example flowLag({ creek, run, record, visits }).sentence
  */
 export function flowLag(
   input: Parameters<typeof alignFlowLag>[0],
-  { draws = 300, seed = 1, ...options }: FlowLagOptions & { readonly draws?: number; readonly seed?: number } = {},
+  {
+    draws = 300,
+    seed = 1,
+    link = 'probit',
+    ...options
+  }: FlowLagOptions & { readonly draws?: number; readonly seed?: number; readonly link?: Link } = {},
 ): FlowLag {
   const flow = alignFlowLag(input, options);
   const { aligned, configurations, gridPrior } = flow;
@@ -43,6 +48,7 @@ export function flowLag(
     gridPrior,
     draws,
     seed,
+    link,
     modes: ['effective'],
     leadHours: options.leadHours ?? 0,
   });

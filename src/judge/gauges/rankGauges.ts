@@ -39,7 +39,8 @@ const LEADS = 0.5;
  * reading them afterwards is clearly better than reading them before. Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
  * floods that had no part in it.
  *
- * Which gauges are combined is decided by the scores of all floods: that one step is not repeated flood by flood.
+ * Which gauges are combined is decided by the scores of all floods: that one step is not repeated flood by flood. What a logger says of the lag enters the single
+ * candidates' fits (`gridPrior`); a mean takes its lags and storages from those fits, and has a flat prior over its own grid.
  *
  * @param candidates from the same visits; those whose record misses too many visits, or that can't be fitted, stand aside with a reason.
  * @returns frozen; empty lists where nothing can be scored.

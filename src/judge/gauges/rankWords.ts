@@ -1,8 +1,8 @@
-import { counted, listed } from '../judgeWords.js';
-import { hoursInWords, percent, plain } from '../numbers.js';
+import { counted } from '../judgeWords.js';
+import { hoursInWords, percent } from '../numbers.js';
 import type { SkillEstimate } from '../types.js';
 import { CLEARLY } from './compareScores.js';
-import type { CombinedPart, GaugeChoice, RankedGauge } from './types.js';
+import type { GaugeChoice, RankedGauge } from './types.js';
 
 /** Skill with its 80 % interval: `0.62 (0.50 to 0.71)`. */
 export function skillWords({ againstFrequencies: value, againstFrequencies80: [from, to] }: SkillEstimate): string {
@@ -62,16 +62,6 @@ export function confirmReason(
     return `${leads}, and afterwards too it says no more than how often each class was logged.${now}`;
   const luck = low === null || low <= 0 ? ' Its skill could be luck: the interval holds 0.' : '';
   return `${leads}: it confirms afterwards and is nothing to plan with.${luck}${now}`;
-}
-
-/** `0.5 of the bridge 3 hours before (storage 12 hours) and 0.5 of …`. */
-export function partsWords(parts: readonly CombinedPart[], nameOf: (gauge: string) => string): string {
-  return listed(
-    parts.map(({ gauge, weight, lagHours, storageHours }) => {
-      const storage = storageHours === 0 ? '' : `, storage ${hoursInWords(storageHours)}`;
-      return `${plain(weight, 2)} of ${nameOf(gauge)} (lag ${hoursInWords(lagHours)}${storage})`;
-    }),
-  );
 }
 
 /** The choice in a sentence, and what it is worth. */

@@ -27,8 +27,7 @@ export async function runOnCores<const P extends readonly WorkPlan[]>(
   plans: P,
   { cores = availableParallelism(), onProgress, signal }: CoresOptions = {},
 ): Promise<{ readonly [I in keyof P]: readonly ResultOf<P[I]>[] }> {
-  if (!(Number.isInteger(cores) && cores > 0))
-    throw new RangeError(`runOnCores: cores must be a whole number above 0, got ${cores}`);
+  checkCores(cores);
   signal?.throwIfAborted();
   const steps = stepsOf(plans, needsStart);
   const count = workersFor(steps, cores);
@@ -51,6 +50,12 @@ export async function runOnCores<const P extends readonly WorkPlan[]>(
     over.abort();
     await Promise.all(workers.map((worker) => worker.terminate()));
   }
+}
+
+/** @throws RangeError unless `cores` is a whole number above 0. */
+export function checkCores(cores: number): void {
+  if (!(Number.isInteger(cores) && cores > 0))
+    throw new RangeError(`runOnCores: cores must be a whole number above 0, got ${cores}`);
 }
 
 /** How many workers so many steps would be given; 1: it would be done in this process. */
@@ -105,6 +110,17 @@ function handOut(
     };
     const label = ({ plan, task }: Step): string =>
       taskLabel(plans[plan]!, task < 0 ? PREPARING : plans[plan]!.tasks[task]!.id);
+    const take = (answer: Exclude<Answer, { kind: 'failed' }>, w: number, step: Step): void => {
+      if (answer.kind === 'started') {
+        starts.set(step.plan, answer.start);
+        queue.ready(step.plan);
+      } else results[step.plan]![step.task] = answer.result;
+      idle.add(w);
+      done++;
+      onProgress?.({ done, total, label: label(step) });
+      if (done === total) resolve(results);
+      else feed();
+    };
     signal?.addEventListener('abort', () => reject(signal.reason as Error), { once: true, signal: over });
     workers.forEach((worker, w) => {
       const fail = (error: unknown): void => {
@@ -113,18 +129,16 @@ function handOut(
       };
       worker.on('error', fail);
       worker.on('exit', () => fail(new Error('the worker stopped before it was done')));
+      worker.on('messageerror', fail);
       worker.on('message', (answer: Answer) => {
         const step = at.get(w)!;
         if (answer.kind === 'failed') return fail(new Error(answer.message));
-        if (answer.kind === 'started') {
-          starts.set(step.plan, answer.start);
-          queue.ready(step.plan);
-        } else results[step.plan]![step.task] = answer.result;
-        idle.add(w);
-        done++;
-        onProgress?.({ done, total, label: label(step) });
-        if (done === total) resolve(results);
-        else feed();
+        // What is thrown in here would be nobody's: this is no part of the promise.
+        try {
+          take(answer, w, step);
+        } catch (error) {
+          reject(error as Error);
+        }
       });
     });
     feed();

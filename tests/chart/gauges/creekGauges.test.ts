@@ -70,9 +70,19 @@ describe('creekGauges', () => {
     const usable = chart.runs[0].gauges.filter(({ trust }) => trust.grade.endsWith('guide')).map((g) => g.gauge.id);
     expect(usable).toEqual(['weir']);
     expect(planGauges(fitted, chart).tasks.map(({ id }) => id)).toEqual([
-      'ranking for the gorge',
-      'lag and flow, the gorge by the weir',
+      'ranking for run gorge',
+      'lag and flow of run gorge by gauge weir',
     ]);
+    // Names may be given twice, ids not: each result finds its own run and gauge by ids.
+    const named = (name: string) => ({
+      ...fitted,
+      runs: fitted.runs.flatMap((r) => [
+        { ...r, name },
+        { ...r, id: 'other', name },
+      ]),
+    });
+    const ids = planGauges(named('Run'), chart).tasks.map(({ id }) => id);
+    expect(new Set(ids).size).toBe(ids.length);
     const late = { ...chart, runs: chart.runs.map((r) => ({ ...r, gauges: r.gauges.map(creekLeads) })) };
     expect(planGauges(fitted, late).tasks.map(({ kind }) => kind)).toEqual(['rank']);
     const { flow } = run.lags.find(({ gauge }) => gauge === 'weir')!;
@@ -141,8 +151,8 @@ describe('creekGauges', () => {
 
   it('counts its tasks', () => {
     expect(said).toEqual([
-      '1/2 which gauge: ranking for the gorge',
-      '2/2 which gauge: lag and flow, the gorge by the weir',
+      '1/2 which gauge: ranking for run gorge',
+      '2/2 which gauge: lag and flow of run gorge by gauge weir',
     ]);
   });
 });
@@ -217,6 +227,11 @@ describe('a logger that the visits contradict', () => {
     const { gridPrior: _prior, ...without } = relation;
     expect(_prior).toBeDefined();
     expect(withVisits(without, { chart: own, fit, shiftHours: 0 })).toBeNull();
+    // Deciding nine hours ahead holds the visits' lag at nine: the logger's three is no contradiction.
+    const ahead = { ...relation, fits: { ...relation.fits, effective: { ...relation.fits.effective, leadHours: 9 } } };
+    expect(withVisits(ahead, { chart: own, fit: moved(-1), shiftHours: 0.1 })!.sentence).toMatch(
+      /Both are held at 9 h or more by deciding that far ahead, so the logger can't be compared with them\.$/,
+    );
   });
 });
 

@@ -93,12 +93,19 @@ describe('runOnCores', () => {
     const gaugesPlan = planGauges(fitted, chart);
     const tasks = gaugesPlan.tasks
       .slice(0, 1)
-      .concat({ kind: 'flow-lag', id: 'lag and flow', run: 'gorge', gauge: 'weir' });
+      .concat({ kind: 'flow-lag', id: 'lag and flow', run: 'gorge', gauge: 'weir', storageHours: 0 });
     const plan = { ...gaugesPlan, tasks };
     const [compared, judged] = await runOnCores([plan, given[1]], { cores: 2 });
     expect(judged).toEqual(here[1]);
     expect(compared.map(({ kind }) => kind)).toEqual(['rank', 'flow-lag']);
     expect(compared).toEqual(runTasks([plan], () => gaugesCraft)[0]);
+  });
+
+  it('rejects with what its listener throws, and stops', async () => {
+    const onProgress = (): void => {
+      throw new Error('the listener fell over');
+    };
+    await expect(runOnCores(given, { cores: 2, onProgress })).rejects.toThrow('the listener fell over');
   });
 
   it('stops its workers and says why once it is aborted', async () => {
