@@ -143,7 +143,7 @@ function bothEnds(
 ): { low: Rounded; high: Rounded; digits: number } | null {
   const low = roundSafer(from, { width: lowWidth, side: 'up' });
   const high = roundSafer(to, { width: highWidth, side: 'down' });
-  return low.value <= high.value ? { low, high, digits: Math.max(low.digits, high.digits) } : null;
+  return low.value < high.value ? { low, high, digits: Math.max(low.digits, high.digits) } : null;
 }
 
 function sentence(

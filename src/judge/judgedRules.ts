@@ -168,9 +168,11 @@ function ruleSentence(
   const head =
     tooHigh === undefined
       ? `${go}: ${gone} ${wasted}`
-      : `${go}, chosen for "${tooHigh}" on under ${most} of the days: ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}", ${wasted}`;
+      : `${go}, chosen for "${tooHigh}" on under ${most} of the days. On floods it was not chosen by, ${gone} ${measuredPercent(cost.tooHigh)} were "${tooHigh}", ${wasted}`;
   const neither =
-    between.length > 0 && rounded.atMost > goodEnds ? `, those of "${between.join('" and "')}" count as neither` : '';
+    between.length > 0 && rounded.atMost > goodEnds
+      ? `, those of "${between.join('" and "')}" count as neither: it reaches past the good range, which ends at ${withUnit(goodEnds, unit, 2)}`
+      : '';
   const missed = cost.goodDays > 0 ? `; it misses ${measuredPercent(cost.missed)} of the good days` : '';
   return `${head}${neither}${missed}.`;
 }

@@ -257,7 +257,7 @@ describe('the rule', () => {
     const upTo = (share: number | null) => Math.round(share! * 100);
     const { tooHigh, wasted, missed } = chosen.costLeftOut;
     expect(rules.sentence).toContain(
-      ` m³/s", chosen for "too high" on under 5 % of the days: of 3 logged days gone (the calendar has drier ones) 0 % (0 to ${upTo(tooHigh.i80[1])}) were "too high", 0 % (0 to ${upTo(wasted.i80[1])}) wasted; it misses 0 % (0 to ${upTo(missed.i80[1])}) of the good days.`,
+      ` m³/s", chosen for "too high" on under 5 % of the days. On floods it was not chosen by, of 3 logged days gone (the calendar has drier ones) 0 % (0 to ${upTo(tooHigh.i80[1])}) were "too high", 0 % (0 to ${upTo(wasted.i80[1])}) wasted; it misses 0 % (0 to ${upTo(missed.i80[1])}) of the good days.`,
     );
     expect(rules.frontier.length).toBeLessThanOrEqual(40);
   });

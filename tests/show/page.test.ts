@@ -69,7 +69,7 @@ describe('chartPage', () => {
     const order = [
       'Take the mean flow of the 24 hours',
       'class="staff"',
-      'What does the gauge read now?',
+      'What does the gauge read?',
       'data-figure="r0g0e-odds"',
       '<summary>',
     ];
@@ -117,7 +117,7 @@ describe('chartPage', () => {
       expect(section).toContain(`<b>Not for use: ${grade}.</b>`);
       expect(section).not.toContain('class="key"');
       expect(section).not.toContain('data-now');
-      expect(section).not.toContain('What does the gauge read now?');
+      expect(section).not.toContain('What does the gauge read?');
       expect(section).not.toContain('Edges for looking back');
     }
     expect(Object.keys(dataOf(page).levels)).toEqual(['r0g0e', 'r0g0o', 'r0g1e', 'r0g1o']);

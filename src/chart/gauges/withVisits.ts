@@ -38,7 +38,7 @@ export function withVisits(
       `By the visits alone the lag is ${inWords(alone.lag)} and the storage ${inWords(alone.storage)};` +
       ` with the logger the lag is ${inWords(lagWith)} and the storage ${inWords(storageWith)}.` +
       (bound
-        ? ` Both are held at ${plain(leadHours, 1)} h or more by deciding that far ahead, so the logger can't be compared with them.`
+        ? ` A plan takes no reading from later than ${leadHours === 0 ? 'the moment' : `${plain(leadHours, 1)} h before`}, and the logger's own lag is shorter than that: the two can't be compared.`
         : agree
           ? ''
           : ` The logger by itself says otherwise: ${

@@ -36,7 +36,7 @@ const LEADS = 0.5;
  * and floods.
  *
  * Gauges that only confirm are ranked apart, by what they say afterwards: the creek leads them (lag below 0 likelier than not for the single reading, over both signs), and
- * reading them afterwards is clearly better than reading them before. Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
+ * reading them afterwards is clearly better than reading them before, which says nothing sure. Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
  * floods that had no part in it.
  *
  * Which gauges are combined is decided by the scores of all floods: that one step is not repeated flood by flood. What a logger says of the lag enters the single
@@ -67,6 +67,7 @@ export function rankWithFits(
   const aside: GaugeAside[] = [...common.aside];
   const warning: Scored[] = [];
   const confirming: { scored: Scored; atLead: SkillEstimate | null }[] = [];
+  const saysMoreAfterwards = new Set<string>();
   const fitOf = (aligned: Aligned, { modes, gridPrior }: { modes: readonly FitMode[]; gridPrior?: Float64Array }) =>
     fitLevels(aligned, {
       leadHours,
@@ -90,10 +91,12 @@ export function rankWithFits(
       scoreCandidate({ id, name, kind, sources, aligned, fit, creekLeads }, { seed });
     const atLead = scoredBy(fits.effective);
     const afterwards = creekLeads > LEADS ? scoredBy(fits.anyLag) : null;
-    if (afterwards !== null && onlyConfirms(afterwards, atLead, { seed }))
-      confirming.push({ scored: afterwards, atLead: atLead?.skill ?? null });
-    else if (atLead !== null) warning.push(atLead);
-    else aside.push({ id, name, reason: asideReason(fits.effective) });
+    const more = afterwards !== null && clearlyMore(afterwards, atLead, { seed });
+    if (more && saysNothingSure(atLead)) confirming.push({ scored: afterwards, atLead: atLead?.skill ?? null });
+    else if (atLead !== null) {
+      warning.push(atLead);
+      if (more) saysMoreAfterwards.add(id);
+    } else aside.push({ id, name, reason: asideReason(fits.effective) });
   });
   for (const members of combinations(bestFirst(warning).slice(0, combine))) {
     const combined = combineGauges(members, {
@@ -130,7 +133,14 @@ export function rankWithFits(
     floods: warning[0]?.scores.floods.length ?? confirming[0]?.scored.scores.floods.length ?? 0,
     warning: Object.freeze(
       ranked.rows.map((row) =>
-        Object.freeze({ ...row, reason: rankReason(row, { first: ranked.rows[0].name, ...partOf(row, ranked) }) }),
+        Object.freeze({
+          ...row,
+          reason: rankReason(row, {
+            first: ranked.rows[0].name,
+            moreAfterwards: saysMoreAfterwards.has(row.id),
+            ...partOf(row, ranked),
+          }),
+        }),
       ),
     ),
     confirming: Object.freeze(
@@ -177,15 +187,18 @@ function probabilityCreekLeads({ draws }: LevelFit): number {
   return draws.count === 0 ? 0 : below / draws.count;
 }
 
-/**
- * Does a gauge that the creek leads only confirm? Not if reading it before going, with its rise or fall counted in, is about as good: a flattened wave tells by its slope what
- * it does not show yet.
- */
-function onlyConfirms(afterwards: Scored, atLead: Scored | null, { seed }: { seed: number }): boolean {
+/** Does a gauge that the creek leads clearly say more afterwards than before going? */
+function clearlyMore(afterwards: Scored, atLead: Scored | null, { seed }: { seed: number }): boolean {
   if (atLead === null) return true;
   const draws = floodDraws(atLead.scores.floods.length, { seed: floodSeed(seed) });
   const [later, before] = drawnSums([afterwards.scores.scores, atLead.scores.scores], draws);
   return probabilityBetter(later, before) >= CLEARLY;
+}
+
+/** What surely says something before going is no mere confirmation, however much more it says afterwards: a flattened wave tells by its slope what it does not show yet. */
+function saysNothingSure(atLead: Scored | null): boolean {
+  const low = atLead?.skill.againstFrequencies80[0] ?? null;
+  return !(low !== null && low > 0);
 }
 
 function asideReason(fit: LevelFit): string {

@@ -15,9 +15,11 @@ export function rankReason(
   gauge: Pick<RankedGauge, 'name' | 'skill' | 'beatsFirst' | 'creekLeads'>,
   {
     first,
+    moreAfterwards = false,
     bestPart,
   }: {
     first: string;
+    /** The creek leads it, and it says clearly more when it is read afterwards. */ moreAfterwards?: boolean;
     /** A combined gauge: its best part and how often it beats it. */ bestPart?: { name: string; beats: number };
   },
 ): string {
@@ -40,6 +42,7 @@ export function rankReason(
   const [low] = gauge.skill.againstFrequencies80;
   if (!(gauge.skill.againstFrequencies > 0)) sentences.push('It says no more than how often each class was logged.');
   else if (low === null || low <= 0) sentences.push('Its skill could be luck: the interval holds 0.');
+  else if (moreAfterwards) sentences.push('The creek leads it: read afterwards it says clearly more.');
   else if (gauge.creekLeads !== null && gauge.creekLeads > 0.5)
     sentences.push('The creek leads its single reading; what it says before going comes from its rise or fall.');
   return sentences.join(' ');
@@ -75,5 +78,7 @@ export function choiceSentence(
   const value = skill.value === null ? 'unknown' : `${skill.value.toFixed(2)}${range}`;
   if (name === null || sameChoice === null)
     return `None of ${counted(candidates, 'candidate')} is to be relied on: following the best of them has a skill of ${value} on floods that had no part in the choice.`;
+  if (candidates === 1)
+    return `Read ${name}: no other gauge could be compared. It has a skill of ${value} on floods left out.`;
   return `Read ${name}: the simplest of those that nothing clearly beats. Choosing among ${counted(candidates, 'candidate')} like this has a skill of ${value} on floods that had no part in the choice; without one flood or another the same is chosen in ${percent(sameChoice)}.`;
 }

@@ -89,7 +89,7 @@ export interface GaugeRanking {
   readonly floods: number;
   /** Best first: gauges that can be read before going. */
   readonly warning: readonly RankedGauge[];
-  /** Best first: gauges that the creek leads and that say clearly more afterwards than before. Their skill is that of the reading that comes afterwards. */
+  /** Best first: gauges that the creek leads, that say clearly more afterwards than before, and nothing sure before. Their skill is that of the reading that comes afterwards. */
   readonly confirming: readonly RankedGauge[];
   /** P(a scores better than b) over floods drawn anew: beats[a][b], in the order of `warning`; 1/2 on the diagonal. */
   readonly beats: readonly (readonly number[])[];

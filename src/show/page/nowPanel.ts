@@ -21,16 +21,20 @@ export function nowPanel(panel: Panel, panelLevel: PanelLevel, firstCaution: str
   const mean = level.reading.storageHours > NEGLIGIBLE_HOURS;
   const units = [gauge.gauge.unit, gauge.gauge.otherUnit];
   return html`<section class="now" aria-labelledby="${id}-now">
-    <h4 id="${id}-now">What does the gauge read now?</h4>
+    <h4 id="${id}-now">What does the gauge read?</h4>
     <form data-now="${id}" autocomplete="off">
       <p class="hint">${level.howToRead}</p>
       <div class="fields">
-        <label for="${id}-value">${mean ? `Mean ${word}` : capital(word)}</label>
-        <input id="${id}-value" name="value" type="text" inputmode="decimal" enterkeyhint="done" size="8" />
+        <span class="field"
+          ><label for="${id}-value">${mean ? `Mean ${word}` : capital(word)}</label>
+          <input id="${id}-value" name="value" type="text" inputmode="decimal" enterkeyhint="done" size="8"
+        /></span>
         ${
           needsChange(panelLevel) &&
-          html`<label for="${id}-before">1 h earlier</label>
-            <input id="${id}-before" name="before" type="text" inputmode="decimal" enterkeyhint="done" size="8" />`
+          html`<span class="field"
+            ><label for="${id}-before">${capital(word)} 1 h before that</label>
+            <input id="${id}-before" name="before" type="text" inputmode="decimal" enterkeyhint="done" size="8"
+          /></span>`
         }
         <label class="vh" for="${id}-unit">Unit</label>
         <select id="${id}-unit" name="unit">

@@ -124,6 +124,7 @@ function controls(): string {
 .hint{margin:.2rem 0 .6rem}
 .fields{display:flex;flex-wrap:wrap;gap:.5rem .6rem;align-items:center}
 .fields label{font-weight:600}
+.field{display:inline-flex;flex-wrap:wrap;gap:.3rem .6rem;align-items:center}
 .fields input,.fields select{font:inherit;font-size:1.15rem;padding:.45rem .6rem;min-height:2.75rem;border:2px solid var(--ink);border-radius:.3rem;background:var(--paper);color:var(--ink);max-width:100%}
 .fields input{width:8rem}
 .says{font-weight:600;min-height:1.5em;margin:.8rem 0 .4rem}

@@ -230,7 +230,7 @@ describe('a logger that the visits contradict', () => {
     // Deciding nine hours ahead holds the visits' lag at nine: the logger's three is no contradiction.
     const ahead = { ...relation, fits: { ...relation.fits, effective: { ...relation.fits.effective, leadHours: 9 } } };
     expect(withVisits(ahead, { chart: own, fit: moved(-1), shiftHours: 0.1 })!.sentence).toMatch(
-      /Both are held at 9 h or more by deciding that far ahead, so the logger can't be compared with them\.$/,
+      /A plan takes no reading from later than 9 h before, and the logger's own lag is shorter than that: the two can't be compared\.$/,
     );
   });
 });
