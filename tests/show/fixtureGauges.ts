@@ -187,6 +187,8 @@ function combinedReading(): CombinedReading {
     ],
     unit: 'ft3/s',
     edges: verdict,
+    aloneUsable: true,
+    caution: 'Grades are of single gauges; this mean has none.',
   };
 }
 
@@ -206,6 +208,7 @@ function loggerGauge(): LoggerGauge {
     gaugeName: BRIDGE,
     status: 'converged',
     sentence: `The gauge leads the logger by 2.6 h (80 % between 2.1 and 3.1 h) with a storage of 9 h (6 to 12 h); 94 % of the level's variance is explained.`,
+    doubt: null,
     lag: estimate(2.6, 0.5),
     storage: estimate(9, 3),
     form: 'power',
@@ -243,6 +246,7 @@ function noLoggerGauge(): LoggerGauge {
     gaugeName: MILL,
     status: 'too-few-rows',
     sentence: `The logger and ${MILL} share 12 hours; 48 are needed for a lag.`,
+    doubt: null,
     lag: null,
     storage: null,
     form: null,
@@ -307,6 +311,7 @@ function staffRating(): StaffRating {
     gaugeName: BRIDGE,
     unit: 'ft3/s',
     form: 'power',
+    upper: null,
     formSentence: 'A power law: the visits are 14 times as likely under it as under a straight line in ln flow.',
     noiseSentence: 'The scatter does not grow with the reading: a constant scatter will do.',
     offset: {
@@ -358,6 +363,7 @@ export function fixtureGauges({ chosen = 'combined' }: { chosen?: FixtureChoice 
     name: 'Upper Ombrel',
     ranking: fixtureRanking(chosen),
     noRanking: null,
+    chosenCaution: null,
     combined: chosen === 'combined' ? combinedReading() : null,
     loggers: [logger()],
     lags: lags(),
@@ -368,6 +374,7 @@ export function fixtureGauges({ chosen = 'combined' }: { chosen?: FixtureChoice 
     name: 'Lower Ombrel',
     ranking: null,
     noRanking: 'Four visits are too few to rank gauges by.',
+    chosenCaution: null,
     combined: null,
     loggers: [],
     lags: [],

@@ -75,6 +75,12 @@ describe('tidy tables of gauges.json', () => {
       0.94,
     ]);
     expect([few!.status, few!.lagHours, few!.form, few!.rows]).toEqual(['too-few-rows', null, null, 12]);
+    const [pair] = run.loggers[0]!.gauges;
+    const doubted = { ...run.loggers[0]!, gauges: [{ ...pair!, doubt: 'levels-disagree' as const }] };
+    expect(fitted!.doubt).toBeNull();
+    expect(all.loggersTable({ ...gauges, runs: [{ ...run, loggers: [doubted] }] }).rows[0]!.doubt).toBe(
+      'levels-disagree',
+    );
     const lag = all.loggerEstimatesTable(gauges).rows.filter(({ quantity }) => quantity === 'lag');
     expect(lag.map(({ from, median }) => [from, median])).toEqual([
       ['logger', 2.6],
@@ -123,6 +129,11 @@ describe('tidy tables of gauges.json', () => {
     const rating = run.staffs[0]!.gauges[0]!;
     const [form] = all.staffRatingsTable(gauges).rows;
     expect([form!.form, form!.offset, form!.below95, form!.points]).toEqual(['power', 12, 16.2, 22]);
+    expect([form!.breakAt, form!.upperExponent]).toEqual([null, null]);
+    const upper = { from: 310, exponent: { median: 0.81, i80: [0.6, 1] as const, i95: [0.5, 1.1] as const } };
+    const bent = { ...run, staffs: [{ ...run.staffs[0]!, gauges: [{ ...rating, upper }] }] };
+    const [broken] = all.staffRatingsTable({ ...gauges, runs: [bent] }).rows;
+    expect([broken!.breakAt, broken!.upperExponent]).toEqual([310, 0.81]);
     const line = {
       ...gauges,
       runs: [{ ...run, staffs: [{ ...run.staffs[0]!, gauges: [{ ...rating, form: 'line' as const, offset: null }] }] }],

@@ -148,6 +148,17 @@ describe('what shows itself', () => {
       `Staff: ${run!.staffs[0]!.name}`,
     ])
       expect(found.filter((caption) => caption.startsWith(start)).length).toBe(1);
+    const edges = tablesOf(gauges).find(({ caption }) => caption.startsWith(`${run!.name}: ${run!.combined!.name}`))!;
+    expect(edges.caption).toContain(`${run!.combined!.howToRead} ${run!.combined!.caution} (* no visit on one side`);
+    // The uppermost edge, 640 by its median, is rounded to the safer side and stands on one side only.
+    expect(edges.rows.map((row) => row.slice(0, 2))).toEqual([
+      ['too low / low', '140 (122 to 161)'],
+      ['low / good', '240 (218 to 265)'],
+      ['good / high', '420 (381 to 463)'],
+      ['high / too high', '600 * (559 to 733)'],
+    ]);
+    const beside = { ...gauges, runs: [{ ...run!, chosenCaution: 'But take no level from it.' }] };
+    expect(captions(beside)[0]).toContain(`${run!.ranking!.choice.sentence} But take no level from it.`);
     expect(found.at(-1)).toBe('Before anyone goes');
     expect(found.filter((caption) => caption === 'Before anyone goes').length).toBe(1);
     const unranked = { ...gauges, runs: [{ ...run!, ranking: null, noRanking: 'Only one gauge.' }] };

@@ -116,21 +116,17 @@ describe('the part "Which gauge to read"', () => {
     expect(words).toContain('high | too high 600 18 559 to 732 521 to 786 assumed');
     for (const caution of chart.cautions) expect(words).toContain(caution);
     expect(words).toContain('this mean has none');
-    expect(words).not.toContain('None of these gauges is for use by itself');
+    expect(card).not.toContain('class="heed"');
     expect(single).not.toContain('class="key combined"');
   });
 
   it('warns of a mean of gauges of which none is for use alone', () => {
-    const useless = {
-      ...chart,
-      runs: chart.runs.map((run) => ({
-        ...run,
-        gauges: run.gauges.map((one) => ({ ...one, trust: { ...one.trust, grade: 'no usable relation' as const } })),
-      })),
-    };
-    expect(plain(partsOf(fixtureGauges(), useless).which)).toContain(
-      'None of these gauges is for use by itself. Read the edges as a note of what was found, not for going.',
-    );
+    const { combined } = fixtureGauges().runs[0]!;
+    const caution = 'None of these gauges is for use by itself. Not for going.';
+    const useless = changed({ combined: { ...combined!, aloneUsable: false, caution } }, 'combined');
+    const { which } = partsOf(useless);
+    expect(which).toContain(`<p class="heed">${caution}</p>`);
+    expect(which.indexOf(caution)).toBeLessThan(which.indexOf('Edges on the mean'));
   });
 
   it('has every candidate with numbers and a reason, those that only confirm apart, and who stands aside', () => {
@@ -142,7 +138,10 @@ describe('the part "Which gauge to read"', () => {
     }
     expect(warning).toContain('4. Garn Brook at the mill 10 % −7 to 27 1 % 2 −8');
     const confirming = piece.slice(piece.lastIndexOf('Only confirm afterwards,'), piece.indexOf('Stand aside'));
-    expect(confirming).toContain('1. Vessin below the dam 58 % 46 to 70 &gt;99 % −5 0');
+    // The only one of its list: how often it is the best of it says nothing.
+    expect(confirming).toContain('1. Vessin below the dam 58 % 46 to 70 −5 0');
+    expect(confirming).not.toContain('Best in');
+    expect(warning).toContain('Best in');
     expect(confirming).toContain('it confirms afterwards and is nothing to plan with');
     expect(warning).not.toContain('Vessin below the dam');
     expect(piece).toContain('Tarn outlet : Its record covers 21 of 72 visits; at least 60 % are needed.');
@@ -169,8 +168,8 @@ describe('the part "Which gauge to read"', () => {
   });
 
   it('puts the chosen gauge first and marks its tab, if its own grade lets it be used', () => {
-    const choose = (id: string, name: string) =>
-      changed({ ranking: { ...ranking, choice: { ...ranking.choice, id, name } } });
+    const choose = (id: string, name: string, chosenCaution: string | null = null) =>
+      changed({ chosenCaution, ranking: { ...ranking, choice: { ...ranking.choice, id, name } } });
     const first = (gauges: CreekGauges) =>
       panelsOf(chart, chart.runs[0]!, { runIndex: 0, gauges: gauges.runs[0]! }).map(({ gauge }) => gauge.gauge.id);
     const mill = choose('mill', 'Garn Brook at the mill');
@@ -181,12 +180,14 @@ describe('the part "Which gauge to read"', () => {
       /Gauges, the chosen one first Garn Brook at the mill rough guide, stage, 14 km away, the one to read Ombrel/,
     );
     expect(tabs.split('the one to read').length).toBe(2);
-    const dam = choose('dam', 'Vessin below the dam');
+    const caution = 'But its own chart is not for use (no usable relation): take no level from it.';
+    const dam = choose('dam', 'Vessin below the dam', caution);
     expect(first(dam)).toEqual(['low-bridge', 'mill', 'dam']);
-    expect(plain(partsOf(dam).which)).toContain(
-      'But its own chart is not for use (no usable relation): take no level from it.',
-    );
-    expect(plain(partsOf(choose('elsewhere', 'Elsewhere')).which)).toContain('It has no chart of its own here.');
+    expect(plain(partsOf(dam).which)).toContain(caution);
+    expect(plain(partsOf(dam).which)).not.toContain('stands first below');
+    const damBody = plain(bodyOf(pageOf(dam)));
+    // Once on the screen and once for paper.
+    expect(damBody.split(caution).length - 1).toBe(2);
   });
 
   it('is printed behind the card of a single gauge, and before it where several gauges have a card of their own', () => {
@@ -279,6 +280,11 @@ describe('the part "What else tells of this run"', () => {
     expect(rating).toContain('A power law: the visits are 14 times as likely');
     expect(rating).toContain('With 95 % probability below 16.2 cm.');
     expect(rating).toMatch(/A power law; half of 22 readings lie within 3(\.0)? cm of it, the farthest 4\.\d cm off\./);
+    const upper = { from: 310, exponent: { median: 0.81, i80: [0.62, 1.02] as const, i95: [0.5, 1.2] as const } };
+    const [staff] = fixtureGauges().runs[0]!.staffs;
+    const bent = plain(partsOf(changed({ staffs: [{ ...staff!, gauges: [{ ...staff!.gauges[0]!, upper }] }] })).other);
+    expect(bent).toContain('They meet at 310 ft³/s; above it the exponent is 0.81 (0.62 to 1.02).');
+    expect(bent).toMatch(/Two power laws that meet at 310 ft³\/s; half of 22 readings lie within 3(\.0)? cm of them/);
   });
 });
 

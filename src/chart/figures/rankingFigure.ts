@@ -17,8 +17,8 @@ const MOST_ROWS = 10;
  */
 export function rankingFigure(ranking: GaugeRanking): Figure | undefined {
   const groups = [
-    { heading: 'read before going', rows: ranking.warning.slice(0, MOST_ROWS).map(rowOf) },
-    { heading: 'only confirm afterwards', rows: ranking.confirming.slice(0, MOST_ROWS).map(rowOf) },
+    { heading: 'read before going', rows: rowsOf(ranking.warning) },
+    { heading: 'only confirm afterwards', rows: rowsOf(ranking.confirming) },
   ].filter(({ rows }) => rows.length > 0);
   if (groups.length === 0) return undefined;
   return {
@@ -29,13 +29,18 @@ export function rankingFigure(ranking: GaugeRanking): Figure | undefined {
   };
 }
 
-function rowOf({ rank, name, kind, skill, best }: RankedGauge): DotRow {
+function rowsOf(list: readonly RankedGauge[]): readonly DotRow[] {
+  // The only one of a list is its best in any case.
+  return list.slice(0, MOST_ROWS).map((one) => rowOf(one, { others: list.length > 1 }));
+}
+
+function rowOf({ rank, name, kind, skill, best }: RankedGauge, { others }: { others: boolean }): DotRow {
   const [low, high] = skill.againstFrequencies80;
   return {
     label: `${rank}. ${name}`,
     value: 100 * skill.againstFrequencies,
     i80: [low === null ? null : 100 * low, high === null ? null : 100 * high],
-    says: `${whole(skill.againstFrequencies)}, best in ${whole(best)}`,
+    says: `${whole(skill.againstFrequencies)}${others ? `, best in ${whole(best)}` : ''}`,
     mark: MARKS[kind],
   };
 }

@@ -10,7 +10,7 @@ import { edges } from '../edges.js';
 import { estimate } from '../estimate.js';
 import { limbInWords, readingInWords } from '../howToRead.js';
 import { hoursInWords, parameterWord, plain } from '../numbers.js';
-import type { CombinedReading } from './types.js';
+import type { FittedCombined } from './taskTypes.js';
 
 /**
  * How to read a combined gauge, and the edges on what is read.
@@ -32,7 +32,7 @@ export function combinedReading(
     seed,
     draws = 1000,
   }: { records: readonly GaugeRecord[]; leadHours: number; link: Link; seed: number; draws?: number },
-): CombinedReading | null {
+): FittedCombined | null {
   const configurations = likeliestWeights(combined, fit.grid.probability);
   const aligned = onlyConfigurations(combined.aligned, configurations);
   const { effective } = fitLevels(aligned, { leadHours, link, seed, draws, modes: ['effective'] });

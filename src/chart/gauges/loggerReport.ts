@@ -1,4 +1,5 @@
 import { loggerCcf } from '../../fit/logger/loggerCcf.js';
+import { loggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import { loggerLevel } from '../../fit/logger/loggerLevel.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
@@ -24,6 +25,7 @@ export function loggerReport(
     gaugeName: gauge.name,
     status: fit.status,
     sentence: fit.statusSentence,
+    doubt: loggerDoubt(fit),
     lag: fitted ? plainEstimate(fit.lag) : null,
     storage: fitted ? plainEstimate(fit.storage) : null,
     form: fitted ? fit.rating.form : null,

@@ -23,6 +23,7 @@ export function staffRating(feature: Feature, { relation, chart }: ChartedRelati
     gaugeName: record.name,
     unit: record.unit,
     form: summary.form,
+    upper: summary.upper ?? null,
     formSentence: fitted.rating.formSentence,
     noiseSentence: fitted.rating.noiseSentence,
     offset: offsetOf(fit, feature.id),

@@ -1,7 +1,8 @@
+import type { LoggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import type { CombinedPart, GaugeRanking } from '../../judge/gauges/types.js';
 import type { Interval } from '../../judge/types.js';
 import type { GaugeUnit } from '../../series/units.js';
-import type { Edge, Estimate, Provenance } from '../types.js';
+import type { Edge, Estimate, Provenance, RatingSummary } from '../types.js';
 
 /**
  * Which gauge to read for each run, and what else than visits tells of it: what gauges.json holds. Plain data for JSON: no typed arrays, no NaN; null where
@@ -24,6 +25,8 @@ export interface RunGauges {
   readonly ranking: GaugeRanking | null;
   /** Why there is no ranking; null where there is one. */
   readonly noRanking: string | null;
+  /** What to say beside the choice where its own chart, if it has one, is not for use; null where it is, where nothing is chosen, and where `combined` carries a caution of its own. */
+  readonly chosenCaution: string | null;
   /** How to read the chosen gauge where it is a combined one, which has no chart of its own; null else. */
   readonly combined: CombinedReading | null;
   /** One a logger that stood at this run. */
@@ -44,6 +47,10 @@ export interface CombinedReading {
   readonly unit: GaugeUnit;
   /** Edges of the verdict on the weighted geometric mean. */
   readonly edges: readonly Edge[];
+  /** Whether any of its gauges is for use by itself. */
+  readonly aloneUsable: boolean;
+  /** What every output says beside the edges: that they have no grade, and where no gauge is for use by itself, that they are not for going. */
+  readonly caution: string;
 }
 
 export interface LoggerReport {
@@ -65,6 +72,8 @@ export interface LoggerGauge {
   readonly status: 'converged' | 'too-few-rows' | 'constant-gauge' | 'constant-logger';
   /** Lag, storage and how sure, in words; or why there is none. */
   readonly sentence: string;
+  /** Why its lag and storage have no say in the visits', which the sentence tells in words; null where they may, and without a fit. */
+  readonly doubt: LoggerDoubt;
   /** Hours; null without a fit. */
   readonly lag: Estimate | null;
   readonly storage: Estimate | null;
@@ -146,6 +155,8 @@ export interface StaffRating {
   readonly gaugeName: string;
   readonly unit: GaugeUnit;
   readonly form: 'power' | 'line';
+  /** Where two power laws meet: the gauge value of the break and the exponent above it; null for one curve. */
+  readonly upper: NonNullable<RatingSummary['upper']> | null;
   /** Why this form. */
   readonly formSentence: string;
   /** Does the scatter grow with the reading? By evidence, in words. */

@@ -1,7 +1,6 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
-import type { CreekGauges } from '../../chart/gauges/types.js';
+import type { CreekGauges, RunGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
-import type { GaugeRanking } from '../../judge/gauges/types.js';
 import { VERDICT } from '../../series/visits.js';
 import { sentence } from '../page/sentence.js';
 import { edgeTexts, unitColumns } from '../text/inUnits.js';
@@ -55,14 +54,14 @@ export function cardsOf(chart: CreekChart, gauges?: CreekGauges): readonly Card[
   const clean = plainStrings(chart);
   const told = gauges === undefined ? undefined : plainStrings(gauges);
   return clean.runs.flatMap((run) => {
-    const ranking = told?.runs.find(({ id }) => id === run.id)?.ranking ?? null;
-    return usableGauges(run).map((usable) => cardOf(clean, { run, usable, ranking }));
+    const compared = told?.runs.find(({ id }) => id === run.id);
+    return usableGauges(run).map((usable) => cardOf(clean, { run, usable, compared }));
   });
 }
 
 function cardOf(
   chart: CreekChart,
-  { run, usable: { gauge, levels }, ranking }: { run: RunChart; usable: UsableGauge; ranking: GaugeRanking | null },
+  { run, usable: { gauge, levels }, compared }: { run: RunChart; usable: UsableGauge; compared: RunGauges | undefined },
 ): Card {
   const level = levels[0]!;
   const { units, rows } = staffRows(run, gauge, { level, units: 'both' });
@@ -86,7 +85,7 @@ function cardOf(
       'Sure: odds of at least 80 %.' +
       (rows.some((row) => !row.seenBothSides) ? ' *: assumed, no visit stands on one side.' : ''),
     simple: levels[1] === undefined ? [] : simpleWay(gauge, levels[1]),
-    notes: [...notesOf(run, gauge, chart.creek.timeZone), ...chosenNote(gauge, ranking)],
+    notes: [...notesOf(run, gauge, chart.creek.timeZone), ...chosenNote(gauge, compared)],
     cautions: chart.cautions,
     made: madeFrom(chart),
   });
@@ -141,16 +140,16 @@ function notesOf(run: RunChart, gauge: GaugeChart, timeZone: string): readonly s
 }
 
 /** Whether this is the gauge to read among those compared; a card in a pocket is read without the others beside it. */
-function chosenNote({ gauge }: GaugeChart, ranking: GaugeRanking | null): readonly string[] {
-  if (ranking === null) return [];
+function chosenNote({ gauge }: GaugeChart, run: RunGauges | undefined): readonly string[] {
+  if (run === undefined || run.ranking === null) return [];
+  const { id, name } = run.ranking.choice;
   const compared = 'Compared on the same floods';
-  const { id, name } = ranking.choice;
   if (id === null || name === null) return [`${compared}, none of the gauges is to be relied on.`];
-  return [
-    id === gauge.id
-      ? `${compared}, this is the gauge to read.`
-      : `${compared}, the one to read is ${name}: see the chart.`,
-  ];
+  if (id === gauge.id) return [`${compared}, this is the gauge to read.`];
+  const caution = run.chosenCaution ?? run.combined?.caution;
+  const forUse = run.chosenCaution === null && run.combined?.aloneUsable !== false;
+  const choice = forUse ? `the one to read is ${name}: see the chart.` : `the choice is ${name}.`;
+  return [[`${compared}, ${choice}`, caution].filter((text) => text !== undefined).join(' ')];
 }
 
 function madeFrom({ provenance }: CreekChart): string {

@@ -48,15 +48,16 @@ function withGauges(folder: string, chart: CreekChart): ReadChart {
   const strange = new WrongUse(
     `${plainText(path)} does not belong to the chart beside it; make both again with: sightstage chart`,
   );
-  let gauges: Partial<CreekGauges>;
   try {
-    gauges = JSON.parse(readFileSync(path, 'utf8')) as Partial<CreekGauges>;
+    const gauges = JSON.parse(readFileSync(path, 'utf8')) as Partial<CreekGauges>;
+    const same = JSON.stringify(gauges.provenance) === JSON.stringify(chart.provenance);
+    const whole = gauges.runs?.every(({ id, ranking }) => typeof id === 'string' && ranking !== undefined) === true;
+    if (gauges.kind === 'creek-gauges' && gauges.schema === 1 && same && whole)
+      return { folder, chart, gauges: gauges as CreekGauges };
   } catch {
     throw strange;
   }
-  const same = JSON.stringify(gauges.provenance) === JSON.stringify(chart.provenance);
-  if (gauges.kind !== 'creek-gauges' || gauges.schema !== 1 || !same) throw strange;
-  return { folder, chart, gauges: gauges as CreekGauges };
+  throw strange;
 }
 
 function parseChart(path: string): CreekChart {

@@ -1,8 +1,16 @@
-import type { CreekGauges, LagReport, LoggerReport, RunGauges, StaffReport } from '../../chart/gauges/types.js';
-import { valueText } from '../../chart/figures/valueText.js';
+import type {
+  CombinedReading,
+  CreekGauges,
+  LagReport,
+  LoggerReport,
+  RunGauges,
+  StaffReport,
+} from '../../chart/gauges/types.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
 import { unitLabel } from '../../series/units.js';
+import { combinedColumns } from '../text/gaugeTexts.js';
+import { edgeTexts } from '../text/inUnits.js';
 import { estimateText } from './estimateText.js';
 import { cautionTable } from './judgementTables.js';
 import { table, type Cell, type Table } from './table.js';
@@ -15,17 +23,18 @@ export function rankingTables(ranking: GaugeRanking): readonly Table[] {
 function rankedTables(
   { warning, confirming, aside, choice, visits, floods, leadHours }: GaugeRanking,
   name: string,
+  chosenCaution: string | null = null,
 ): readonly Table[] {
   const when = leadHours === 0 ? 'at the moment of going' : `${leadHours} h before going`;
   return [
     table(
-      `${name}: gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}`,
-      warning.map(rankedRow),
+      `${name}: gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}${chosenCaution === null ? '' : ` ${chosenCaution}`}`,
+      rankedTableRows(warning),
       { digits: SKILL_DIGITS },
     ),
     ...(confirming.length === 0
       ? []
-      : [table(`${name}: gauges that only confirm afterwards`, confirming.map(rankedRow), { digits: SKILL_DIGITS })]),
+      : [table(`${name}: gauges that only confirm afterwards`, rankedTableRows(confirming), { digits: SKILL_DIGITS })]),
     ...(aside.length === 0
       ? []
       : [
@@ -38,6 +47,11 @@ function rankedTables(
 }
 
 const SKILL_DIGITS = { skill: 2, 'low 80 %': 2, 'high 80 %': 2 };
+
+/** Where there is one, it is the best of its list and nothing is said by that. */
+function rankedTableRows(rows: readonly RankedGauge[]) {
+  return rows.length > 1 ? rows.map(rankedRow) : rows.map(rankedRow).map(({ 'best, %': _, ...row }) => row);
+}
 
 function rankedRow({ name, kind, skill, best, lagHours, storageHours, reason, parts }: RankedGauge) {
   const [low, high] = skill.againstFrequencies80;
@@ -60,27 +74,43 @@ export function creekGaugesTables({ runs, cautions }: CreekGauges): readonly Tab
   return [...runs.flatMap(runTables), cautionTable(cautions)];
 }
 
-function runTables({ name, ranking, noRanking, combined, loggers, lags, staffs }: RunGauges): readonly Table[] {
+function runTables({
+  name,
+  ranking,
+  noRanking,
+  chosenCaution,
+  combined,
+  loggers,
+  lags,
+  staffs,
+}: RunGauges): readonly Table[] {
   return [
     ...(ranking === null
       ? [table(`${name}: which gauge`, [{ 'no ranking': noRanking ?? '' }])]
-      : rankedTables(ranking, name)),
-    ...(combined === null
-      ? []
-      : [
-          table(
-            `${name}: ${combined.name}, ${unitLabel(combined.unit)}. ${combined.howToRead}`,
-            combined.edges.map(({ between, median, i80: [low, high] }) => ({
-              edge: between.join(' / '),
-              median: valueText(median),
-              '80 %': `${low === null ? 'open' : valueText(low)} to ${high === null ? 'open' : valueText(high)}`,
-            })),
-          ),
-        ]),
+      : rankedTables(ranking, name, chosenCaution)),
+    ...(combined === null ? [] : [combinedTable(name, combined)]),
     ...loggers.map(loggerTable),
     ...lagTable(name, lags),
     ...staffs.map(staffTable),
   ];
+}
+
+/** Edges as on the chart: rounded to the safer side, a star where no visit stands on one side. */
+function combinedTable(run: string, { name, unit, howToRead, caution, edges }: CombinedReading): Table {
+  const columns = combinedColumns(unit, 'both');
+  const assumed = edges.some(({ seenBothSides }) => !seenBothSides);
+  return table(
+    `${run}: ${name}, ${unitLabel(unit)}. ${howToRead} ${caution}${assumed ? ' (* no visit on one side: an assumption)' : ''}`,
+    edges.map((edge) => ({
+      edge: edge.between.join(' / '),
+      ...Object.fromEntries(
+        columns.map((column) => {
+          const { value, interval80 } = edgeTexts(edge, column);
+          return [`${column.label} (80 %)`, `${value}${edge.seenBothSides ? '' : ' *'} (${interval80})`];
+        }),
+      ),
+    })),
+  );
 }
 
 function loggerTable({ name, gauges }: LoggerReport): Table {

@@ -3,7 +3,16 @@ import { lnPercentText } from '../../chart/figures/percentText.js';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
 import { roundSafer } from '../../chart/roundSafer.js';
-import type { Edge, Estimate, GaugeChart, Interval, LevelChart, RunChart, TrustCheck } from '../../chart/types.js';
+import type {
+  Edge,
+  Estimate,
+  GaugeChart,
+  Interval,
+  LevelChart,
+  RatingSummary,
+  RunChart,
+  TrustCheck,
+} from '../../chart/types.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { html, trustedHtml, type Html } from './html.js';
@@ -181,9 +190,9 @@ export function doubtHtml(run: RunChart, level: LevelChart, { observers = true }
         ['Feature', 'Form', 'Base', 'Exponent', 'Noise'],
         level.ratings.map((rating) => [
           `${nameOf(rating.feature)}, ${rating.unit}`,
-          rating.form === 'power' ? 'power law' : 'straight line',
+          formWords(rating),
           `${valueText(rating.base.median)} (${interval(rating.base.i80)})`,
-          `${valueText(rating.exponent.median)} (${interval(rating.exponent.i80)})`,
+          exponentWords(rating),
           `${valueText(rating.noise.median)} (${interval(rating.noise.i80)})${rating.noiseAtGauge === null ? '' : `, growing with the height, at a gauge reading of ${valueText(rating.noiseAtGauge)}`}`,
         ]),
       )
@@ -196,6 +205,16 @@ export function doubtHtml(run: RunChart, level: LevelChart, { observers = true }
       }
       ln Bayes factor ${level.limb.logBayesFactor.toFixed(1).replace('-', '−')}.
     </p>`;
+}
+
+function formWords({ form, upper }: RatingSummary): string {
+  if (upper !== undefined) return `two power laws, break at a gauge reading of ${valueText(upper.from)}`;
+  return form === 'power' ? 'power law' : 'straight line';
+}
+
+function exponentWords({ exponent, upper }: RatingSummary): string {
+  const words = ({ median, i80 }: Estimate) => `${valueText(median)} (${interval(i80)})`;
+  return upper === undefined ? words(exponent) : `${words(exponent)} below the break, ${words(upper.exponent)} above`;
 }
 
 /** The numbers behind the grade. */

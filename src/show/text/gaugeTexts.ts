@@ -1,10 +1,11 @@
-import type { LoggerGauge, LoggerReport, RunGauges } from '../../chart/gauges/types.js';
+import type { LoggerGauge, LoggerReport, RunGauges, StaffRating } from '../../chart/gauges/types.js';
 import type { Estimate } from '../../chart/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
-import { otherSystemUnit, type GaugeUnit } from '../../series/units.js';
+import { otherSystemUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { edgeTexts, intervalText, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
 import { nearestIndex } from '../frames/gauges/nearestIndex.js';
 import { plainTable } from './plainTable.js';
+import { tidyCellText } from './tidyText.js';
 import { dayText, plural } from './trustTexts.js';
 
 /** Skills and correlations: two decimals, no minus zero. */
@@ -31,22 +32,23 @@ export function hoursEstimate(estimate: Estimate | null): string {
   return `${hoursText(median)} h${known ? '' : ` (${intervalText(i80, hoursText)})`}`;
 }
 
-/** Candidates of one list as columns: rank and name, skill with its interval, the odds of being the best, the lag. */
+/** Candidates of one list as columns: rank and name, skill with its interval, the odds of being the best where there are others, the lag. */
 export function rankedRows(
   rows: readonly RankedGauge[],
   { width, indent }: { width: number; indent: string },
 ): readonly string[] {
+  const others = rows.length > 1;
   return plainTable(
     [
       { heading: 'Gauge' },
       { heading: 'skill', right: true },
       { heading: '80 %', right: true },
-      { heading: 'best', right: true },
+      ...(others ? [{ heading: 'best', right: true }] : []),
       { heading: 'lag', right: true },
     ],
     rows.map((row) => {
       const { skill, range, best, lag } = rankedCells(row);
-      return [`${row.rank}. ${row.name}`, skill, range, best, lag];
+      return [`${row.rank}. ${row.name}`, skill, range, ...(others ? [best] : []), lag];
     }),
     { width, indent },
   );
@@ -104,20 +106,21 @@ export function combinedColumns(unit: GaugeUnit, units: UnitsChoice): readonly U
 }
 
 /**
- * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits say without and with it. Where no gauge could be fitted, why.
+ * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits say without and with it. Where all gauges are in doubt, what there is to
+ * doubt; where none could be fitted, why.
  */
-export function loggerLine({ name, gauges, fromMs }: LoggerReport): string {
-  const by = bestExplained(gauges.filter(({ status }) => status === 'converged'));
-  if (by !== undefined) return `${name}: ${fitWords(by)}`;
+export function loggerLine(logger: LoggerReport): string {
+  const { name, gauges, fromMs } = logger;
+  const by = bestExplainedFirst(logger).find(({ status }) => status === 'converged');
+  if (by !== undefined) return `${name}: ${by.doubt === null ? fitWords(by) : by.sentence}`;
   if (fromMs === null) return `${name}: none of its levels could be read.`;
   return `${name}: ${gauges[0]?.sentence ?? 'there is no gauge to hold it against.'}`;
 }
 
-function bestExplained(fitted: readonly LoggerGauge[]): LoggerGauge | undefined {
-  return fitted.reduce<LoggerGauge | undefined>(
-    (best, one) => (best === undefined || (one.explained ?? 0) > (best.explained ?? 0) ? one : best),
-    undefined,
-  );
+/** A logger's gauges: those without a doubt, then those in doubt, then those without a fit; of each the one first that explains most of its levels. */
+export function bestExplainedFirst({ gauges }: LoggerReport): readonly LoggerGauge[] {
+  const place = ({ status, doubt }: LoggerGauge): number => (status !== 'converged' ? 2 : doubt === null ? 0 : 1);
+  return [...gauges].sort((a, b) => place(a) - place(b) || (b.explained ?? 0) - (a.explained ?? 0));
 }
 
 function fitWords({ gaugeName, lag, storage, explained, floods, withVisits }: LoggerGauge): string {
@@ -125,6 +128,16 @@ function fitWords({ gaugeName, lag, storage, explained, floods, withVisits }: Lo
   const few = floods < 3 ? `, over ${plural(floods, 'flood')} only` : '';
   const visits = withVisits === null ? '' : ` ${withVisits.sentence}`;
   return `${gaugeName}, lag ${hoursEstimate(lag)} with a storage of ${hoursEstimate(storage)}${share}${few}.${visits}`;
+}
+
+/** Where the two power laws of a staff's rating meet, and the upper one's exponent with its 80 % interval; nothing where there is one curve. */
+export function breakWords(
+  { upper, unit }: Pick<StaffRating, 'upper' | 'unit'>,
+  show: (value: number) => string = tidyCellText,
+): string | undefined {
+  if (upper === null) return undefined;
+  const { from, exponent } = upper;
+  return `They meet at ${show(from)} ${unitLabel(unit)}; above it the exponent is ${hundredths(exponent.median)} (${intervalText(exponent.i80, hundredths)}).`;
 }
 
 /** Correlation at the lag nearest to the peak, which lies between the lags that were tried; null where there is none. */

@@ -1,7 +1,7 @@
 import type { LoggerReport, RunGauges, StaffReport } from '../../chart/gauges/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
 import { unitLabel } from '../../series/units.js';
-import { combinedColumns, loggerDates, rankedCells } from './gaugeTexts.js';
+import { breakWords, combinedColumns, loggerDates, rankedCells } from './gaugeTexts.js';
 import { edgeTexts, type UnitsChoice } from './inUnits.js';
 import { headRows, md, tableRow } from './markdownText.js';
 import { tidyCellText } from './tidyText.js';
@@ -32,12 +32,12 @@ function part(heading: string, lines: readonly string[]): readonly string[] {
   return lines.length === 0 ? [] : [heading, '', ...lines, ''];
 }
 
-function rankingLines({ ranking, noRanking }: RunGauges): readonly string[] {
+function rankingLines({ ranking, noRanking, chosenCaution }: RunGauges): readonly string[] {
   if (ranking === null) return noRanking === null ? [] : part('### Which gauge to read', [md(noRanking)]);
   const { warning, confirming, aside, choice, visits, floods, leadHours } = ranking;
   const when = leadHours === 0 ? '' : `, read ${plural(leadHours, 'hour')} before`;
   return part('### Which gauge to read', [
-    `**${md(choice.sentence)}**`,
+    `**${md(choice.sentence)}**${chosenCaution === null ? '' : ` ${md(chosenCaution)}`}`,
     '',
     `Skill on floods left out${when}, over ${plural(visits, 'visit')} in ${plural(floods, 'flood')} that all share:`,
     '',
@@ -50,11 +50,12 @@ function rankingLines({ ranking, noRanking }: RunGauges): readonly string[] {
 }
 
 function listLines(rows: readonly RankedGauge[]): readonly string[] {
+  const others = rows.length > 1;
   return [
-    ...headRows(['', 'Gauge', 'Skill', '80 %', 'Best', 'Lag', 'Reason']),
+    ...headRows(['', 'Gauge', 'Skill', '80 %', ...(others ? ['Best'] : []), 'Lag', 'Reason']),
     ...rows.map((row) => {
       const { skill, range, best, lag } = rankedCells(row);
-      return tableRow([`${row.rank}`, md(row.name), skill, range, md(best), lag, md(row.reason)]);
+      return tableRow([`${row.rank}`, md(row.name), skill, range, ...(others ? [md(best)] : []), lag, md(row.reason)]);
     }),
   ];
 }
@@ -64,6 +65,8 @@ function combinedLines({ combined }: RunGauges, units: UnitsChoice): readonly st
   const columns = combinedColumns(combined.unit, units);
   return part('#### How to read the chosen gauge', [
     md(combined.howToRead),
+    '',
+    `**${md(combined.caution)}**`,
     '',
     ...headRows(['Edge on the mean', ...columns.map(({ label }) => label)], { right: 1 }),
     ...combined.edges.map((edge) =>
@@ -118,9 +121,11 @@ function staffLines({ name, unit, classes, gauges, sentence }: StaffReport): rea
       ]),
     ),
     ...(gauges.length === 0 ? [] : ['']),
-    ...gauges.map(({ gaugeName, unit: gaugeUnit, formSentence, noiseSentence, offset }) => {
-      const sentences = [formSentence, noiseSentence, offset?.sentence].filter((text) => text !== undefined);
-      return `- **${md(gaugeName)}** (${unitLabel(gaugeUnit)}): ${sentences.map((text) => md(text!)).join(' ')}`;
+    ...gauges.map((rating) => {
+      const { gaugeName, formSentence, noiseSentence, offset } = rating;
+      const all = [formSentence, breakWords(rating), noiseSentence, offset?.sentence];
+      const sentences = all.filter((text) => text !== undefined);
+      return `- **${md(gaugeName)}** (${unitLabel(rating.unit)}): ${sentences.map((text) => md(text!)).join(' ')}`;
     }),
   ]);
 }

@@ -3,7 +3,15 @@ import type { CreekGauges, LoggerReport, RunGauges, StaffRating, StaffReport } f
 import type { GaugeRanking } from '../../judge/gauges/types.js';
 import { plain } from '../../judge/numbers.js';
 import { unitLabel } from '../../series/units.js';
-import { combinedColumns, hoursText, hundredths, loggerDates, peakCorrelation, shareText } from './gaugeTexts.js';
+import {
+  breakWords,
+  combinedColumns,
+  hoursText,
+  hundredths,
+  loggerDates,
+  peakCorrelation,
+  shareText,
+} from './gaugeTexts.js';
 import { edgeTexts, intervalText, type UnitsChoice } from './inUnits.js';
 import { plainStrings } from './plainText.js';
 import { plainTable } from './plainTable.js';
@@ -61,13 +69,14 @@ export function gaugesReport(
 }
 
 function runLines(run: RunGauges, pen: Pen): string[] {
-  const { ranking, noRanking } = run;
+  const { ranking, noRanking, chosenCaution } = run;
   return [
     ...wrapText(`══ ${run.name} ══`, { width: pen.width }).map(pen.bold),
     ...section('Which gauge to read', pen, [
       ...(ranking === null
         ? say(noRanking ?? 'There is no gauge to choose from.', pen)
         : rankingTable(ranking, { width: pen.width, indent: INDENT, cautions: false })),
+      ...say(chosenCaution ?? '', pen),
     ]),
     ...section('How often one scores better than another', pen, beatsLines(ranking, pen)),
     ...section('How to read the chosen gauge', pen, combinedLines(run, pen)),
@@ -117,6 +126,7 @@ function combinedLines({ combined, ranking }: RunGauges, pen: Pen): readonly str
   const names = new Map((ranking?.warning ?? []).map(({ id, name }) => [id, name]));
   return [
     ...say(combined.howToRead, pen),
+    ...say(combined.caution, pen),
     ...table(
       ['edge on the mean', ...columns.map(({ label }) => ({ right: `${label} (80 %)` }))],
       combined.edges.map((edge) => [
@@ -202,6 +212,7 @@ function staffLines({ classes, gauges, sentence, unit }: StaffReport, pen: Pen):
 
 function ratingLines(rating: StaffRating, unit: string, pen: Pen): readonly string[] {
   const { gaugeName, gaugeValues, median, curve80, reading80, formSentence, noiseSentence, offset, points } = rating;
+  const words = [formSentence, breakWords(rating), noiseSentence].filter((text) => text !== undefined).join(' ');
   // The curve goes on where no visit has read the staff; here it ends with them.
   const met = points.map(({ gaugeValue }) => gaugeValue);
   const inside = [...gaugeValues.keys()].filter(
@@ -209,7 +220,7 @@ function ratingLines(rating: StaffRating, unit: string, pen: Pen): readonly stri
   );
   const rows = inside.length <= CURVE_ROWS ? inside : evenly(inside.length, CURVE_ROWS).map((i) => inside[i]!);
   return [
-    ...say(`By ${gaugeName}, ${plural(points.length, 'visit')}: ${formSentence} ${noiseSentence}`, pen, `${INDENT}- `),
+    ...say(`By ${gaugeName}, ${plural(points.length, 'visit')}: ${words}`, pen, `${INDENT}- `),
     ...(offset === null
       ? []
       : say(`${offset.sentence} 95 % sure: below ${tidyCellText(offset.below95)} ${unit}.`, pen, INNER)),

@@ -6,7 +6,7 @@ import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
 import { withVisits } from '../../../src/chart/gauges/withVisits.js';
-import type { GaugeChart } from '../../../src/chart/types.js';
+import type { CreekChart, GaugeChart, Grade } from '../../../src/chart/types.js';
 import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
 import { quantile } from '../../../src/kernel/quantile.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
@@ -26,6 +26,12 @@ function everyObject(value: unknown, look: (object: object) => void): void {
   if (typeof value !== 'object' || value === null) return;
   look(value);
   Object.values(value).forEach((inner) => everyObject(inner, look));
+}
+
+/** The chart with every gauge of one grade. */
+function graded(of: CreekChart, grade: Grade): CreekChart {
+  const gauges = (all: readonly GaugeChart[]) => all.map((one) => ({ ...one, trust: { ...one.trust, grade } }));
+  return { ...of, runs: of.runs.map((r) => ({ ...r, gauges: gauges(r.gauges) })) };
 }
 
 function creekLeads(gauge: GaugeChart): GaugeChart {
@@ -140,13 +146,36 @@ describe('creekGauges', () => {
     };
     const plan = planGauges(fitted, chart);
     const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking: run.ranking!, combined };
-    const told = finishGauges({ ...fitted, creek: { ...fitted.creek, derivedGauges: [branch] } }, chart, {
-      plan,
-      results: [rank],
-    });
+    const derived = { ...fitted, creek: { ...fitted.creek, derivedGauges: [branch] } };
+    const told = finishGauges(derived, chart, { plan, results: [rank] });
     expect(told.runs[0]!.combined!.howToRead).toBe(
       'Read both. No station shows the flow of the branch: take the flow of the weir minus that of the mill brook.',
     );
+    // The weir is for use by itself; without it no part is.
+    expect(told.runs[0]).toMatchObject({
+      chosenCaution: null,
+      combined: { aloneUsable: true, caution: 'Grades are of single gauges; this mean has none.' },
+    });
+    const useless = finishGauges(derived, graded(chart, 'too thin'), { plan, results: [rank] });
+    expect(useless.runs[0]!.combined).toMatchObject({
+      aloneUsable: false,
+      caution:
+        'None of these gauges is for use by itself, and their mean has no grade. Read the edges as a note of what was found, not for going.',
+    });
+  });
+
+  it('says beside a choice that its own chart is not for use, or that it has none', () => {
+    const plan = planGauges(fitted, chart);
+    const caution = (id: string | null, of = chart) => {
+      const ranking = { ...run.ranking!, choice: { ...run.ranking!.choice, id } };
+      const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking, combined: null };
+      return finishGauges(fitted, of, { plan, results: [rank] }).runs[0]!.chosenCaution;
+    };
+    expect([caution('weir'), caution(null)]).toEqual([null, null]);
+    expect(caution('weir', graded(chart, 'too thin'))).toBe(
+      'But its own chart is not for use (too thin): take no level from it.',
+    );
+    expect(caution('mean(weir,mill)')).toBe('But it has no chart of its own: take no level from it.');
   });
 
   it('counts its tasks', () => {
@@ -164,7 +193,7 @@ describe('a logger in gauges.json', () => {
     expect(club).toMatchObject({ id: 'club', unit: 'm', kmFromPutIn: 0.6, fromMs: input.loggers![0].timesMs[0] });
     expect(club.gauges.map(({ gauge }) => gauge)).toEqual(['weir', 'mill']);
     const [weir] = club.gauges;
-    expect(weir).toMatchObject({ status: 'converged', form: 'power' });
+    expect(weir).toMatchObject({ status: 'converged', form: 'power', doubt: null });
     // 0.6 km down the run at 6 km/h: 0.1 h after the put-in; made with 3 h at its own place.
     expectClose(weir.lag!.median, 3, { abs: 0.5, why: 'half an hour is the step of the grid' });
     expect(weir.explained).toBeGreaterThan(0.9);
@@ -245,6 +274,7 @@ describe('a staff in gauges.json', () => {
     const { effective } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
     const [summary] = effective!.ratings;
     expect(rating).toMatchObject({ form: summary.form, unit: 'm3/s', median: summary.median });
+    expect(rating.upper).toEqual(summary.upper ?? null);
     expect(rating.gaugeValues).toEqual(effective!.odds.gaugeValues);
     expect(rating.curve80).toEqual(summary.low80.map((low, v) => [low, summary.high80[v]]));
     rating.reading80.forEach(([low, high], v) => {
@@ -279,7 +309,16 @@ describe('a creek with one gauge', () => {
 
   it('has nothing to choose between, and its loggers no say where they are not to be used', () => {
     expect(planGauges(one, chartFitted(one)).tasks.map(({ kind }) => kind)).toEqual(['flow-lag']);
-    expect(only.noRanking).toBe('the weir is the only gauge: there is nothing to choose between.');
+    expect(only.noRanking).toBe('the weir is the only gauge asked for: there is nothing to choose between.');
+    const why = (creek: typeof one.creek) =>
+      finishGauges({ ...one, creek, input: { ...input, records: one.records } }, chartFitted(one), {
+        plan: planGauges(one, chartFitted(one), { depth: 'quick' }),
+        results: [],
+      }).runs[0]!.noRanking;
+    expect(why(one.creek)).toBe('the weir is the only gauge with a record: there is nothing to choose between.');
+    expect(why({ ...one.creek, gauges: one.creek.gauges.slice(0, 1), derivedGauges: [] })).toBe(
+      'the weir is the only gauge: there is nothing to choose between.',
+    );
     expect(only.loggers.map(({ gauges: by }) => by)).toEqual([[], []]);
     expect(only.lags.map(({ gauge }) => gauge)).toEqual(['weir']);
   });

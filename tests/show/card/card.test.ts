@@ -4,6 +4,7 @@ import { cardsOf } from '../../../src/show/card/cardContent.js';
 import { cardHtml } from '../../../src/show/card/cardHtml.js';
 import { cardSvg } from '../../../src/show/card/cardSvg.js';
 import { levelsCsv } from '../../../src/show/card/levelsCsv.js';
+import type { RunGauges } from '../../../src/chart/gauges/types.js';
 import type { CreekChart, GaugeChart } from '../../../src/chart/types.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { escapeHtml } from '../../../src/show/escape.js';
@@ -87,7 +88,23 @@ describe('the cards of a chart', () => {
       'Compared on the same floods, the one to read is Ombrel River at Low Bridge: see the chart.',
     ]);
     expect(last('combined')[0]).toBe(
-      'Compared on the same floods, the one to read is mean of Ombrel River at Low Bridge and Garn Brook at the mill: see the chart.',
+      'Compared on the same floods, the one to read is mean of Ombrel River at Low Bridge and Garn Brook at the mill: see the chart. Grades are of single gauges; this mean has none.',
+    );
+    const changed = (chosen: FixtureChoice, change: Partial<RunGauges>) => {
+      const gauges = fixtureGauges({ chosen });
+      return cardsOf(chart, { ...gauges, runs: gauges.runs.map((run) => ({ ...run, ...change })) }).map(({ notes }) =>
+        notes.at(-1),
+      );
+    };
+    const chosenCaution = 'But its own chart is not for use (too thin): take no level from it.';
+    const { ranking } = fixtureGauges().runs[0]!;
+    const elsewhere = { ...ranking!, choice: { ...ranking!.choice, id: 'dam', name: 'Dam' } };
+    expect(changed('single', { ranking: elsewhere, chosenCaution })[0]).toBe(
+      `Compared on the same floods, the choice is Dam. ${chosenCaution}`,
+    );
+    const combined = { ...fixtureGauges().runs[0]!.combined!, aloneUsable: false, caution: 'Not for going.' };
+    expect(changed('combined', { combined })[0]).toBe(
+      'Compared on the same floods, the choice is mean of Ombrel River at Low Bridge and Garn Brook at the mill. Not for going.',
     );
     expect(last('none')[1]).toBe('Compared on the same floods, none of the gauges is to be relied on.');
   });

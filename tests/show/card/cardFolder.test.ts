@@ -121,7 +121,15 @@ describe('sightstage card', () => {
     const { cards } = await cardFolder(folder, { pictures: false });
     expect(cards[0]!.notes.at(-1)).toBe('Compared on the same floods, this is the gauge to read.');
     const other = fixtureGauges();
-    for (const text of ['{', JSON.stringify({ ...other, provenance: { ...other.provenance, seed: 8 } })]) {
+    const { runs: _runs, ...bare } = other;
+    expect(_runs.length).toBe(2);
+    const strange = [
+      { ...other, provenance: { ...other.provenance, seed: 8 } },
+      bare,
+      { ...other, runs: [null] },
+      null,
+    ];
+    for (const text of ['{', ...strange.map((one) => JSON.stringify(one))]) {
       beside(text);
       const run = await runCaught(['card', folder, '--no-pictures']);
       expect([run.exitCode, run.out]).toEqual([2, '']);

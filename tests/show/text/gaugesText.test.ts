@@ -6,7 +6,13 @@ import { chartTable } from '../../../src/show/text/chartTable.js';
 import { gaugesLines } from '../../../src/show/text/gaugesLines.js';
 import { gaugesMarkdown } from '../../../src/show/text/gaugesMarkdown.js';
 import { gaugesReport } from '../../../src/show/text/gaugesReport.js';
-import { hoursEstimate, hoursText, loggerLine, shareText } from '../../../src/show/text/gaugeTexts.js';
+import {
+  bestExplainedFirst,
+  hoursEstimate,
+  hoursText,
+  loggerLine,
+  shareText,
+} from '../../../src/show/text/gaugeTexts.js';
 import { textWidth } from '../../../src/show/text/wrapText.js';
 import { fixtureChart } from '../fixtureChart.js';
 import { fixtureGauges } from '../fixtureGauges.js';
@@ -32,7 +38,7 @@ describe('which gauge, in a few lines', () => {
     expect(text).toContain('2. Ombrel River at Low Bridge 0.61 0.51 to 0.71 16 % 3 h');
     expect(text).toContain('Only confirm afterwards: Vessin below the dam. Stand aside: Tarn outlet.');
     expect(text).toContain(upper.ranking!.choice.sentence);
-    expect(text).toContain(upper.combined!.howToRead);
+    expect(text).toContain(`${upper.combined!.howToRead} ${upper.combined!.caution}`);
     expect(text).toContain('low / good: 240 (218 to 265) ft³/s, 7.0 (6.1 to 7.5) m³/s');
     expect(text).toContain('high / too high: 600 (559 to 733) ft³/s, 18 (15 to 21) m³/s *');
   });
@@ -87,6 +93,23 @@ describe('a logger in a line', () => {
     expect(loggerLine({ ...logger, gauges: [fitted!, other, few!] })).toBe(
       'Club logger under the footbridge: Other, lag 2.6 h (2.1 to 3.1) with a storage of 9 h (6 to 12); it explains 97 % of the levels, over 1 flood only.',
     );
+  });
+
+  it('is by a gauge without a doubt before any other, and says the doubt where there is no such gauge', () => {
+    const sentence =
+      'Over 30 days Noise leads by 5.8 h. That is too little for a lag: it has no say in that of the visits.';
+    const doubted = { ...fitted!, gaugeName: 'Noise', explained: 0.99, doubt: 'explains-little' as const, sentence };
+    const poor = { ...fitted!, explained: 0.3, withVisits: null };
+    const names = (gauges: LoggerReport['gauges']) =>
+      bestExplainedFirst({ ...logger, gauges }).map(({ gaugeName, explained }) => `${gaugeName} ${explained}`);
+    expect(names([few!, doubted, poor, fitted!])).toEqual([
+      'Ombrel River at Low Bridge 0.94',
+      'Ombrel River at Low Bridge 0.3',
+      'Noise 0.99',
+      'Garn Brook at the mill null',
+    ]);
+    expect(loggerLine({ ...logger, gauges: [doubted, poor] })).toContain('it explains 30 % of the levels.');
+    expect(loggerLine({ ...logger, gauges: [few!, doubted] })).toBe(`Club logger under the footbridge: ${sentence}`);
   });
 
   it('says why it tells nothing', () => {
@@ -213,6 +236,60 @@ describe('all of it for a terminal', () => {
 
   it('shows one unit system when asked', () => {
     expect(flat(gaugesReport(only({ ...upper, staffs: [] }), { units: 'us' }))).not.toContain('m³/s');
+  });
+});
+
+describe('what must stand beside the choice', () => {
+  const every = (run: RunGauges): readonly string[] =>
+    [
+      gaugesLines(run, { width: 80 }),
+      gaugesReport(only(run), { width: 80 }),
+      gaugesMarkdown(run, { timeZone: 'UTC' }),
+    ].map(flat);
+
+  it('is the caution of a mean, between how to read it and its edges', () => {
+    const caution = 'None of these gauges is for use by itself. Not for going.';
+    for (const text of every({ ...upper, combined: { ...upper.combined!, aloneUsable: false, caution } })) {
+      const at = [upper.combined!.howToRead, caution, '218 to 265'].map((words) => text.indexOf(words));
+      expect(at[0]).toBeGreaterThan(0);
+      expect(at[1]).toBeGreaterThan(at[0]!);
+      expect(at[2]).toBeGreaterThan(at[1]!);
+    }
+  });
+
+  it('is that the chosen gauge’s own chart is not for use', () => {
+    const chosenCaution = 'But its own chart is not for use (too thin): take no level from it.';
+    const single = fixtureGauges({ chosen: 'single' }).runs[0]!;
+    for (const text of every({ ...single, chosenCaution })) {
+      const after = text.slice(text.indexOf(single.ranking!.choice.sentence) + single.ranking!.choice.sentence.length);
+      expect(after.replaceAll('*', '').trim().startsWith(chosenCaution)).toBe(true);
+    }
+    for (const text of every(single)) expect(text).not.toContain('take no level');
+  });
+
+  it('is nothing about the best of one', () => {
+    const first = upper.ranking!.warning.slice(1, 2);
+    const one = { ...upper.ranking!, warning: first, confirming: [], aside: [], beats: [[0.5]] };
+    for (const text of every({ ...EMPTY, ranking: one })) {
+      expect(text).toContain('0.51 to 0.71');
+      expect(text).not.toMatch(/\bbest \b.*lag|\| Best|16 %/);
+    }
+  });
+});
+
+describe('a staff whose rating has a break', () => {
+  it('says where two power laws meet, and how the upper one rises', () => {
+    const [staff] = upper.staffs;
+    const rating = {
+      ...staff!.gauges[0]!,
+      formSentence: 'Read as two power laws.',
+      upper: { from: 310, exponent: { median: 0.81, i80: [0.62, 1.02] as const, i95: [0.5, 1.2] as const } },
+    };
+    const run = { ...EMPTY, staffs: [{ ...staff!, gauges: [rating] }] };
+    const words = 'two power laws. They meet at 310 ft³/s; above it the exponent is 0.81 (0.62 to 1.02). The scatter';
+    expect(flat(gaugesReport(only(run), { width: 100 }))).toContain(words);
+    expect(flat(gaugesMarkdown(run, { timeZone: 'UTC' }))).toContain(words);
+    expect(flat(gaugesReport(gauges))).not.toContain('They meet');
   });
 });
 

@@ -37,6 +37,8 @@ export interface LoggerRow extends LoggerKey {
   readonly rows: number;
   /** Rows of as much weight that were independent. */
   readonly effectiveRows: number | null;
+  /** Why it has no say in the visits' lag; null where it may. */
+  readonly doubt: string | null;
   readonly sentence: string;
 }
 
@@ -65,6 +67,7 @@ export function loggersTable(gauges: CreekGauges): TidyTable<RunKey & LoggerRow>
       floods: 'number',
       rows: 'number',
       effectiveRows: 'number',
+      doubt: 'text',
       sentence: 'text',
     },
     {
@@ -92,6 +95,7 @@ export function loggersTable(gauges: CreekGauges): TidyTable<RunKey & LoggerRow>
           floods: by.floods,
           rows: by.rows,
           effectiveRows: by.effectiveRows,
+          doubt: by.doubt,
           sentence: by.sentence,
         })),
     },

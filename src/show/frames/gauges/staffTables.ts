@@ -33,6 +33,10 @@ export interface StaffRatingRow {
   readonly gauge: string;
   /** `power` or `line`. */
   readonly form: string;
+  /** Gauge value at which two power laws meet; null for one curve. */
+  readonly breakAt: number | null;
+  /** Exponent above the break; null for one curve. */
+  readonly upperExponent: number | null;
   /** The staff's reading at no flow, in `unit`; null for a line. */
   readonly offset: number | null;
   readonly low80: number | null;
@@ -53,6 +57,8 @@ export function staffRatingsTable(gauges: CreekGauges): TidyTable<RunKey & Staff
       staff: 'text',
       gauge: 'text',
       form: 'text',
+      breakAt: 'number',
+      upperExponent: 'number',
       offset: 'number',
       low80: 'number',
       high80: 'number',
@@ -65,10 +71,12 @@ export function staffRatingsTable(gauges: CreekGauges): TidyTable<RunKey & Staff
     {
       gauges,
       rows: (run) =>
-        ratingsOf(run).map(({ staff, rating: { gauge, form, offset, points } }) => ({
+        ratingsOf(run).map(({ staff, rating: { gauge, form, upper, offset, points } }) => ({
           staff: staff.feature,
           gauge,
           form,
+          breakAt: upper?.from ?? null,
+          upperExponent: upper?.exponent.median ?? null,
           offset: offset?.median ?? null,
           low80: offset?.i80[0] ?? null,
           high80: offset?.i80[1] ?? null,

@@ -29,7 +29,7 @@ export function choicePart(content: GaugesContent, cautions: readonly string[]):
  * so is an order that somebody unfolded.
  */
 export function printedChoice(
-  { gauges: { ranking, noRanking, combined } }: GaugesContent,
+  { gauges: { ranking, noRanking, chosenCaution, combined } }: GaugesContent,
   cautions: readonly string[],
 ): Html | undefined {
   if (combined !== null) return undefined;
@@ -39,7 +39,7 @@ export function printedChoice(
       ranking === null
         ? html`<p>${sentence(noRanking ?? 'There is no gauge to choose from.')}</p>`
         : html`<p class="choice">${shortChoice(ranking)}</p>
-            <p>${afterTheName(ranking.choice)}</p>
+            <p>${afterTheName(ranking.choice)} ${chosenCaution !== null && chosenCaution}</p>
             <p class="heed">${cautions[0]} ${BANK}</p>`
     }
   </div>`;
@@ -56,13 +56,10 @@ function afterTheName({ name, sentence: whole }: GaugeRanking['choice']): string
 }
 
 /** How the choice goes with the charts below, which are judged one gauge at a time. */
-function besideTheCharts({ choice, leadHours }: GaugeRanking, { panels, gauges }: GaugesContent): string {
+function besideTheCharts({ choice, leadHours }: GaugeRanking, { gauges }: GaugesContent): string {
   const lead = leadHours > 0 ? ` All were read ${leadHours} h before going.` : '';
   if (choice.id === null)
     return `The charts below judge each gauge by itself. Trust them less for this: none of them was better than guessing where it had no part in the choice.${lead}`;
-  const own = panels.find(({ gauge }) => gauge.gauge.id === choice.id);
-  if (own?.usable === true) return `Its chart stands first below.${lead}`;
-  if (own !== undefined)
-    return `But its own chart is not for use (${own.gauge.trust.grade}): take no level from it.${lead}`;
-  return gauges.combined === null ? `It has no chart of its own here.${lead}` : lead.trim();
+  if (gauges.chosenCaution !== null) return `${gauges.chosenCaution}${lead}`;
+  return gauges.combined === null ? `Its chart stands first below.${lead}` : lead.trim();
 }

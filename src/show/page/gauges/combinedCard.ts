@@ -14,21 +14,15 @@ export function combinedCard(
   { run, panels, gauges }: GaugesContent,
   { combined, cautions }: { combined: CombinedReading; cautions: readonly string[] },
 ): Html {
-  const { unit, parts, edges, howToRead } = combined;
+  const { unit, parts, edges, howToRead, aloneUsable, caution } = combined;
   const ranked = [...(gauges.ranking?.warning ?? []), ...(gauges.ranking?.confirming ?? [])];
   const panelOf = (gauge: string) => panels.find((panel) => panel.gauge.gauge.id === gauge);
   const nameOf = (gauge: string) =>
     panelOf(gauge)?.gauge.gauge.name ?? ranked.find(({ id }) => id === gauge)?.name ?? gauge;
-  const aloneUseful = parts.some(({ gauge }) => panelOf(gauge)?.usable === true);
   return html`<article class="key combined">
     <p class="where">${run.name}, by several gauges together</p>
     <p class="how"><span class="label">How to read them</span> ${howToRead}</p>
-    ${
-      !aloneUseful &&
-      html`<p class="heed">
-        None of these gauges is for use by itself. Read the edges as a note of what was found, not for going.
-      </p>`
-    }
+    <p${!aloneUsable && html` class="heed"`}>${caution}</p>
     ${table(
       'What goes in',
       ['Gauge', 'Weight', 'Lag, h', 'Storage, h'],
@@ -42,8 +36,7 @@ export function combinedCard(
     ${edgesTable(edges, unit)}
     <p class="note">
       Edge: as likely one level as the other, rounded to the safer side; 80 % and 95 %: its intervals.
-      ${edges.some((edge) => !edge.seenBothSides) && 'Assumed: no visit stands on one side of it.'} The grades below are
-      of single gauges; this mean has none.
+      ${edges.some((edge) => !edge.seenBothSides) && 'Assumed: no visit stands on one side of it.'}
     </p>
     ${printedCautions(cautions)}
   </article>`;

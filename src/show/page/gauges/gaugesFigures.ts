@@ -1,10 +1,11 @@
-import type { LoggerGauge, LoggerReport, StaffRating, StaffReport } from '../../../chart/gauges/types.js';
+import type { StaffRating, StaffReport } from '../../../chart/gauges/types.js';
 import { ccfFigure } from '../../../chart/figures/ccfFigure.js';
 import type { Figure } from '../../../chart/figures/figure.js';
 import { loggerFigure } from '../../../chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../../chart/figures/rankingFigure.js';
 import { staffFigure } from '../../../chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../../../chart/figures/staffRatingFigure.js';
+import { bestExplainedFirst } from '../../text/gaugeTexts.js';
 import type { Panel } from '../panel.js';
 import type { GaugesContent } from './gaugesContent.js';
 
@@ -43,12 +44,4 @@ export function inPanelOrder({ gauges }: StaffReport, panels: readonly Panel[]):
     return at < 0 ? panels.length : at;
   };
   return [...gauges].sort((a, b) => placeOf(a) - placeOf(b));
-}
-
-/** A logger's gauges, the one that explains most of its levels first: in this order they are shown, and the last lose their figures first. */
-export function bestExplainedFirst({ gauges }: LoggerReport): readonly LoggerGauge[] {
-  return gauges
-    .map((one, i) => ({ one, i }))
-    .sort((a, b) => (b.one.explained ?? -1) - (a.one.explained ?? -1) || a.i - b.i)
-    .map(({ one }) => one);
 }

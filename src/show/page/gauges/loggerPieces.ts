@@ -3,7 +3,7 @@ import { percentText } from '../../../chart/figures/percentText.js';
 import { valueText } from '../../../chart/figures/valueText.js';
 import { plain } from '../../../judge/numbers.js';
 import { unitLabel } from '../../../series/units.js';
-import { loggerDates } from '../../text/gaugeTexts.js';
+import { bestExplainedFirst, loggerDates } from '../../text/gaugeTexts.js';
 import { plural } from '../../text/trustTexts.js';
 import { table } from '../details.js';
 import { foldedPiece } from '../foldedPiece.js';
@@ -11,7 +11,6 @@ import { html, type Html } from '../html.js';
 import { picture } from '../picture.js';
 import { sentence, typeset } from '../sentence.js';
 import type { GaugesContent } from './gaugesContent.js';
-import { bestExplainedFirst } from './gaugesFigures.js';
 import { hoursCell } from './hoursCell.js';
 
 /** A temporary logger: where and when it stood, and a piece for each official gauge that its levels were held against. */

@@ -10,7 +10,6 @@ import { fixed } from '../trust/numberText.js';
 import type { GaugesContent } from './gaugesContent.js';
 import { hoursNumber } from './hoursCell.js';
 
-const HEADINGS = ['Gauge', 'Taken away', 'Best in', 'Lag, h', 'Storage, h'];
 /** Names that the closed piece says. */
 const NAMED = 3;
 /** More columns than this do not fit a page. */
@@ -53,8 +52,10 @@ export function rankingFold({ id, figures }: GaugesContent, ranking: GaugeRankin
   });
 }
 
-/** A row of numbers a candidate, and below it, as wide as the table, why it stands there. */
+/** A row of numbers a candidate, and below it, as wide as the table, why it stands there. How often it is the best says something only among others. */
 function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
+  const others = rows.length > 1;
+  const headings = ['Gauge', 'Taken away', ...(others ? ['Best in'] : []), 'Lag, h', 'Storage, h'];
   return html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}">
     <table class="plain ranked">
       <caption>
@@ -62,7 +63,7 @@ function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
       </caption>
       <thead>
         <tr>
-          ${HEADINGS.map((word) => html`<th scope="col">${word}</th>`)}
+          ${headings.map((word) => html`<th scope="col">${word}</th>`)}
         </tr>
       </thead>
       ${rows.map(
@@ -70,10 +71,10 @@ function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
           html`<tbody>
             <tr>
               <th scope="row">${row.rank}. ${row.name} ${row.kind !== 'single' && html`<small>${row.kind}</small>`}</th>
-              ${rankedCells(row).map((cell) => html`<td>${cell}</td>`)}
+              ${rankedCells(row, others).map((cell) => html`<td>${cell}</td>`)}
             </tr>
             <tr>
-              <td colspan="${HEADINGS.length}" class="reason">
+              <td colspan="${headings.length}" class="reason">
                 <p>${typeset(row.reason)} ${row.status !== 'converged' && `Its fit is not sound (${row.status}).`}</p>
               </td>
             </tr>
@@ -83,10 +84,13 @@ function rankedTable(caption: string, rows: readonly RankedGauge[]): Html {
   </div>`;
 }
 
-function rankedCells({ kind, skill, best, lagHours, storageHours }: RankedGauge): readonly (Html | string)[] {
+function rankedCells(
+  { kind, skill, best, lagHours, storageHours }: RankedGauge,
+  others: boolean,
+): readonly (Html | string)[] {
   return [
     html`${percentText(skill.againstFrequencies)} <small>${percentRange(skill.againstFrequencies80)}</small>`,
-    drawnShare(best),
+    ...(others ? [drawnShare(best)] : []),
     // A mean has a lag and a storage for each of its parts.
     ...(kind === 'combined' ? ['·', '·'] : [hoursNumber(lagHours), hoursNumber(storageHours)]),
   ];

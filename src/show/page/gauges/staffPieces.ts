@@ -1,6 +1,7 @@
 import type { StaffRating, StaffReport } from '../../../chart/gauges/types.js';
 import { valueText } from '../../../chart/figures/valueText.js';
 import { unitLabel } from '../../../series/units.js';
+import { breakWords } from '../../text/gaugeTexts.js';
 import { table } from '../details.js';
 import { foldedPiece } from '../foldedPiece.js';
 import { html, type Html } from '../html.js';
@@ -53,6 +54,7 @@ function ratingPiece(
   { staff, rating, ids }: { staff: StaffReport; rating: StaffRating; ids: string },
 ): Html {
   const { gaugeName, formSentence, noiseSentence, offset } = rating;
+  const meet = breakWords(rating, (value) => valueText(value));
   return foldedPiece(`Against ${gaugeName}`, {
     look: 'about eight of ten rings inside the light band, and in the lower picture as many above the line as below it everywhere. A bend there: the curve has the wrong form.',
     body: html`${picture(
@@ -61,7 +63,7 @@ function ratingPiece(
         'Line: median, dashed beyond the readings. Dark band: 80 % interval of the curve. Light band: that of one reading by an average observer. Below: how far each reading lies off.',
       )}
       ${ratingTable(rating, staff)}
-      <p>${sentence(formSentence)} ${sentence(noiseSentence)}</p>
+      <p>${sentence(formSentence)} ${meet} ${sentence(noiseSentence)}</p>
       ${
         offset !== null &&
         html`<p>
@@ -92,10 +94,15 @@ function ratingTable({ gaugeValues, median, curve80, reading80, points, unit }: 
   );
 }
 
-function ratingSeen({ points, form }: StaffRating, { unit }: StaffReport): string {
-  const curve = form === 'power' ? 'a power law' : 'a straight line';
+function ratingSeen({ points, form, upper, unit: gaugeUnit }: StaffRating, { unit }: StaffReport): string {
+  const curve =
+    upper !== null
+      ? `two power laws that meet at ${valueText(upper.from)} ${unitLabel(gaugeUnit)}`
+      : form === 'power'
+        ? 'a power law'
+        : 'a straight line';
   if (points.length === 0) return `${curve}, and no reading to show beside it`;
   const off = points.map(({ staff, expected }) => Math.abs(staff - expected)).sort((a, b) => a - b);
   const half = off[Math.floor((off.length - 1) / 2)]!;
-  return `${curve}; half of ${off.length} readings lie within ${valueText(half, { digits: 2 })} ${unit} of it, the farthest ${valueText(off[off.length - 1]!, { digits: 2 })} ${unit} off`;
+  return `${curve}; half of ${off.length} readings lie within ${valueText(half, { digits: 2 })} ${unit} of ${upper === null ? 'it' : 'them'}, the farthest ${valueText(off[off.length - 1]!, { digits: 2 })} ${unit} off`;
 }
