@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { doubtHtml } from '../../src/show/page/details.js';
 import { html, trustedHtml } from '../../src/show/page/html.js';
 import { tracePacker, unpackTrace } from '../../src/show/page/packTraces.js';
 import { parseReading } from '../../src/show/page/parseReading.js';
 import { sentence } from '../../src/show/page/sentence.js';
 import { swatchCss } from '../../src/show/page/swatch.js';
+import { fixtureChart } from './fixtureChart.js';
 
 describe('html', () => {
   it('escapes texts, keeps pieces, drops false and undefined', () => {
@@ -110,6 +112,24 @@ describe('sentence', () => {
     ['', '.'],
   ])('writes %j as %j', (text, said) => {
     expect(sentence(text)).toBe(said);
+  });
+});
+
+describe('features read as a number', () => {
+  const [run] = fixtureChart().runs;
+  const level = run!.gauges[0]!.effective!;
+  const [rating] = level.ratings;
+  const rowOf = (of: typeof rating) =>
+    doubtHtml(run!, { ...level, ratings: [of!] })
+      .html.replace(/<[^>]*>/g, ' ')
+      .replace(/\s+/g, ' ');
+
+  it('show one power law as one, and two with the place where they meet', () => {
+    expect(rowOf(rating)).toContain('power law 12 (9 to 15) 2.1 (1.8 to 2.4)');
+    const upper = { from: 310, exponent: { median: 0.8, i80: [0.6, 1] as const, i95: [0.5, 1.2] as const } };
+    const two = rowOf({ ...rating!, upper });
+    expect(two).toContain('two power laws, break at a gauge reading of 310 12 (9 to 15)');
+    expect(two).toMatch(/2\.10? \(1\.80? to 2\.40?\) below the break, 0\.80? \(0\.60? to 1(\.0+)?\) above/);
   });
 });
 

@@ -29,12 +29,12 @@ function rankedTables(
   return [
     table(
       `${name}: gauges read ${when}, best first, over ${visits} visits and ${floods} floods that all share. ${choice.sentence}${chosenCaution === null ? '' : ` ${chosenCaution}`}`,
-      rankedTableRows(warning),
+      rankedRows(warning),
       { digits: SKILL_DIGITS },
     ),
     ...(confirming.length === 0
       ? []
-      : [table(`${name}: gauges that only confirm afterwards`, rankedTableRows(confirming), { digits: SKILL_DIGITS })]),
+      : [table(`${name}: gauges that only confirm afterwards`, rankedRows(confirming), { digits: SKILL_DIGITS })]),
     ...(aside.length === 0
       ? []
       : [
@@ -48,12 +48,15 @@ function rankedTables(
 
 const SKILL_DIGITS = { skill: 2, 'low 80 %': 2, 'high 80 %': 2 };
 
-/** Where there is one, it is the best of its list and nothing is said by that. */
-function rankedTableRows(rows: readonly RankedGauge[]) {
-  return rows.length > 1 ? rows.map(rankedRow) : rows.map(rankedRow).map(({ 'best, %': _, ...row }) => row);
+/** Where there is one alone, it is the best of its list and nothing is said by that. */
+function rankedRows(rows: readonly RankedGauge[]) {
+  return rows.map((row) => rankedRow(row, { others: rows.length > 1 }));
 }
 
-function rankedRow({ name, kind, skill, best, lagHours, storageHours, reason, parts }: RankedGauge) {
+function rankedRow(
+  { name, kind, skill, best, lagHours, storageHours, reason, parts }: RankedGauge,
+  { others }: { others: boolean },
+) {
   const [low, high] = skill.againstFrequencies80;
   const half = (hours: number): Cell => (parts.length > 0 ? null : Math.round(2 * hours) / 2 + 0);
   return {
@@ -62,7 +65,7 @@ function rankedRow({ name, kind, skill, best, lagHours, storageHours, reason, pa
     skill: skill.againstFrequencies,
     'low 80 %': low,
     'high 80 %': high,
-    'best, %': Math.round(100 * best),
+    ...(others && { 'best, %': Math.round(100 * best) }),
     'lag, h': half(lagHours),
     'storage, h': half(storageHours),
     reason,

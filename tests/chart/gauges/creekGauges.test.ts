@@ -3,6 +3,7 @@ import { chartFitted } from '../../../src/chart/chartCreek.js';
 import { fitCreek } from '../../../src/chart/fitCreek.js';
 import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
 import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
+import { loggerReport } from '../../../src/chart/gauges/loggerReport.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
 import { withVisits } from '../../../src/chart/gauges/withVisits.js';
@@ -209,6 +210,20 @@ describe('a logger in gauges.json', () => {
     const { lagsHours, correlation, peakLagHours } = weir.ccf!;
     expect(correlation).toHaveLength(lagsHours.length);
     expectClose(peakLagHours, 3, { abs: 1, why: 'the changes of both agree at the lag' });
+  });
+
+  it('carries the doubt that keeps it from having a say', () => {
+    const [relation] = fitted.relations;
+    const doubtOf = (explained: number, bestExplained: number) =>
+      loggerReport(
+        { ...relation.loggers[0]!, explained, bestExplained },
+        { logger: input.loggers![0], gauge: relation.record, withVisits: null },
+      ).doubt;
+    expect([doubtOf(0, 0.1), doubtOf(0.4, 0.9), doubtOf(0.9, 0.92)]).toEqual([
+      'explains-little',
+      'levels-disagree',
+      null,
+    ]);
   });
 
   it('says what the visits told without it', () => {
