@@ -26,18 +26,19 @@ export function planGauges(
   const { creek, input, runs, records, relations, options } = fitted;
   const derived = new Set((creek.derivedGauges ?? []).map(({ id }) => id));
   const { seed, link, leadHours, draws, lagsHours } = options;
+  const runNames = uniqueNames(runs);
+  const gaugeNames = uniqueNames(records.map(({ gauge: id, name }) => ({ id, name })));
   const tasks: GaugesTask[] = [];
   if (depth === 'full') {
     if (records.length > 1)
-      for (const { id } of runs) tasks.push({ kind: 'rank', id: `ranking for run ${id}`, run: id });
+      for (const { id } of runs) tasks.push({ kind: 'rank', id: `ranking for ${runNames.get(id)!}`, run: id });
     for (const run of chart.runs)
       for (const { gauge, trust, lag, storage } of run.gauges)
         // Where the creek leads, or by less than the lead, the lag stands at its bound and has nothing to shorten by.
         if (isUsableGrade(trust.grade) && !derived.has(gauge.id) && lag.medianHours > leadHours)
           tasks.push({
             kind: 'flow-lag',
-            // By ids: names may be given twice.
-            id: `lag and flow of run ${run.id} by gauge ${gauge.id}`,
+            id: `lag and flow, ${runNames.get(run.id)!} by ${gaugeNames.get(gauge.id)!}`,
             run: run.id,
             gauge: gauge.id,
             storageHours: storage.medianHours,
@@ -66,6 +67,12 @@ export function planGauges(
     }),
     tasks: Object.freeze(tasks),
   });
+}
+
+/** Names by id, with the id behind those that are given twice. */
+function uniqueNames(all: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, string> {
+  const times = (name: string): number => all.filter((one) => one.name === name).length;
+  return new Map(all.map(({ id, name }) => [id, times(name) > 1 ? `${name} (${id})` : name]));
 }
 
 /** A relation as a candidate: with its fits, and on a coarser grid for where they can't stand. */

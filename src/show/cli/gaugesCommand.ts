@@ -6,17 +6,11 @@ import { showBadInput } from './badInput.js';
 import { wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
-import { collect, CORES_HELP, parseCores, parseLead, parseSeed } from './parseOptions.js';
+import { addFitFlags, fitOptionsOf, type FitFlags } from './fitFlags.js';
 import { showStages } from './showProgress.js';
 
-interface GaugesFlags {
-  readonly lead: number;
-  readonly seed: number;
+interface GaugesFlags extends FitFlags {
   readonly units: UnitsChoice;
-  readonly run?: readonly string[];
-  readonly gauge?: readonly string[];
-  readonly cores?: number;
-  readonly json?: boolean;
 }
 
 /** Adds the command that prints which gauge to read, and everything about loggers, lags and staffs. */
@@ -25,16 +19,14 @@ export function addGauges(
   io: CliIo,
   { end, options }: { end: (exitCode: number) => void; options: readonly Option[] },
 ): void {
-  const command = program
-    .command('gauges')
-    .description('print which gauge to read, and what loggers, lags and staffs tell; writes nothing')
-    .argument('<folder>', 'creek folder')
-    .option('--cores <number>', CORES_HELP, parseCores)
-    .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
-    .option('--seed <number>', 'seed of the random draws', parseSeed, 1)
+  const command = addFitFlags(
+    program
+      .command('gauges')
+      .description('print which gauge to read, and what loggers, lags and staffs tell; writes nothing')
+      .argument('<folder>', 'creek folder'),
+    { gaugeHelp: 'only this gauge (may be repeated); one alone is not ranked' },
+  )
     .addOption(new Option('--units <system>', 'units in tables').choices(UNITS_CHOICES).default('both'))
-    .option('--run <id>', 'only this run (may be repeated)', collect)
-    .option('--gauge <id>', 'only this gauge (may be repeated); one alone is not ranked', collect)
     .addHelpText('after', `\nExample:\n  $ sightstage gauges larch-creek --lead 2\n\n${EXIT_HELP}`)
     .action(async (folder: string, flags: GaugesFlags) => end(await gauges(folder, flags, io)));
   for (const option of options) command.addOption(option);
@@ -46,11 +38,7 @@ async function gauges(folder: string, flags: GaugesFlags, io: CliIo): Promise<nu
   const progress = showStages(io);
   try {
     const result = await gaugesFolder(existingFolder(folder), {
-      leadHours: flags.lead,
-      seed: flags.seed,
-      ...(flags.cores && { cores: flags.cores }),
-      ...(flags.run && { runs: flags.run }),
-      ...(flags.gauge && { gauges: flags.gauge }),
+      ...fitOptionsOf(flags),
       onProgress: progress.update,
     });
     progress.stop();

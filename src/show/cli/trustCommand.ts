@@ -5,17 +5,12 @@ import { showBadInput } from './badInput.js';
 import { wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
-import { collect, CORES_HELP, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
+import { addFitFlags, fitOptionsOf, type FitFlags } from './fitFlags.js';
+import { QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 
-interface TrustFlags {
-  readonly lead: number;
-  readonly seed: number;
-  readonly run?: readonly string[];
-  readonly gauge?: readonly string[];
+interface TrustFlags extends FitFlags {
   readonly quick?: boolean;
-  readonly cores?: number;
-  readonly json?: boolean;
 }
 
 /** Adds the command that prints everything behind the grades, for the analyst. */
@@ -24,16 +19,13 @@ export function addTrust(
   io: CliIo,
   { end, options }: { end: (exitCode: number) => void; options: readonly Option[] },
 ): void {
-  const command = program
-    .command('trust')
-    .description('print everything behind the grades of a creek folder; writes nothing')
-    .argument('<folder>', 'creek folder')
-    .option('--quick', QUICK_HELP)
-    .option('--cores <number>', CORES_HELP, parseCores)
-    .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
-    .option('--seed <number>', 'seed of the random draws', parseSeed, 1)
-    .option('--run <id>', 'only this run (may be repeated)', collect)
-    .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
+  const command = addFitFlags(
+    program
+      .command('trust')
+      .description('print everything behind the grades of a creek folder; writes nothing')
+      .argument('<folder>', 'creek folder')
+      .option('--quick', QUICK_HELP),
+  )
     .addHelpText('after', `\nExample:\n  $ sightstage trust larch-creek --run main --quick\n\n${EXIT_HELP}`)
     .action(async (folder: string, flags: TrustFlags) => end(await trust(folder, flags, io)));
   for (const option of options) command.addOption(option);
@@ -45,12 +37,8 @@ async function trust(folder: string, flags: TrustFlags, io: CliIo): Promise<numb
   const progress = showStages(io);
   try {
     const result = await trustFolder(existingFolder(folder), {
-      leadHours: flags.lead,
-      seed: flags.seed,
+      ...fitOptionsOf(flags),
       depth: flags.quick ? 'quick' : 'full',
-      ...(flags.cores && { cores: flags.cores }),
-      ...(flags.run && { runs: flags.run }),
-      ...(flags.gauge && { gauges: flags.gauge }),
       onProgress: progress.update,
     });
     progress.stop();

@@ -77,10 +77,10 @@ describe('creekGauges', () => {
     const usable = chart.runs[0].gauges.filter(({ trust }) => trust.grade.endsWith('guide')).map((g) => g.gauge.id);
     expect(usable).toEqual(['weir']);
     expect(planGauges(fitted, chart).tasks.map(({ id }) => id)).toEqual([
-      'ranking for run gorge',
-      'lag and flow of run gorge by gauge weir',
+      'ranking for the gorge',
+      'lag and flow, the gorge by the weir',
     ]);
-    // Names may be given twice, ids not: each result finds its own run and gauge by ids.
+    // Names may be given twice, ids not: then the id stands behind the name.
     const named = (name: string) => ({
       ...fitted,
       runs: fitted.runs.flatMap((r) => [
@@ -89,6 +89,7 @@ describe('creekGauges', () => {
       ]),
     });
     const ids = planGauges(named('Run'), chart).tasks.map(({ id }) => id);
+    expect(ids.slice(0, 2)).toEqual(['ranking for Run (gorge)', 'ranking for Run (other)']);
     expect(new Set(ids).size).toBe(ids.length);
     const late = { ...chart, runs: chart.runs.map((r) => ({ ...r, gauges: r.gauges.map(creekLeads) })) };
     expect(planGauges(fitted, late).tasks.map(({ kind }) => kind)).toEqual(['rank']);
@@ -181,8 +182,8 @@ describe('creekGauges', () => {
 
   it('counts its tasks', () => {
     expect(said).toEqual([
-      '1/2 which gauge: ranking for run gorge',
-      '2/2 which gauge: lag and flow of run gorge by gauge weir',
+      '1/2 which gauge: ranking for the gorge',
+      '2/2 which gauge: lag and flow, the gorge by the weir',
     ]);
   });
 });
