@@ -73,7 +73,8 @@ export function chartFitted(fitted: FittedCreek): CreekChart {
       approval: records.map((r) => ({ gauge: r.gauge, ...r.approval })),
     },
     notUsed: countNotUsed([
-      ...input.issues.filter((i) => i.severity !== 'note'),
+      // A record that lies apart in time is no row; the sightings that it costs are among those unmatched.
+      ...input.issues.filter((i) => i.severity !== 'note' && i.code !== 'no-overlap'),
       ...unmatchedIssues(relations.map(({ aligned }) => aligned)),
     ]),
   });

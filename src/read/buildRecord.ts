@@ -52,6 +52,7 @@ export function buildRecord(
 
   // The rows of all parts one after the other.
   const meaningOf = codeMeanings(gauge);
+  const decimalMark = gauge.format === 'delimited' ? (gauge.decimalMark ?? '.') : undefined;
   const times = new Float64Array(rowsIn);
   const values = new Float64Array(rowsIn);
   const firsts: number[] = [];
@@ -60,7 +61,7 @@ export function buildRecord(
   for (const { file, series } of parts) {
     firsts.push(n);
     times.set(series.timesMs, n);
-    values.set(cleanValues(file, series, meaningOf, log), n);
+    values.set(cleanValues(file, series, meaningOf, { log, decimalMark }), n);
     for (let i = 0; i < series.codes.length; i++) codes.set(series.codes[i]!, (codes.get(series.codes[i]!) ?? 0) + 1);
     n += series.timesMs.length;
   }

@@ -15,7 +15,7 @@ const HOUR_MS = 3_600_000;
  *
  * τⱼ is the travel time from gauge j to the first, hours (positive: j lies upstream). Readings are linear in time between neighbours and never taken across a
  * missing reading or a gap wider than the record bridges; there the derived value is NaN. A difference of zero or below stays and is noted: it says
- * that the travel time or a gauge is off. Units are converted to the first gauge's.
+ * that the travel time or a gauge is off. In more than half of the readings it is a warning: then a unit or the order of the gauges is. Units are converted to the first gauge's.
  *
  * @returns no record (and a fatal issue) where a gauge of `of` could not be read
  * @throws RangeError when an area to scale by is missing (a validated creek.json has both)
@@ -90,17 +90,24 @@ export function deriveRecord(
       expected: 'readings of all',
       count: lost,
     });
-  if (low > 0)
+  const readings = values.reduce((count, value) => (value === value ? count + 1 : count), 0);
+  if (low > 0) {
+    const first = `first at ${new Date(firstLow).toISOString().slice(0, 16)}Z`;
+    const mostly = low * 2 > readings;
     issues.push({
       code: 'not-positive',
-      severity: 'note',
+      severity: mostly ? 'warning' : 'note',
       ...place,
-      found: `a derived discharge of zero or below, first at ${new Date(firstLow).toISOString().slice(0, 16)}Z`,
+      found: mostly
+        ? `a derived discharge of zero or below in ${low} of ${readings} readings, ${first}`
+        : `a derived discharge of zero or below, ${first}`,
       expected: 'a discharge above 0',
-      hint: 'It stays in the record and is left out of the fit. Check travelHours and the gauges: more water seems to come from one branch than passes below.',
+      hint: mostly
+        ? likelyCause(derived, all)
+        : 'It stays in the record and is left out of the fit. Check travelHours and the gauges: more water seems to come from one branch than passes below.',
       count: low,
     });
-  const readings = values.reduce((count, value) => (value === value ? count + 1 : count), 0);
+  }
   const record: GaugeRecord = Object.freeze({
     kind: 'gauge-record',
     gauge: derived.id,
@@ -117,6 +124,17 @@ export function deriveRecord(
     codes: Object.freeze({}),
   });
   return { record, issues };
+}
+
+/** Why most of a derived record is at zero or below, and what to do. */
+function likelyCause({ kind, of }: DerivedGauge, sources: readonly GaugeRecord[]): string {
+  const units = sources.map(({ gauge, unit }) => `'${gauge}' in ${unit}`).join(', ');
+  if (kind !== 'difference')
+    return `Its gauges are at zero or below themselves (${units}): check their files and columns.`;
+  return (
+    `Likely the unit of one of its gauges is wrong (${units}), or the order of of: '${of[0]}' must be the gauge below the confluence, ` +
+    'the others the branches above it. Correct creek.json; as it is, these readings are left out of the fit.'
+  );
 }
 
 /** values[i] += sign · (record at timesMs[i] − travel), in the unit of `first`; NaN where the record has nothing there. One pass over both. */

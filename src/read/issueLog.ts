@@ -1,4 +1,4 @@
-import type { Issue, IssueCode } from '../series/issue.js';
+import type { Issue } from '../series/issue.js';
 
 /** A list of issues in which equal neighbours are folded, so that a month of ice is one line and not 2,976. */
 export interface IssueLog {
@@ -6,48 +6,70 @@ export interface IssueLog {
   readonly issues: () => readonly Issue[];
 }
 
-/** Separate issues kept of one code before the rest is folded into the last: a broken file must not fill the memory. */
-const MOST_OF_ONE_CODE = 2000;
+/** Separate issues of one kind that stand each; what is beyond them is told in one. */
+const EACH = 5;
+/** How many of the things found in the rest are named. */
+const NAMED = 3;
+
+/** Issues of one severity, code, file and column. */
+interface Kind {
+  /** Where the last one, or what it was folded into, stands in the list. */
+  at: number;
+  /** The first of the last separate ones, as it came. */
+  last: Issue | undefined;
+  /** The row that would follow it. */
+  nextRow: number | undefined;
+  separate: number;
+  /** What was found beyond the first few, each once, up to one more than is named. */
+  readonly found: string[];
+}
 
 /**
- * An issue that differs from the last one of its code only by standing on the next row (or by having no row) adds to that one's `count`.
- * Beyond 2000 separate issues of one code the rest of that code counts into the last one, which says so in its hint.
+ * An issue that differs from the last one of its kind (severity, code, file, column) only by standing on the next row (or by having no row) adds to that
+ * one's `count`. The first five separate issues of a kind stand each; the rest of it is one issue that counts every row, names what was found and says how far down
+ * the file it goes: a file that is broken throughout is read in a glance and no row of it is lost.
  */
 export function issueLog(): IssueLog {
   const all: Issue[] = [];
-  const open = new Map<IssueCode, { at: number; nextRow: number | undefined; separate: number }>();
+  const kinds = new Map<string, Kind>();
 
   const add = (issue: Issue) => {
     const count = issue.count ?? 1;
     const nextRow = issue.row === undefined ? undefined : issue.row + count;
-    const last = open.get(issue.code);
-    if (last !== undefined) {
-      const before = all[last.at]!;
-      if (last.separate >= MOST_OF_ONE_CODE && before.severity === issue.severity) {
-        const hint = `This row and further ones with other causes, too many to list one by one.`;
-        all[last.at] = { ...before, count: (before.count ?? 1) + count, hint };
-        return;
-      }
-      if (last.nextRow === issue.row && alike(before, issue)) {
-        all[last.at] = { ...before, count: (before.count ?? 1) + count };
-        last.nextRow = nextRow;
-        return;
-      }
+    const key = `${issue.severity} ${issue.code} ${issue.file}\n${issue.column ?? ''}`;
+    const kind = kinds.get(key) ?? { at: -1, last: undefined, nextRow: undefined, separate: 0, found: [] };
+    const before = all[kind.at];
+    const next = kind.last !== undefined && kind.nextRow === issue.row && alike(kind.last, issue);
+    if (!next) {
+      kind.separate++;
+      kind.last = issue;
+      if (kind.separate > EACH && kind.found.length <= NAMED && !kind.found.includes(issue.found ?? ''))
+        kind.found.push(issue.found ?? '');
     }
-    open.set(issue.code, { at: all.length, nextRow, separate: (last?.separate ?? 0) + 1 });
-    all.push(issue);
+    kinds.set(key, kind);
+    kind.nextRow = nextRow;
+    if (before === undefined || (!next && kind.separate <= EACH + 1)) {
+      kind.at = all.length;
+      all.push(issue);
+    } else if (kind.separate <= EACH + 1) all[kind.at] = { ...before, count: (before.count ?? 1) + count };
+    else all[kind.at] = restOf(before, count, kind);
   };
 
   return { add, issues: () => Object.freeze(all.map((issue) => Object.freeze(issue))) };
 }
 
+/** The issue that stands for all beyond the first few, with one more of them in it. */
+function restOf(before: Issue, count: number, { found, nextRow, separate }: Kind): Issue {
+  const named = found.slice(0, NAMED).filter((text) => text !== '');
+  const down = nextRow === undefined ? '' : `, down to row ${nextRow - 1}`;
+  return {
+    ...before,
+    ...(named.length > 0 && { found: named.join(', ') + (found.length > NAMED ? ' and others' : '') }),
+    count: (before.count ?? 1) + count,
+    hint: `This stands for ${separate - EACH} further places like the ${EACH} above${down}. Mend the cause of those first.`,
+  };
+}
+
 function alike(a: Issue, b: Issue): boolean {
-  return (
-    a.severity === b.severity &&
-    a.file === b.file &&
-    a.column === b.column &&
-    a.found === b.found &&
-    a.expected === b.expected &&
-    a.hint === b.hint
-  );
+  return a.found === b.found && a.expected === b.expected && a.hint === b.hint;
 }

@@ -2,9 +2,11 @@ import { createHash } from 'node:crypto';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import { deriveRecord } from './deriveRecord.js';
+import { noSightings } from './noSightings.js';
 import { parseCreek } from './parseCreek.js';
 import { readGauge } from './readGauge.js';
 import { readVisits } from './readVisits.js';
+import { spanIssues } from './spanIssues.js';
 import type { CreekInput, NamedFile } from './types.js';
 
 /** The files of a creek's folder, under their names relative to it. */
@@ -29,7 +31,7 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
 
   const issues: Issue[] = [...creekIssues];
   const seen = readVisits(visits, creek);
-  issues.push(...seen.issues);
+  issues.push(...noSightings(visits.name, seen), ...seen.issues);
   const records: GaugeRecord[] = [];
   let gaugeRows = 0;
   let gaugeValuesUsed = 0;
@@ -51,6 +53,7 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
     issues.push(...built.issues);
     if (built.record !== undefined) loggers.push(built.record);
   }
+  issues.push(...spanIssues({ creek, visits: seen.visits, records, loggers }));
   const named = new Set([...creek.gauges, ...(creek.loggers ?? [])].flatMap((gauge) => gauge.files));
   return freeze({
     creek,

@@ -29,6 +29,7 @@ export type IssueCode =
   | 'verdict-translated'
   | 'not-positive'
   | 'unmatched'
+  | 'no-overlap'
   | 'path-outside'
   | 'limit-exceeded';
 

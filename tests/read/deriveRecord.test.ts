@@ -91,6 +91,31 @@ describe('deriveRecord', () => {
     ]);
   });
 
+  it('at zero or below in more than half of its readings it is a warning with the likely cause', () => {
+    const larger = recordOf(
+      'larger',
+      [0, 1, 2, 3, 4, 5].map((hour) => [hour, hour < 2 ? 1 : 30] as const),
+    );
+    const { record, issues } = derive({ kind: 'difference' }, big, larger);
+    expect(pairs(record).map(([, value]) => value)).toEqual([9, 11, -16, NaN, -10, -8]);
+    expect(said(issues)).toEqual([
+      "warning creek.json, column derivedGauges 'd': found a derived discharge of zero or below in 3 of 5 readings, first at 2024-01-01T02:00Z, expected a discharge above 0 (3 rows). Likely the unit of one of its gauges is wrong ('big' in m3/s, 'larger' in m3/s), or the order of of: 'big' must be the gauge below the confluence, the others the branches above it. Correct creek.json; as it is, these readings are left out of the fit.",
+    ]);
+    const half = recordOf(
+      'half',
+      [0, 1, 2, 4].map((hour) => [hour, hour < 2 ? 1 : 30] as const),
+    );
+    expect(derive({ kind: 'difference' }, big, half).issues.map(({ severity }) => severity)).toEqual(['note', 'note']);
+    const dry = recordOf('dry', [
+      [0, 0],
+      [1, 0],
+      [2, 1],
+    ]);
+    expect(derive({}, dry, dry).issues.map(({ severity, hint }) => `${severity} ${hint}`)).toEqual([
+      "warning Its gauges are at zero or below themselves ('dry' in m3/s, 'dry' in m3/s): check their files and columns.",
+    ]);
+  });
+
   it('travel time looks back at the upstream gauge', () => {
     const branch = recordOf('branch', [
       [-2, 1],

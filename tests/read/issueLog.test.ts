@@ -37,8 +37,39 @@ describe('issueLog', () => {
   it('stays small on a file that is broken throughout, and still counts every row', () => {
     const log = issueLog();
     for (let row = 1; row <= 20_000; row += 2) log.add(issue(row, `'${row}'`));
-    expect(log.issues().length).toBe(2000);
-    expect(log.issues().reduce((sum, one) => sum + (one.count ?? 1), 0)).toBe(10_000);
-    expect(log.issues().at(-1)!.hint).toBe('This row and further ones with other causes, too many to list one by one.');
+    const all = log.issues();
+    expect(all.map(({ found }) => found)).toEqual(["'1'", "'3'", "'5'", "'7'", "'9'", "'11', '13', '15' and others"]);
+    expect(all.reduce((sum, one) => sum + (one.count ?? 1), 0)).toBe(10_000);
+    expect(all.at(-1)!).toMatchObject({ row: 11, count: 9_995 });
+    expect(all.at(-1)!.hint).toBe(
+      'This stands for 9995 further places like the 5 above, down to row 19999. Mend the cause of those first.',
+    );
+  });
+  it('keeps the sixth as it is while it is the last, and folds equal neighbours into it', () => {
+    const six = [1, 3, 5, 7, 9, 11, 12].map((row) => ({ ...issue(row), hint: 'a week of ice' }));
+    expect(folded(...six).at(-1)).toEqual([11, 'no value', 2]);
+    const log = issueLog();
+    [...six, { ...issue(20), count: 4 }, { ...issue(24), count: 2 }].forEach(log.add);
+    expect(log.issues()).toHaveLength(6);
+    expect(log.issues().at(-1)).toMatchObject({
+      row: 11,
+      count: 8,
+      found: 'no value',
+      hint: 'This stands for 2 further places like the 5 above, down to row 25. Mend the cause of those first.',
+    });
+  });
+  it('gives each file, column, severity and code five of its own', () => {
+    const log = issueLog();
+    for (let row = 1; row < 20; row += 2) {
+      log.add(issue(row));
+      log.add({ ...issue(row), column: 'q' });
+      log.add({ ...issue(row), file: 'b.csv' });
+      log.add({ ...issue(row), severity: 'note' });
+      log.add(issue(row, 'x', 'not-positive'));
+    }
+    expect(log.issues().map(({ count }) => count ?? 1)).toEqual([
+      ...Array<number>(25).fill(1),
+      ...Array<number>(5).fill(5),
+    ]);
   });
 });

@@ -107,6 +107,64 @@ describe('readCreek', () => {
     ]);
   });
 
+  it('says once, and fatally, that not one sighting can be used', () => {
+    const head = 'when,run,feature,saw,observer\n';
+    const input = read({
+      visits: `${head}5 May,upper,verdict,good,Ada\n6 May,uper,verdict,good,Ada\n7 May,upper,verdict,low,Ada\n`,
+    });
+    expect(input.issues.filter(({ severity }) => severity === 'fatal').map(issueSentence)).toEqual([
+      "visits.csv, column when: found no usable sighting in 3 rows (most often time-unreadable, first in row 2: '5 May'), expected a date and a time of day in ISO 8601, such as 2024-04-28T14:30 or 2024-04-28T14:30-07:00. Mend that in all rows first; every row is listed with its reason.",
+    ]);
+    expect(read({ visits: head }).issues.filter(({ severity }) => severity === 'fatal')).toEqual([]);
+  });
+
+  describe('files that lie apart in time', () => {
+    const hourly = (from: string, hours: number) =>
+      `time,value\n${Array.from({ length: hours }, (_, h) => `${new Date(Date.parse(from) + h * 3_600_000).toISOString()},${1 + (h % 7)}`).join('\n')}\n`;
+    const apart = (...args: Parameters<typeof read>) =>
+      read(...args)
+        .issues.filter(({ code }) => code === 'no-overlap')
+        .map((issue) => `${issue.severity} ${issueSentence(issue)}`);
+    const visits = (...when: string[]) =>
+      `when,run,feature,saw,observer\n${when.map((time) => `${time},upper,verdict,good,Ada`).join('\n')}\n`;
+    const gauges = { 'gauges/big.csv': hourly('2024-01-01T00:00Z', 240) };
+
+    it('a record without any visit of a run is a warning with both spans', () => {
+      expect(apart({ visits: visits('2034-03-01T10:00', '2035-01-02T10:00'), gauges })).toEqual([
+        "warning gauges/big.csv: found visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big' 2024-01-01 to 2024-01-10, expected a record over the time of the visits. None of these visits can be used with this gauge. Check the years in visits.csv and datePattern of the gauge, or download its record for the time of the visits.",
+      ]);
+      expect(apart({ visits: visits('2034-03-01T10:00', '2024-01-05T10:00'), gauges })).toEqual([]);
+      // Two days beyond the end a lag may still reach.
+      expect(apart({ visits: visits('2024-01-12T20:00'), gauges })).toEqual([]);
+      expect(apart({ visits: visits('2024-01-13T10:00'), gauges })).toHaveLength(1);
+    });
+
+    it('a logger that shares less than 48 hours with every gauge is a warning with both spans', () => {
+      const logger = {
+        id: 'club',
+        name: 'Club',
+        parameter: 'stage',
+        unit: 'm',
+        run: 'upper',
+        timeZone: 'UTC',
+        files: ['club.csv'],
+      };
+      const of = (text: string) =>
+        apart({
+          change: (json) => {
+            json.loggers = [{ ...logger, format: 'delimited', columns: { time: 'time', value: 'value' } }];
+          },
+          visits: visits('2024-01-05T10:00'),
+          gauges: { ...gauges, 'club.csv': text },
+        });
+      expect(of(hourly('2023-01-02T00:00Z', 100))).toEqual([
+        "warning club.csv: found logger 'club' 2023-01-02 to 2023-01-06, record of 'big' 2024-01-01 to 2024-01-10, expected at least 48 h in common with a gauge. The logger tells nothing of the lag. Check the logger's clock, its timeZone and datePattern, or download a gauge's record for the time that it stood there.",
+      ]);
+      expect(of(hourly('2024-01-09T12:00Z', 100))[0]).toContain('2024-01-01 to 2024-01-10, 35 h in common, expected');
+      expect(of(hourly('2024-01-08T23:00Z', 100))).toEqual([]);
+    });
+  });
+
   it('gives the same answer twice', () => {
     expect(read()).toEqual(read());
   });
