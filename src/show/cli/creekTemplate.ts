@@ -1,3 +1,6 @@
+import { CAUTIONS } from '../../series/cautions.js';
+import { wrapText } from '../text/wrapText.js';
+
 /** The files of a new creek folder, by name relative to it. They read without a problem as they are. */
 export function creekTemplate({ name, timeZone }: { name: string; timeZone: string }): ReadonlyMap<string, string> {
   const creek = {
@@ -85,6 +88,9 @@ runs          one entry a stretch that is paddled in one go
     classes   its own words, LOWEST FIRST ...
     unit      ... or, in their place, the unit of its number (cm on a painted staff)
     looks     what each class looks like, for people who come new (optional)
+  verdictFrom   for a run that nobody gives verdicts: how one feature's sightings translate into its classes (optional),
+              { "feature": "ledge", "classes": { "bare": "too low", "wet": "low", "covered": "good" } }, or for a feature
+              with numbers the readings between the run's classes, { "feature": "staff", "edges": [20, 35, 60, 90] }
 gauges        one entry an official gauge
   id, name    as above
   parameter   discharge or stage
@@ -92,10 +98,21 @@ gauges        one entry an official gauge
   files       its files in gauges/, one or more, as downloaded
   format      rdb, waterml2, waterml1, or delimited (any table of text)
   columns     for delimited: the header names of the time and the value
+  delimiter   for delimited: what stands between the cells, "," (the default), ";" or "\\t" for tabs (optional)
+  decimalMark   for delimited: "." (the default), or "," where the file writes 2,41 (optional)
+  datePattern   for delimited: how the file writes its times, such as "dd.MM.yyyy HH:mm" (optional)
   timeZone    the zone of times without an offset in these files (often UTC or a fixed zone); default: the creek's
   distanceKm  how far away it is (optional)
   reach       { "lies": "downstream", "lengthKm": 17 }: which way and how far along the water it lies from the put-in
               of the lowest run (optional); leave it out where its water never passes the run
+derivedGauges   discharges made from those of the gauges (optional), one entry each
+  id, name    as above
+  kind        sum of the gauges in "of"; difference, the first minus the rest: what a branch without a gauge brings;
+              or area-scaled, one gauge scaled to this entry's catchmentAreaKm2
+  of          the ids of its gauges; for a difference the gauge below the confluence FIRST
+  travelHours   hours that the water takes from each of them to the first (optional)
+loggers       your own level loggers, hung into the creek for some weeks (optional), one entry each
+              fields as of a gauge, with "parameter": "stage", and "run": the run that it stood at; kmFromPutIn (optional)
 Optional on top: lagHours and storageHours, each { "min": -24, "max": 48 }, bound what the fit looks through.
 
 visits.csv: what was seen, one row a sighting
@@ -111,7 +128,9 @@ note              anything
 
 Log the days you did NOT paddle too. Rows that say "too low" are what makes the lower edge of the chart sharp.
 
-A level chart says what others have met at such a reading. It is no permission to paddle.
+Before anyone goes to the water
+-------------------------------
+${CAUTIONS.flatMap((caution) => wrapText(caution, { width: 100, first: '- ' })).join('\n')}
 `;
 
 const GAUGES_README = `Put the records of the official gauges here as you downloaded them, and name them under "files" in creek.json.

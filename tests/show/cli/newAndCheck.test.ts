@@ -2,6 +2,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { CAUTIONS } from '../../../src/series/cautions.js';
 import { runCaught } from './fakeIo.js';
 
 let place: string;
@@ -59,6 +60,43 @@ describe('sightstage new', () => {
     for (const field of new Set(fields)) expect(readme).toMatch(new RegExp(`^\\s*(id, )?${field}\\b`, 'm'));
     const header = readFileSync(join(folder, 'visits.csv'), 'utf8').split('\n')[0]!;
     for (const column of header.split(',')) expect(readme).toMatch(new RegExp(`^${column} `, 'm'));
+  });
+
+  it('explains the fields that its creek.json does without, and carries every caution', async () => {
+    const folder = join(place, 'my-creek');
+    await runCaught(['new', folder]);
+    const readme = readFileSync(join(folder, 'README.txt'), 'utf8');
+    const optional = ['verdictFrom', 'delimiter', 'decimalMark', 'datePattern', 'reach'];
+    for (const field of [...optional, 'derivedGauges', 'kind', 'of', 'travelHours', 'loggers'])
+      expect(readme).toMatch(new RegExp(`^\\s*${field}\\b`, 'm'));
+    const flat = readme.replace(/\s+/g, ' ');
+    expect(CAUTIONS).toHaveLength(5);
+    for (const caution of CAUTIONS) expect(flat).toContain(`- ${caution}`);
+    expect(readme).toContain('";" or "\\t" for tabs');
+    expect(Math.max(...readme.split('\n').map((line) => line.length))).toBeLessThanOrEqual(125);
+  });
+
+  it('reads with the examples of README.txt put into its creek.json', async () => {
+    const folder = join(place, 'my-creek');
+    await runCaught(['new', folder]);
+    const readme = readFileSync(join(folder, 'README.txt'), 'utf8');
+    const examples = readme.match(/\{ "feature".*\}/g)!.map((text) => JSON.parse(text) as object);
+    expect(examples).toHaveLength(2);
+    const path = join(folder, 'creek.json');
+    const creek = JSON.parse(readFileSync(path, 'utf8')) as { runs: object[]; gauges: object[] };
+    for (const verdictFrom of examples) {
+      const derivedGauges = [{ id: 'twice', name: 'Twice', kind: 'sum', of: ['river', 'river2'], travelHours: [0, 1] }];
+      const gauges = [
+        creek.gauges[0],
+        { ...creek.gauges[0], id: 'river2', name: 'Second', delimiter: ',', decimalMark: '.' },
+      ];
+      writeFileSync(
+        path,
+        JSON.stringify({ ...creek, runs: [{ ...creek.runs[0], verdictFrom }], gauges, derivedGauges }),
+      );
+      const report = JSON.parse((await runCaught(['check', folder, '--json'])).out) as Record<string, unknown>;
+      expect(report).toMatchObject({ fatal: 0, warnings: 0 });
+    }
   });
 
   it('uses an empty folder, and refuses one that holds anything, untouched', async () => {
@@ -125,6 +163,28 @@ describe('sightstage check', () => {
     expect(flat).toContain('bare < wet < covered');
     expect(flat).toContain('visits.csv row 7, column when');
     expect(flat).toContain('[time-unreadable]');
+  });
+
+  it('says in one place each that no row of the log and no value of the record can be read', async () => {
+    const folder = await folderWith((at) => {
+      const visits = join(at, 'visits.csv');
+      writeFileSync(visits, readFileSync(visits, 'utf8').replaceAll('2031-05-0', 'May '));
+      const path = join(at, 'gauges/river.csv');
+      const river = readFileSync(path, 'utf8').replaceAll(',', ';').replaceAll('.', ',');
+      writeFileSync(path, river);
+      const creek = readFileSync(join(at, 'creek.json'), 'utf8');
+      writeFileSync(join(at, 'creek.json'), creek.replace('"format"', '"delimiter": ";", "format"'));
+    });
+    const { exitCode, out } = await runCaught(['check', folder]);
+    expect(exitCode).toBe(1);
+    const flat = out.replace(/\s+/g, ' ');
+    expect(flat).toContain(
+      "found no usable sighting in 4 rows (most often time-unreadable, first in row 2: 'May 3T10:30')",
+    );
+    expect(flat).toContain(
+      "found not one readable value, but values such as '4,00', expected numbers (72 rows). Set decimalMark to ',' for the gauge in creek.json. [value-unreadable]",
+    );
+    expect(flat).toContain('1 fatal, 5 warnings, 0 notes.');
   });
 
   it('keeps control characters of the folder from the terminal', async () => {
