@@ -187,6 +187,7 @@ function combinedReading(): CombinedReading {
     ],
     unit: 'ft3/s',
     edges: verdict,
+    seen: { from: 60, to: 900 },
     aloneUsable: true,
     caution: 'Grades are of single gauges; this mean has none.',
   };

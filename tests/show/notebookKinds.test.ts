@@ -149,7 +149,9 @@ describe('what shows itself', () => {
     ])
       expect(found.filter((caption) => caption.startsWith(start)).length).toBe(1);
     const edges = tablesOf(gauges).find(({ caption }) => caption.startsWith(`${run!.name}: ${run!.combined!.name}`))!;
-    expect(edges.caption).toContain(`${run!.combined!.howToRead} ${run!.combined!.caution} (* no visit on one side`);
+    expect(edges.caption).toContain(
+      `${run!.combined!.howToRead} Visits have met means from 60.0 to 900 ft³/s (1.70 to 25.4 m³/s): not seen above and below. ${run!.combined!.caution} (* no visit on one side`,
+    );
     // The uppermost edge, 640 by its median, is rounded to the safer side and stands on one side only.
     expect(edges.rows.map((row) => row.slice(0, 2))).toEqual([
       ['too low / low', '140 (122 to 161)'],

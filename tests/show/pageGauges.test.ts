@@ -125,7 +125,9 @@ describe('the part "Which gauge to read"', () => {
     const caution = 'None of these gauges is for use by itself. Not for going.';
     const useless = changed({ combined: { ...combined!, aloneUsable: false, caution } }, 'combined');
     const { which } = partsOf(useless);
-    expect(which).toContain(`<p class="heed">${caution}</p>`);
+    expect(which).toContain(
+      `<p class="heed">Visits have met means from 60.0 to 900 ft³/s (1.70 to 25.4 m³/s): not seen above and below. ${caution}</p>`,
+    );
     expect(which.indexOf(caution)).toBeLessThan(which.indexOf('Edges on the mean'));
   });
 

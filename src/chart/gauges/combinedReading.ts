@@ -6,10 +6,12 @@ import { listed } from '../../judge/judgeWords.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
+import { centralReading } from '../centralReading.js';
 import { edges } from '../edges.js';
 import { estimate } from '../estimate.js';
 import { limbInWords, readingInWords } from '../howToRead.js';
 import { hoursInWords, parameterWord, plain } from '../numbers.js';
+import { seenRange } from '../seenRange.js';
 import type { FittedCombined } from './taskTypes.js';
 
 /**
@@ -37,6 +39,8 @@ export function combinedReading(
   const aligned = onlyConfigurations(combined.aligned, configurations);
   const { effective } = fitLevels(aligned, { leadHours, link, seed, draws, modes: ['effective'] });
   if (!(effective.draws.count > 0)) return null;
+  const range = seenRange(aligned, centralReading(effective));
+  if (range === null) return null;
   const { probability } = effective.grid;
   const best = probability.indexOf(probability.reduce((a, b) => Math.max(a, b)));
   const parts = combined.configurations[configurations[best]];
@@ -50,6 +54,7 @@ export function combinedReading(
     parts,
     unit: aligned.unit,
     edges: Object.freeze(edges(effective, aligned).filter(({ feature }) => feature === VERDICT)),
+    seen: Object.freeze({ from: effective.offset + Math.exp(range.low), to: effective.offset + Math.exp(range.high) }),
   });
 }
 

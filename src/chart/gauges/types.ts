@@ -47,6 +47,8 @@ export interface CombinedReading {
   readonly unit: GaugeUnit;
   /** Edges of the verdict on the weighted geometric mean. */
   readonly edges: readonly Edge[];
+  /** Lowest and highest mean of any visit: outside nothing is known. */
+  readonly seen: { readonly from: number; readonly to: number };
   /** Whether any of its gauges is for use by itself. */
   readonly aloneUsable: boolean;
   /** What every output says beside the edges: that they have no grade, and where no gauge is for use by itself, that they are not for going. */

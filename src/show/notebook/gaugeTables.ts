@@ -9,7 +9,7 @@ import type {
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
 import { unitLabel } from '../../series/units.js';
-import { combinedColumns } from '../text/gaugeTexts.js';
+import { combinedColumns, meanSeen } from '../text/gaugeTexts.js';
 import { edgeTexts } from '../text/inUnits.js';
 import { estimateText } from './estimateText.js';
 import { cautionTable } from './judgementTables.js';
@@ -99,11 +99,12 @@ function runTables({
 }
 
 /** Edges as on the chart: rounded to the safer side, a star where no visit stands on one side. */
-function combinedTable(run: string, { name, unit, howToRead, caution, edges }: CombinedReading): Table {
+function combinedTable(run: string, combined: CombinedReading): Table {
+  const { name, unit, howToRead, caution, edges } = combined;
   const columns = combinedColumns(unit, 'both');
   const assumed = edges.some(({ seenBothSides }) => !seenBothSides);
   return table(
-    `${run}: ${name}, ${unitLabel(unit)}. ${howToRead} ${caution}${assumed ? ' (* no visit on one side: an assumption)' : ''}`,
+    `${run}: ${name}, ${unitLabel(unit)}. ${howToRead} ${meanSeen(combined)} ${caution}${assumed ? ' (* no visit on one side: an assumption)' : ''}`,
     edges.map((edge) => ({
       edge: edge.between.join(' / '),
       ...Object.fromEntries(

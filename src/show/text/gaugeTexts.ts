@@ -1,8 +1,8 @@
-import type { LoggerGauge, LoggerReport, RunGauges, StaffRating } from '../../chart/gauges/types.js';
+import type { CombinedReading, LoggerGauge, LoggerReport, RunGauges, StaffRating } from '../../chart/gauges/types.js';
 import type { Estimate } from '../../chart/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
 import { otherSystemUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
-import { edgeTexts, intervalText, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
+import { edgeTexts, intervalText, seenTexts, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
 import { nearestIndex } from '../frames/gauges/nearestIndex.js';
 import { plainTable } from './plainTable.js';
 import { tidyCellText } from './tidyText.js';
@@ -98,6 +98,15 @@ export function combinedEdges(
     });
     return `${edge.between.join(' / ')}: ${cells.join(', ')}${edge.seenBothSides ? '' : ' *'}`;
   });
+}
+
+/** What visits have met of a mean, and that nothing is known beyond, in the units asked for. */
+export function meanSeen(combined: CombinedReading, units: UnitsChoice = 'both'): string {
+  const [first, second] = combinedColumns(combined.unit, units).map((column) => {
+    const { from, to } = seenTexts(combined, column);
+    return `${from} to ${to} ${column.label}`;
+  });
+  return `Visits have met means from ${first}${second === undefined ? '' : ` (${second})`}: not seen above and below.`;
 }
 
 /** The units of a combined gauge, as `unitColumns` has those of a single one. */

@@ -1,6 +1,6 @@
 import type { RunGauges } from '../../chart/gauges/types.js';
 import { listed } from '../../judge/judgeWords.js';
-import { combinedEdges, loggerLine, rankedRows, shortList, travelDoubts } from './gaugeTexts.js';
+import { combinedEdges, loggerLine, meanSeen, rankedRows, shortList, travelDoubts } from './gaugeTexts.js';
 import type { UnitsChoice } from './inUnits.js';
 import { plural } from './trustTexts.js';
 import { wrapText } from './wrapText.js';
@@ -28,7 +28,7 @@ export function gaugesLines(
       ? []
       : [
           ...wrap(run.combined.howToRead),
-          ...wrap(run.combined.caution),
+          ...wrap(`${meanSeen(run.combined, units)} ${run.combined.caution}`),
           ...combinedEdges(run.combined, units).flatMap((line) => wrap(line, `${indent}  `)),
         ]),
     ...run.loggers.flatMap((logger) => wrap(loggerLine(logger), dash)),

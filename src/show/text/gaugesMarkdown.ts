@@ -1,7 +1,7 @@
 import type { LoggerReport, RunGauges, StaffReport } from '../../chart/gauges/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
 import { unitLabel } from '../../series/units.js';
-import { breakWords, combinedColumns, loggerDates, rankedCells } from './gaugeTexts.js';
+import { breakWords, combinedColumns, loggerDates, meanSeen, rankedCells } from './gaugeTexts.js';
 import { edgeTexts, type UnitsChoice } from './inUnits.js';
 import { headRows, md, tableRow } from './markdownText.js';
 import { tidyCellText } from './tidyText.js';
@@ -66,7 +66,7 @@ function combinedLines({ combined }: RunGauges, units: UnitsChoice): readonly st
   return part('#### How to read the chosen gauge', [
     md(combined.howToRead),
     '',
-    `**${md(combined.caution)}**`,
+    `**${md(`${meanSeen(combined, units)} ${combined.caution}`)}**`,
     '',
     ...headRows(['Edge on the mean', ...columns.map(({ label }) => label)], { right: 1 }),
     ...combined.edges.map((edge) =>

@@ -6,6 +6,7 @@ import { unitLabel } from '../../series/units.js';
 import {
   breakWords,
   combinedColumns,
+  meanSeen,
   hoursText,
   hundredths,
   loggerDates,
@@ -126,7 +127,7 @@ function combinedLines({ combined, ranking }: RunGauges, pen: Pen): readonly str
   const names = new Map((ranking?.warning ?? []).map(({ id, name }) => [id, name]));
   return [
     ...say(combined.howToRead, pen),
-    ...say(combined.caution, pen),
+    ...say(`${meanSeen(combined, pen.units)} ${combined.caution}`, pen),
     ...table(
       ['edge on the mean', ...columns.map(({ label }) => ({ right: `${label} (80 %)` }))],
       combined.edges.map((edge) => [

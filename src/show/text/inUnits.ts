@@ -99,7 +99,7 @@ function digitsNeeded(value: number, digits: number): number {
 }
 
 /** Lowest and highest gauge value of any visit in one unit. */
-export function seenTexts(level: LevelChart, column: UnitColumn): { from: string; to: string } {
+export function seenTexts(level: Pick<LevelChart, 'seen'>, column: UnitColumn): { from: string; to: string } {
   const { from, to } = level.seen;
   return {
     from: inward(convertUnit(from, column.own, column.unit), 'low'),

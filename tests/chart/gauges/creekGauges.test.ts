@@ -145,6 +145,7 @@ describe('creekGauges', () => {
       ],
       unit: 'm3/s' as const,
       edges: [],
+      seen: { from: 2.0041, to: 12.39 },
     };
     const plan = planGauges(fitted, chart);
     const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking: run.ranking!, combined };
@@ -156,7 +157,10 @@ describe('creekGauges', () => {
     // The weir is for use by itself; without it no part is.
     expect(told.runs[0]).toMatchObject({
       chosenCaution: null,
-      combined: { aloneUsable: true, caution: 'Grades are of single gauges; this mean has none.' },
+      combined: {
+        aloneUsable: true,
+        caution: 'Grades are of single gauges; this mean has none.',
+      },
     });
     const useless = finishGauges(derived, graded(chart, 'too thin'), { plan, results: [rank] });
     expect(useless.runs[0]!.combined).toMatchObject({

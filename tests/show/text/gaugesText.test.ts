@@ -38,7 +38,9 @@ describe('which gauge, in a few lines', () => {
     expect(text).toContain('2. Ombrel River at Low Bridge 0.61 0.51 to 0.71 16 % 3 h');
     expect(text).toContain('Only confirm afterwards: Vessin below the dam. Stand aside: Tarn outlet.');
     expect(text).toContain(upper.ranking!.choice.sentence);
-    expect(text).toContain(`${upper.combined!.howToRead} ${upper.combined!.caution}`);
+    expect(text).toContain(
+      `${upper.combined!.howToRead} Visits have met means from 60.0 to 900 ft³/s (1.70 to 25.4 m³/s): not seen above and below. ${upper.combined!.caution}`,
+    );
     expect(text).toContain('low / good: 240 (218 to 265) ft³/s, 7.0 (6.1 to 7.5) m³/s');
     expect(text).toContain('high / too high: 600 (559 to 733) ft³/s, 18 (15 to 21) m³/s *');
   });
@@ -250,10 +252,13 @@ describe('what must stand beside the choice', () => {
   it('is the caution of a mean, between how to read it and its edges', () => {
     const caution = 'None of these gauges is for use by itself. Not for going.';
     for (const text of every({ ...upper, combined: { ...upper.combined!, aloneUsable: false, caution } })) {
-      const at = [upper.combined!.howToRead, caution, '218 to 265'].map((words) => text.indexOf(words));
+      const at = [upper.combined!.howToRead, 'not seen above and below', caution, '218 to 265'].map((words) =>
+        text.indexOf(words),
+      );
       expect(at[0]).toBeGreaterThan(0);
       expect(at[1]).toBeGreaterThan(at[0]!);
       expect(at[2]).toBeGreaterThan(at[1]!);
+      expect(at[3]).toBeGreaterThan(at[2]!);
     }
   });
 

@@ -2,6 +2,7 @@ import type { CombinedReading } from '../../../chart/gauges/types.js';
 import type { Edge } from '../../../chart/types.js';
 import { groupDigits } from '../../../chart/figures/valueText.js';
 import { otherSystemUnit, unitLabel, type GaugeUnit } from '../../../series/units.js';
+import { meanSeen } from '../../text/gaugeTexts.js';
 import { interval, table } from '../details.js';
 import { html, type Html } from '../html.js';
 import { printedCautions } from '../keyCard.js';
@@ -22,7 +23,7 @@ export function combinedCard(
   return html`<article class="key combined">
     <p class="where">${run.name}, by several gauges together</p>
     <p class="how"><span class="label">How to read them</span> ${howToRead}</p>
-    <p${!aloneUsable && html` class="heed"`}>${caution}</p>
+    <p${!aloneUsable && html` class="heed"`}>${meanSeen(combined)} ${caution}</p>
     ${table(
       'What goes in',
       ['Gauge', 'Weight', 'Lag, h', 'Storage, h'],
