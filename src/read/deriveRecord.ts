@@ -92,15 +92,15 @@ export function deriveRecord(
     });
   const readings = values.reduce((count, value) => (value === value ? count + 1 : count), 0);
   if (low > 0) {
-    const first = `first at ${new Date(firstLow).toISOString().slice(0, 16)}Z`;
+    const since = `first at ${new Date(firstLow).toISOString().slice(0, 16)}Z`;
     const mostly = low * 2 > readings;
     issues.push({
       code: 'not-positive',
       severity: mostly ? 'warning' : 'note',
       ...place,
       found: mostly
-        ? `a derived discharge of zero or below in ${low} of ${readings} readings, ${first}`
-        : `a derived discharge of zero or below, ${first}`,
+        ? `a derived discharge of zero or below in ${low} of ${readings} readings, ${since}`
+        : `a derived discharge of zero or below, ${since}`,
       expected: 'a discharge above 0',
       hint: mostly
         ? likelyCause(derived, all)

@@ -45,31 +45,36 @@ describe('issueLog', () => {
       'This stands for 9995 further places like the 5 above, down to row 19999. Mend the cause of those first.',
     );
   });
-  it('keeps the sixth as it is while it is the last, and folds equal neighbours into it', () => {
-    const six = [1, 3, 5, 7, 9, 11, 12].map((row) => ({ ...issue(row), hint: 'a week of ice' }));
-    expect(folded(...six).at(-1)).toEqual([11, 'no value', 2]);
+  it('lists up to twelve each, and of thirteen the first five', () => {
+    const odd = (rows: number) =>
+      Array.from({ length: rows }, (_, i) => ({ ...issue(2 * i + 1), hint: `on day ${i}` }));
+    expect(folded(...odd(12)).map(([row, , count]) => [row, count])).toEqual(odd(12).map(({ row }) => [row, 1]));
     const log = issueLog();
-    [...six, { ...issue(20), count: 4 }, { ...issue(24), count: 2 }].forEach(log.add);
-    expect(log.issues()).toHaveLength(6);
+    const more = { ...issue(26), hint: 'on day 12' };
+    [...odd(13), more, { ...issue(40), count: 4 }, { ...issue(44), count: 2 }].forEach(log.add);
+    expect(log.issues().map(({ row, count }) => [row, count ?? 1])).toEqual([
+      [1, 1],
+      [3, 1],
+      [5, 1],
+      [7, 1],
+      [9, 1],
+      [11, 15],
+    ]);
     expect(log.issues().at(-1)).toMatchObject({
-      row: 11,
-      count: 8,
       found: 'no value',
-      hint: 'This stands for 2 further places like the 5 above, down to row 25. Mend the cause of those first.',
+      hint: 'This stands for 9 further places like the 5 above, down to row 45. Mend the cause of those first.',
     });
   });
-  it('gives each file, column, severity and code five of its own', () => {
+  it('gives each file, column, severity and code a list of its own', () => {
     const log = issueLog();
-    for (let row = 1; row < 20; row += 2) {
+    for (let row = 1; row < 40; row += 2) {
       log.add(issue(row));
       log.add({ ...issue(row), column: 'q' });
       log.add({ ...issue(row), file: 'b.csv' });
       log.add({ ...issue(row), severity: 'note' });
       log.add(issue(row, 'x', 'not-positive'));
     }
-    expect(log.issues().map(({ count }) => count ?? 1)).toEqual([
-      ...Array<number>(25).fill(1),
-      ...Array<number>(5).fill(5),
-    ]);
+    const counts = log.issues().map(({ count }) => count ?? 1);
+    expect(counts).toEqual([...Array<number>(25).fill(1), ...Array<number>(5).fill(15)]);
   });
 });
