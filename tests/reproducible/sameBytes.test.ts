@@ -81,7 +81,15 @@ describe('the same input, seed and version', () => {
   it('give the same bytes in another time zone, locale, folder and number of cores', () => {
     const [first, second] = Object.values(SURROUNDINGS).map(digests);
     expect(Object.keys(first!)).toEqual(
-      expect.arrayContaining(['chart.csv', 'chart.html', 'chart.json', 'chart.md', 'not-used.csv', 'trust.json', 'gauges.json']),
+      expect.arrayContaining([
+        'chart.csv',
+        'chart.html',
+        'chart.json',
+        'chart.md',
+        'not-used.csv',
+        'trust.json',
+        'gauges.json',
+      ]),
     );
     expect(second).toEqual(first);
   });
