@@ -36,9 +36,16 @@ for (const { prototype } of [Router, Reply]) {
 }
 
 if (process.env.SIGHTSTAGE_RUN_ALL === '1') {
-  TaskQueue.prototype.reset = function () {
-    this.prev = Promise.resolve();
+  // Each cell waits for the one before, whatever came of that.
+  TaskQueue.prototype.add = function (run) {
+    const task = this.prev.then(run);
+    this.prev = task.then(
+      () => {},
+      () => {},
+    );
+    return task;
   };
+  TaskQueue.prototype.reset = () => {};
 }
 
 own('./dist/main.js').main();
