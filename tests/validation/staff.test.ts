@@ -24,8 +24,8 @@ describe('forms of a staff, simulated', () => {
   });
 
   it('and so does a small twin of it', () => {
-    expect(tallyForms('one power law', { readings: 60, logs: 4 })).toMatchObject({ growing: 0, segments: 0 });
-    expect(tallyForms('scatter that grows', { readings: 60, logs: 4 }).growing).toBeGreaterThanOrEqual(2);
-    expect(tallyForms('two power laws', { readings: 60, logs: 4 }).segments).toBeGreaterThanOrEqual(3);
+    expect(tallyForms('one power law', { readings: 60, logs: 2 })).toMatchObject({ growing: 0, segments: 0 });
+    expect(tallyForms('scatter that grows', { readings: 60, logs: 2 }).growing).toBeGreaterThanOrEqual(1);
+    expect(tallyForms('two power laws', { readings: 60, logs: 2 }).segments).toBeGreaterThanOrEqual(1);
   });
 });

@@ -131,6 +131,8 @@ function handOut(
       worker.on('exit', () => fail(new Error('the worker stopped before it was done')));
       worker.on('messageerror', fail);
       worker.on('message', (answer: Answer) => {
+        // What still comes in after the end is nobody's any more.
+        if (signal?.aborted === true) return;
         const step = at.get(w)!;
         if (answer.kind === 'failed') return fail(new Error(answer.message));
         // What is thrown in here would be nobody's: this is no part of the promise.
