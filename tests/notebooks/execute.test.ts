@@ -158,6 +158,10 @@ describe.skipIf(noJupyter !== undefined)('npm run notebooks', () => {
       nbformat_minor: 5,
     });
     mkdirSync(folder);
+    // Another installation above the notebooks is not the kernel's business: its own copy has the repairs.
+    const decoy = join(root, 'node_modules', 'tslab', 'dist');
+    mkdirSync(decoy, { recursive: true });
+    writeFileSync(join(decoy, 'main.js'), 'exports.startKernel = () => process.exit(9);\n');
     const path = join(folder, 'failing.ipynb');
     writeFileSync(path, text);
     expect(await notebooksCommand([], { ...options, env: prepareKernel() })).toBe(1);

@@ -6,9 +6,8 @@ import { runJupyter } from './runJupyter.js';
 
 /** Longest a cell may take, seconds: a whole creek is fitted in one. */
 const CELL_SECONDS = 600;
-/** Longest a kernel may take to start, and a finished cell's last output to arrive, on a busy machine. */
+/** Longest a kernel may take to start on a busy machine. */
 const START_SECONDS = 180;
-const OUTPUT_SECONDS = 60;
 
 export interface Executed {
   readonly path: string;
@@ -39,7 +38,6 @@ export async function executeNotebook(path: string, { outFolder, env }: ExecuteO
       '--allow-errors',
       `--ExecutePreprocessor.timeout=${CELL_SECONDS}`,
       `--ExecutePreprocessor.startup_timeout=${START_SECONDS}`,
-      `--ExecutePreprocessor.iopub_timeout=${OUTPUT_SECONDS}`,
       '--output-dir',
       outFolder,
       basename(path),
