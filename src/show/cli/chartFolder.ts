@@ -11,9 +11,9 @@ import type { UnitsChoice } from '../text/inUnits.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
-import { fitOnCores } from './fitOnCores.js';
+import { fitFolder } from './fitFolder.js';
 import { judgeAndCompare } from './judgeInStages.js';
-import { openCreek, type FolderOptions } from './openCreek.js';
+import type { FolderOptions } from './openCreek.js';
 import { plotlySource } from './plotlySource.js';
 
 export interface ChartFolderOptions extends FolderOptions {
@@ -44,29 +44,22 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out = 'out', units = 'both', depth = 'full', cores, signal, onProgress, ...options }: ChartFolderOptions = {},
+  { out = 'out', units = 'both', ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
-  const { usable: readable, input } = openCreek(folder, options);
-  if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  await refuseUnwritable(out, input);
-  const fitted = await fitOnCores(input, {
-    ...options,
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
+  const { input, fitted, stages } = await fitFolder(folder, options, {
+    beforeFit: (readable) => refuseUnwritable(out, readable),
   });
+  if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
     writeOutputs({ chart, ...judged, page: chartPage(chart, { plotly, ...judged }), issues }, out, { units });
   const first = chartFitted(fitted);
-  if (depth === 'full') await write(first);
+  const whole = stages.depth === 'full';
+  if (whole) await write(first);
   const { chart, trust, gauges } = await judgeAndCompare(fitted, first, {
-    depth,
-    ...(depth === 'full' && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
+    ...stages,
+    ...(whole && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
   });
   const files = await write(chart, { trust, gauges });
   const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsable(gauge.trust.grade)));

@@ -3,9 +3,9 @@ import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
-import { fitOnCores } from './fitOnCores.js';
+import { fitFolder } from './fitFolder.js';
 import { gaugesInStages } from './judgeInStages.js';
-import { openCreek, type FolderOptions } from './openCreek.js';
+import type { FolderOptions } from './openCreek.js';
 
 export type GaugesFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
@@ -19,25 +19,11 @@ export type GaugesFolderResult =
  * @throws WrongUse and RangeError as `chartFolder`
  * @example const result = await gaugesFolder('my-creek', { leadHours: 2 })
  */
-export async function gaugesFolder(
-  folder: string,
-  { depth = 'full', cores, signal, onProgress, ...options }: FolderOptions = {},
-): Promise<GaugesFolderResult> {
-  const { usable: readable, input } = openCreek(folder, options);
-  if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const fitted = await fitOnCores(input, {
-    ...options,
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
-  });
+export async function gaugesFolder(folder: string, options: FolderOptions = {}): Promise<GaugesFolderResult> {
+  const { input, fitted, stages } = await fitFolder(folder, options);
+  if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   const chart = chartFitted(fitted);
-  const gauges = await gaugesInStages(fitted, chart, {
-    depth,
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
-  });
+  const gauges = await gaugesInStages(fitted, chart, stages);
   const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
   return { kind: 'gauges', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, gauges };
 }

@@ -19,7 +19,7 @@ import type { Progress } from './showProgress.js';
 
 export type Depth = 'full' | 'quick';
 
-interface StageOptions {
+export interface StagesOptions {
   readonly depth: Depth;
   readonly cores?: number | undefined;
   readonly signal?: AbortSignal | undefined;
@@ -28,7 +28,7 @@ interface StageOptions {
   readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
-type Report = StageOptions['onProgress'];
+type Report = StagesOptions['onProgress'];
 
 /** Shares of the whole at which each stage of a full judgement ends. */
 const ENDS = { shifts: 0.08, tasks: 0.86 };
@@ -37,7 +37,7 @@ const ENDS = { shifts: 0.08, tasks: 0.86 };
 export async function judgeInStages(
   fitted: FittedCreek,
   chart: CreekChart,
-  { depth, cores, signal, label = 'how far to trust it', onProgress }: StageOptions,
+  { depth, cores, signal, label = 'how far to trust it', onProgress }: StagesOptions,
 ): Promise<JudgedCreek> {
   if (depth === 'quick') return closing(fitted, chart, { cores, signal, onProgress });
   onProgress?.({ done: 0, total: 1, label });
@@ -59,7 +59,7 @@ export async function judgeInStages(
 export async function gaugesInStages(
   fitted: FittedCreek,
   chart: CreekChart,
-  { depth, cores, signal, onProgress }: StageOptions,
+  { depth, cores, signal, onProgress }: StagesOptions,
 ): Promise<CreekGauges> {
   const plan = planGauges(fitted, chart, { depth });
   const [results] = await runOnCores([plan], { onProgress, cores, signal });
@@ -70,7 +70,7 @@ export async function gaugesInStages(
 export async function judgeAndCompare(
   fitted: FittedCreek,
   chart: CreekChart,
-  { label = 'how far to trust it', ...options }: StageOptions,
+  { label = 'how far to trust it', ...options }: StagesOptions,
 ): Promise<JudgedCreek & { readonly gauges: CreekGauges }> {
   const { depth, cores, signal, onProgress } = options;
   const gaugesPlan = planGauges(fitted, chart, { depth });
@@ -95,7 +95,7 @@ export async function judgeAndCompare(
   };
 }
 
-type OnCores = Pick<StageOptions, 'cores' | 'signal' | 'onProgress'>;
+type OnCores = Pick<StagesOptions, 'cores' | 'signal' | 'onProgress'>;
 
 /** Looks for shifts, which the plan of a full judgement depends on. */
 async function planOnCores(

@@ -3,9 +3,9 @@ import type { TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
-import { fitOnCores } from './fitOnCores.js';
+import { fitFolder } from './fitFolder.js';
 import { judgeInStages } from './judgeInStages.js';
-import { openCreek, type FolderOptions } from './openCreek.js';
+import type { FolderOptions } from './openCreek.js';
 
 export type TrustFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
@@ -18,24 +18,10 @@ export type TrustFolderResult =
  * @throws WrongUse and RangeError as `chartFolder`
  * @example const result = await trustFolder('my-creek', { depth: 'quick' })
  */
-export async function trustFolder(
-  folder: string,
-  { depth = 'full', cores, signal, onProgress, ...options }: FolderOptions = {},
-): Promise<TrustFolderResult> {
-  const { usable: readable, input } = openCreek(folder, options);
-  if (!readable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const fitted = await fitOnCores(input, {
-    ...options,
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'fit' }),
-  });
-  const { trust } = await judgeInStages(fitted, chartFitted(fitted), {
-    depth,
-    cores,
-    signal,
-    onProgress: (at) => onProgress?.({ ...at, stage: 'judge' }),
-  });
+export async function trustFolder(folder: string, options: FolderOptions = {}): Promise<TrustFolderResult> {
+  const { input, fitted, stages } = await fitFolder(folder, options);
+  if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
+  const { trust } = await judgeInStages(fitted, chartFitted(fitted), stages);
   const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));
   return { kind: 'trust', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, trust };
 }
