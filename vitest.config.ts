@@ -5,6 +5,12 @@ import { SlowFirst } from './tests/slowFirst.js';
 const PLAIN = [
   'tests/{align,chart,fit,hostile,judge,kernel,read,reference,reproducible,sample,series,validation}/**/*.test.ts',
   'tests/show/{text,write}/**/*.test.ts',
+  'tests/show/{figureSvg,gaugesTables,page,pageEscape,pageGauges,pageParts,pageTrust,trustTables}.test.ts',
+  'tests/show/card/card.test.ts',
+  'tests/docs/{apiReference,dependencies,fileFormats}.test.ts',
+  'tests/safety/{paths,policy,writeFileSet}.test.ts',
+  'tests/pack/supply.test.ts',
+  'tests/rooms.test.ts',
 ];
 
 /*
