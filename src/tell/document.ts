@@ -1,0 +1,70 @@
+import type { Figure } from '../chart/figures/figure.js';
+import type { RunAnswer } from './runAnswer.js';
+import type { Table } from './table.js';
+
+/**
+ * A document: what is said about a creek, in the order a reader meets it, without a word about how it is drawn.
+ *
+ * There is one document a subject and one writer a medium (terminal, Markdown, HTML, notebook). A writer knows blocks and no river; a document
+ * knows the river and no medium.
+ */
+export interface Document {
+  readonly kind: 'document';
+  readonly subject: Subject;
+  readonly title: string;
+  readonly body: readonly Block[];
+}
+
+export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper';
+
+export type Block = Heading | Says | List | TableBlock | FigureBlock | Card | Fold;
+
+export interface Heading {
+  readonly kind: 'heading';
+  /** 2 a run, 3 a gauge or a part, 4 within a part. */
+  readonly level: 2 | 3 | 4;
+  readonly text: string;
+  /** Where links lead to (`#run`). */
+  readonly id?: string;
+}
+
+/** A sentence or a few. */
+export interface Says {
+  readonly kind: 'says';
+  readonly text: string;
+  /** `caution`: about life and limb; `refusal`: there is no level to give; `note`: in small print. Default plain. */
+  readonly tone?: 'caution' | 'refusal' | 'note';
+}
+
+export interface List {
+  readonly kind: 'list';
+  readonly items: readonly string[];
+}
+
+export interface TableBlock {
+  readonly kind: 'table';
+  readonly table: Table;
+}
+
+export interface FigureBlock {
+  readonly kind: 'figure';
+  /** Unique in the document. */
+  readonly id: string;
+  readonly figure: Figure;
+  readonly caption: string;
+}
+
+/** The answer for one run; each medium lays it out in its own way. */
+export interface Card {
+  readonly kind: 'card';
+  readonly answer: RunAnswer;
+}
+
+/** What only some readers want: folded in a page, under a heading on paper, left out of a terminal unless asked for. */
+export interface Fold {
+  readonly kind: 'fold';
+  /** Unique in the document. */
+  readonly id: string;
+  readonly title: string;
+  readonly body: readonly Block[];
+}
