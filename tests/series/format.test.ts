@@ -86,7 +86,7 @@ describe('a number and its interval', () => {
   });
 
   test('a number that its step would push out of its interval keeps the decimals of the ends', () => {
-    expect(f.withI80({ value: 3.11, i80: [2.12, 3.14] })).toBe('3.1 (2.1 to 3.1)');
+    expect(f.withI80({ value: 3.11, i80: [2.2, 3.14] })).toBe('3.1 (2.2 to 3.1)');
   });
 
   test('without an interval', () => {
