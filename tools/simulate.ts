@@ -1,114 +1,126 @@
-/**
- * Do 80 % intervals hold 80 % of the time? 200 seeded creeks each with 25 and 80 visits, in three worlds (see makeCreek). Two processes;
- * every finished creek is a line of a checkpoint in out/, so that a run that was stopped goes on where it was (not across a change of the
- * code). Writes validation/simulation.json. `npm run simulate -- --creeks 30` for a first look, written to out/ only.
- */
-import { fork } from 'node:child_process';
-import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { VERSION } from '../src/series/version.js';
 import { stableJson } from '../src/show/write/stableJson.js';
-import { fingerprint } from './simulate/fingerprint.js';
-import { fitCreek, type Outcome } from './simulate/fitCreek.js';
-import type { World } from './simulate/makeCreek.js';
-import { summarise } from './simulate/summarise.js';
+import { tallyGauges } from './gauges/tallyGauges.js';
+import { tallyShift } from './shift/tallyShift.js';
+import { tallyGrades } from './simulateGrade/tallyGrades.js';
+import { tallyLogger } from './simulateLogger/tallyLogger.js';
+import { tallyLooks } from './simulateNextLook/tallyLooks.js';
+import { tallySeasons } from './simulateSeasons/tallySeasons.js';
+import { STAFF_TRUTHS, type StaffTruth } from './staff/staffWorld.js';
+import { tallyForms } from './staff/tallyForms.js';
+import { tallySuspects } from './suspects/tallySuspects.js';
 import { roundAll } from './validate/roundAll.js';
 
-const WORLDS: readonly World[] = ['model', 'priors', 'broken'];
-const VISITS = [25, 80];
-const FULL = 200;
-const WORKERS = 2;
-/** As many as a chart takes. */
-const DRAWS = 1000;
+/*
+ * The method held against invented worlds whose answer is known: npm run simulate -- <question> [--cases 200] [--out validation/<question>.json]
+ * Each takes a few minutes to half an hour on one core; same question and cases, same bytes. `creeks`, the largest, is a command of its own with
+ * checkpoints: tools/simulate/creeks.ts.
+ */
+interface Question {
+  /** How many worlds make the committed summary. */
+  readonly cases: number;
+  /** What the worlds are, for the reader of the summary. */
+  readonly what: string;
+  readonly ask: (cases: number, tell: (done: number) => void) => object;
+}
 
-const { values } = parseArgs({
-  options: {
-    creeks: { type: 'string', default: String(FULL) },
-    part: { type: 'string' },
-    checkpoint: { type: 'string', default: `out/simulation-${fingerprint()}.jsonl` },
+/** One tally a plan, with seeds that no other plan uses; `share` of the cases each. */
+const byPlan = <Plan extends { readonly share: number }, Tally extends object>(
+  plans: readonly Plan[],
+  tally: (plan: Omit<Plan, 'share'>, options: { cases: number; firstSeed: number }) => Tally,
+) =>
+  plans.map(({ share, ...plan }, p) => (cases: number) => ({
+    ...plan,
+    ...tally(plan, { cases: Math.ceil(cases * share), firstSeed: 1 + 100_000 * p }),
+  }));
+
+const QUESTIONS: Readonly<Record<string, Question>> = {
+  gauges: {
+    cases: 200,
+    what: 'Invented creeks of 900 days, mismatch 0.3, blur 0.12, one verdict of five classes a visit; noise gauges share the seasons and have weather of their own; ranked by rankGauges at lead 0 with 150 draws',
+    ask: (cases, tell) => ({
+      plans: byPlan(
+        [
+          { kind: 'right', visits: 40, noise: 10, combine: 2, share: 1 },
+          { kind: 'right', visits: 20, noise: 10, combine: 0, share: 1 },
+          { kind: 'none', visits: 40, noise: 11, combine: 3, share: 0.3 },
+          { kind: 'two', visits: 40, noise: 3, combine: 3, share: 0.3 },
+        ] as const,
+        ({ combine, ...world }, { cases: worlds, firstSeed }) =>
+          tallyGauges(world, { worlds, firstSeed, combine, onWorld: tell }),
+      ).map((row) => row(cases)),
+    }),
   },
+  shift: {
+    cases: 400,
+    what: 'Simulated histories, one step of the relation (ln units) half way or none, judged by shiftOf; two features of five classes, blur 0.15, three observers, 1 to 3 visits a flood',
+    ask: (cases, tell) => ({
+      worlds: byPlan(
+        [
+          { visitsEachSide: 40, mismatch: 0.25, floodShare: 0.5, step: 0, share: 1 },
+          { visitsEachSide: 40, mismatch: 0.25, floodShare: 0.5, step: 0.5, share: 1 },
+          { visitsEachSide: 40, mismatch: 0.4, floodShare: 0.8, step: 0, share: 0.25 },
+          { visitsEachSide: 40, mismatch: 0.4, floodShare: 0.8, step: 0.5, share: 0.25 },
+        ],
+        (world, { cases: histories, firstSeed }) => tallyShift(world, { histories, firstSeed, onHistory: tell }),
+      ).map((row) => row(cases)),
+    }),
+  },
+  grade: {
+    cases: 480,
+    what: 'Invented worlds (gauges that know the creek well, middling, badly, or share the seasons only), 30 to 100 visits, graded with all visits and with fewer: a third or two thirds at random, the first two thirds in time, two thirds of the floods',
+    ask: (cases, tell) => tallyGrades(cases, { firstSeed: 1001, onCase: tell }),
+  },
+  suspects: {
+    cases: 60,
+    what: 'Simulated logs of 80 visits, 5 % of them written down 12 or 24 hours off; verdict and one feature of five classes',
+    ask: (cases) => tallySuspects(cases, { firstSeed: 1001, wrong: 0.05 }),
+  },
+  logger: {
+    cases: 80,
+    what: 'Simulated creeks (lag 0 to 8 h, storage -12 to 18 h) with 25 visits, charted by the visits alone, with five weeks of a logger 1.5 km down the run, and with a logger whose weeks ran 3 h later than the visits',
+    ask: (cases, tell) => ({
+      visits: 25,
+      charts: tallyLogger(cases, { visits: 25, firstSeed: 7001, onCreek: tell }),
+    }),
+  },
+  seasons: {
+    cases: 300,
+    what: 'Two rivers with one season (snowmelt or monsoon, 1.2 ln units) and their own weather; 25 to 80 visits in one to four years, graded by the better of both ways of reading',
+    ask: (cases, tell) => tallySeasons(cases, { firstSeed: 5001, onCase: tell }),
+  },
+  'next-look': {
+    cases: 300,
+    what: 'Invented creeks with 20 visits as people make them, then 10 more: by the first look advised (fitted anew after every 2), at random times of the record, or as people go (the more water the likelier). 80 % intervals of the two edges of good, ln scale',
+    ask: (cases, tell) => tallyLooks(cases, { firstSeed: 1001, onCreek: tell }),
+  },
+  staff: {
+    cases: 100,
+    what: 'Simulated staffs beside a gauge (mismatch 0.15), each a form known: how many logs took which form',
+    ask: (logs) => ({
+      rows: (Object.keys(STAFF_TRUTHS) as StaffTruth[]).flatMap((truth) =>
+        [30, 60].map((readings) => ({ truth, readings, logs, taken: tallyForms(truth, { readings, logs }) })),
+      ),
+    }),
+  },
+};
+
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { cases: { type: 'string' }, out: { type: 'string' } },
 });
-const creeks = Number(values.creeks);
-if (!Number.isInteger(creeks) || !(creeks > 0))
-  throw new RangeError(`--creeks must be a positive whole number, got ${values.creeks}`);
-
-if (values.part !== undefined) work(Number(values.part));
-else await direct();
-
-/** The cases of this run, in the order they are done: all blocks grow together, so that a stopped run has something to say of each. */
-function cases(): { world: World; visits: number; seed: number }[] {
-  return Array.from({ length: creeks }, (_, i) => i + 1).flatMap((seed) =>
-    WORLDS.flatMap((world) => VISITS.map((visits) => ({ world, visits, seed }))),
-  );
-}
-
-function key({ world, visits, seed }: { world: World; visits: number; seed: number }): string {
-  return `${world}/${visits}/${seed}`;
-}
-
-function finished(): Map<string, Outcome> {
-  const lines = existsSync(values.checkpoint) ? readFileSync(values.checkpoint, 'utf8').trim().split('\n') : [];
-  // A last line cut short by a kill is done again.
-  const outcomes = lines.flatMap((line) => {
-    try {
-      return [JSON.parse(line) as Outcome];
-    } catch {
-      return [];
-    }
-  });
-  return new Map(outcomes.map((o) => [key(o), o]));
-}
-
-/** One of the workers: its share of the cases that aren't done. */
-function work(part: number): void {
-  const done = finished();
-  cases().forEach((c, i) => {
-    // Neighbours differ in their number of visits, so shares are dealt by pairs.
-    if (Math.floor(i / VISITS.length) % WORKERS !== part || done.has(key(c))) return;
-    appendFileSync(values.checkpoint, `${JSON.stringify(fitCreek(c.world, { ...c, draws: DRAWS }))}\n`);
-    process.send?.(key(c));
-  });
-}
-
-async function direct(): Promise<void> {
-  mkdirSync('out', { recursive: true });
-  const all = cases();
-  const before = finished();
-  let done = all.filter((c) => before.has(key(c))).length;
-  if (done > 0) console.error(`${done} of ${all.length} are done already`);
-  await Promise.all(
-    Array.from(
-      { length: WORKERS },
-      (_, part) =>
-        new Promise<void>((resolve, reject) => {
-          const args = ['--part', String(part), '--creeks', String(creeks), '--checkpoint', values.checkpoint];
-          const child = fork(fileURLToPath(import.meta.url), args, { execArgv: ['--import', 'tsx'] });
-          child.on('message', () => {
-            if (++done % 20 === 0) console.error(`${done} of ${all.length}`);
-          });
-          child.on('exit', (code) => (code === 0 ? resolve() : reject(new Error(`worker ${part} ended with ${code}`))));
-        }),
-    ),
-  );
-  const outcomes = finished();
-  const block = (world: World, visits: number) =>
-    summarise(all.filter((c) => c.world === world && c.visits === visits).map((c) => outcomes.get(key(c))!));
-  const summary = {
-    kind: 'simulation',
-    command: `npm run simulate${creeks === FULL ? '' : ` -- --creeks ${creeks}`}`,
-    version: VERSION,
-    creeksPerBlock: creeks,
-    drawsPerFit: DRAWS,
-    worlds: Object.fromEntries(
-      WORLDS.map((world) => [
-        world,
-        Object.fromEntries(VISITS.map((visits) => [`${visits} visits`, block(world, visits)])),
-      ]),
-    ),
-  };
-  const file = creeks === FULL ? 'validation/simulation.json' : 'out/simulation.json';
-  mkdirSync('validation', { recursive: true });
-  writeFileSync(file, stableJson(roundAll(summary)));
-  console.log(`Written to ${file}.`);
-}
+const name = positionals[0] ?? '';
+const question = QUESTIONS[name];
+if (question === undefined)
+  throw new RangeError(`simulate: unknown question '${name}', expected one of ${Object.keys(QUESTIONS).join(', ')}`);
+const cases = Number(values.cases ?? question.cases);
+if (!Number.isInteger(cases) || !(cases > 0))
+  throw new RangeError(`simulate: --cases must be a positive whole number, got ${values.cases}`);
+const answer = question.ask(cases, (done) => {
+  if (done % 20 === 0) console.error(`${done} worlds`);
+});
+const command = `npm run simulate -- ${name}${cases === question.cases ? '' : ` --cases ${cases}`}`;
+const file = values.out ?? `validation/${name}.json`;
+writeFileSync(file, stableJson(roundAll({ what: question.what, command, ...answer })));
+console.log(`Written to ${file}.`);

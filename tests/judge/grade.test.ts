@@ -422,7 +422,7 @@ describe('trustSummary', () => {
   });
 });
 
-// The small twin of tools/simulateGrade.ts, whose 480 cases stand in validation/grade.json.
+// The small twin of tools/simulate.ts, whose 480 cases stand in validation/grade.json.
 describe('a grade with fewer visits', () => {
   it('is hardly ever better, and never makes a gauge usable', () => {
     const { betterShare, madeUsableShare } = tallyGrades(8, { firstSeed: 1, draws: 200 });

@@ -67,7 +67,7 @@ describe('seasonRules', () => {
   });
 });
 
-// The small twin of tools/simulateSeasons.ts, whose 300 cases stand in validation/seasons.json.
+// The small twin of tools/simulate.ts, whose 300 cases stand in validation/seasons.json.
 describe('gauges that share a strong season and nothing else', () => {
   it('are not called usable, though they go with the creek all year', () => {
     const { usable, meanRankCorrelation } = tallySeasons(5, { firstSeed: 1, draws: 200 });

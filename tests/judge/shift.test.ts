@@ -153,7 +153,7 @@ describe('shiftOf', () => {
   });
 });
 
-/** The small twin of `tools/simulateShift.ts`, whose 400 histories stand in validation/shift.json. */
+/** The small twin of `tools/simulate.ts`, whose 400 histories stand in validation/shift.json. */
 describe('shiftOf on simulated logs', () => {
   it('a stable creek seldom alarms: at most 1 of 6 (with 5 % odds of more: 3 %)', () => {
     const tally = tallyShift({ step: 0 }, { histories: 6, firstSeed: 900_001 });

@@ -40,7 +40,7 @@ describe('suspectsOf', () => {
     expect([s.rows, s.observers]).toEqual([[2], ['Ann']]);
   });
 
-  // The small twin of tools/simulateSuspects.ts, whose 60 logs stand in validation/suspects.json.
+  // The small twin of tools/simulate.ts, whose 60 logs stand in validation/suspects.json.
   it('finds most damaging slips of the clock and leaves the sound visits alone', () => {
     const { damaging, caught, sound, accused } = tallySuspects(7, { firstSeed: 1, wrong: 0.05 });
     expect(damaging).toBeGreaterThanOrEqual(6);

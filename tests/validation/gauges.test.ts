@@ -6,7 +6,7 @@ const { plans } = JSON.parse(readFileSync(new URL('../../validation/gauges.json'
   plans: ({ kind: string; visits: number; noise: number } & GaugeTally)[];
 };
 
-/** What `npm run simulate:gauges` found; its small twin is in tests/judge/gauges. */
+/** What `npm run simulate -- gauges` found; its small twin is in tests/judge/gauges. */
 describe('choosing among many gauges', () => {
   it('ten that share only the seasons beat the right one in at most 5 % of 200 logs', () => {
     const right = plans.filter((p) => p.kind === 'right');

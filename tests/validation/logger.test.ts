@@ -10,7 +10,7 @@ const alone = charts['visits alone'];
 const helped = charts['with the logger'];
 const misled = charts['with a logger of other weeks'];
 
-/** What `npx tsx tools/simulateLogger.ts` found. */
+/** What `npm run simulate -- logger` found. */
 describe('five weeks of a logger and 25 visits', () => {
   it('the lag is known many times as well, the edges a little better, and intervals hold what they say', () => {
     expect([visits, alone.creeks, helped.creeks, misled.creeks]).toEqual([25, 80, 80, 80]);

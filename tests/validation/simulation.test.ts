@@ -9,7 +9,7 @@ import { coverage, summarise, type Block, type Coverage } from '../../tools/simu
 import { createRandom } from '../../src/kernel/random.js';
 import { expectClose } from '../expectClose.js';
 
-/** The small twin of `npm run simulate`: the model's own world, 16 creeks of 60 visits. */
+/** The small twin of `npx tsx tools/simulate/creeks.ts`: the model's own world, 16 creeks of 60 visits. */
 const outcomes = Array.from({ length: 16 }, (_, i) => fitCreek('model', { visits: 60, seed: 500 + i, draws: 400 }));
 const charts = outcomes.flatMap((o) => o.intervals ?? []);
 
