@@ -53,7 +53,7 @@ function inR({ saw, x, group }: ReturnType<typeof inventedTable>): Record<'plain
 /** Rows of the table: seconds of both, and how far log-likelihood and slope lie apart. */
 export function timeOrdinal(): string[][] {
   const table = inventedTable();
-  const { group: _, ...plain } = table;
+  const plain = { ...table, group: undefined };
   const theirs = inR(table);
   return (['plain', 'mixed'] as const).map((kind) => {
     const job = `level model as cumulative probit, ${ROWS} rows${kind === 'plain' ? '' : `, random intercept of ${GROUPS} groups`}`;
