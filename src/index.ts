@@ -13,7 +13,6 @@ export { floodStarts, floodOfVisits } from './align/floods.js';
 export type { Aligned, AlignedFeature } from './align/types.js';
 export { fitLevels } from './fit/fitLevels.js';
 export type { FitOptions, LevelFits } from './fit/fitLevels.js';
-export { fitCumulativeLink } from './fit/cumulativeLink.js';
 export type * from './fit/types.js';
 export { leaveFloodOut } from './judge/leaveFloodOut.js';
 export { skillOf } from './judge/skill.js';

@@ -1,4 +1,4 @@
-import { valueText } from '../../../chart/figures/valueText.js';
+import { valueText } from '../../chart/figures/valueText.js';
 import type { PlotAxis } from './plotArea.js';
 
 export interface AxisMark {

@@ -1,6 +1,6 @@
-import { WIDE_PX, type Figure, type PlotlyObject } from '../../../chart/figures/figure.js';
-import { INK, INK_SOFT, PAPER, RULE } from '../../../chart/palette.js';
-import { escapeHtml } from '../../escape.js';
+import { NARROW_PX, WIDE_PX, type Figure, type PlotlyObject } from '../../chart/figures/figure.js';
+import { INK, INK_SOFT, PAPER, RULE } from '../../chart/palette.js';
+import { escapeHtml } from '../escape.js';
 import { axisMarks } from './axisMarks.js';
 import { attributes, patternBook, px, shortHash } from './paint.js';
 import { plotArea, type PlotArea, type PlotAxis } from './plotArea.js';
@@ -12,15 +12,24 @@ import { dashOf, svgMarks, svgTraces, type Fill } from './svgTraces.js';
  * package, without plotly. One element a line, tenths of a pixel, the same bytes for the same figure.
  *
  * @param figure plain {data, layout} of this package; traces scatter (lines, markers, `toself`, `stackgroup`), bar, heatmap.
- * @param options.width px, default 720.
+ * @param options.width px, default 720, or 350 for the narrow layout.
+ * @param options.narrow the layout for a phone.
+ * @param options.within the drawing's id in a page that says the picture in words itself: no title, and marks tell their own when pointed at.
  * @example writeFileSync('odds.svg', figureSvg(oddsFigure(gauge, { scale, reading: 'effective', timeZone })!))
  */
-export function figureSvg(figure: Figure, { width = WIDE_PX }: { width?: number } = {}): string {
-  const layout = figure.layout;
+export function figureSvg(
+  figure: Figure,
+  {
+    narrow = false,
+    width = narrow ? NARROW_PX : WIDE_PX,
+    within,
+  }: { width?: number; narrow?: boolean; within?: string } = {},
+): string {
+  const layout = narrow ? { ...figure.layout, ...figure.narrow } : figure.layout;
   const area = plotArea({ data: figure.data, layout }, { width });
-  const prefix = `f${shortHash(figure.title + figure.alt + JSON.stringify(figure.data).length)}`;
+  const prefix = within ?? `f${shortHash(figure.title + figure.alt + JSON.stringify(figure.data).length)}`;
   const patterns = patternBook(prefix);
-  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix });
+  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix, tips: within !== undefined });
   const axes = [...area.axes].filter(([, axis]) => axis.spec['visible'] !== false);
   const parts = [
     `<rect${attributes({ width, height: area.height, fill: PAPER })}/>\n`,
@@ -32,9 +41,12 @@ export function figureSvg(figure: Figure, { width = WIDE_PX }: { width?: number 
     layout['showlegend'] === true ? legend(figure.data, area, patterns.fill) : '',
   ];
   const alt = escapeHtml(figure.alt);
+  const said =
+    within === undefined
+      ? ` role="img" aria-label="${alt}"${SVG_FONT}>\n<title>${escapeHtml(figure.title)}</title>\n<desc>${alt}</desc>\n`
+      : ' aria-hidden="true">\n';
   return (
-    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width, height: area.height })} viewBox="0 0 ${px(width)} ${px(area.height)}" role="img" aria-label="${alt}"${SVG_FONT}>\n` +
-    `<title>${escapeHtml(figure.title)}</title>\n<desc>${alt}</desc>\n` +
+    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width, height: area.height })} viewBox="0 0 ${px(width)} ${px(area.height)}"${said}` +
     `<defs>\n${patterns.defs()}${traces.clips}</defs>\n${parts.join('')}</svg>\n`
   );
 }

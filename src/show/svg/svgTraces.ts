@@ -1,5 +1,5 @@
-import type { PlotlyObject } from '../../../chart/figures/figure.js';
-import { INK } from '../../../chart/palette.js';
+import type { PlotlyObject } from '../../chart/figures/figure.js';
+import { INK } from '../../chart/palette.js';
 import { attributes, px, symbolPath, type FillPattern } from './paint.js';
 import type { PlotArea, PlotAxis } from './plotArea.js';
 import { svgLabel } from './svgText.js';
@@ -16,7 +16,7 @@ export const dashOf = (line: PlotlyObject): string | undefined => DASHES[String(
 export function svgTraces(
   data: readonly PlotlyObject[],
   area: PlotArea,
-  { fill, prefix }: { fill: Fill; prefix: string },
+  { fill, prefix, tips }: { fill: Fill; prefix: string; tips: boolean },
 ): {
   readonly body: string;
   readonly clips: string;
@@ -29,7 +29,7 @@ export function svgTraces(
     const key = [x.span, y.span].flat().map(px).join(' ');
     const clip = clips.get(key) ?? `${prefix}-c${clips.size}`;
     clips.set(key, clip);
-    const drawing = traceBody(trace, { x, y, fill, stacks });
+    const drawing = traceBody(trace, { x, y, fill, stacks, tips });
     return drawing === '' ? '' : `<g clip-path="url(#${clip})">\n${drawing}</g>\n`;
   });
   const clipDefs = [...clips].map(([key, id]) => {
@@ -44,6 +44,8 @@ interface Pen {
   readonly y: PlotAxis;
   readonly fill: Fill;
   readonly stacks: Map<string, number[]>;
+  /** Whether marks tell their text when pointed at. */
+  readonly tips: boolean;
 }
 
 function traceBody(trace: PlotlyObject, pen: Pen): string {
@@ -130,19 +132,32 @@ function stackedBand(trace: PlotlyObject, pen: Pen): string {
 }
 
 function markers(trace: PlotlyObject, pen: Pen): string {
-  const places = points(trace, pen).filter((point) => point.every(Number.isFinite));
-  return svgMarks(part(trace, 'marker'), places, pen.fill);
+  const told = pen.tips ? list(trace, 'text') : [];
+  const places = points(trace, pen).map((point, i) => [...point, tipOf(told[i])] as const);
+  return svgMarks(
+    part(trace, 'marker'),
+    places.filter(([x, y]) => Number.isFinite(x) && Number.isFinite(y)),
+    pen.fill,
+  );
 }
 
-/** Marks at places on the paper. What they share is written once, so that a file that people diff stays short; a list of colours gives each its own. */
-export function svgMarks(marker: PlotlyObject, places: readonly (readonly [number, number])[], fill: Fill): string {
+/** Plotly's small HTML as the plain, escaped text of a tip. */
+const tipOf = (text: unknown): string | undefined =>
+  typeof text === 'string' ? text.replaceAll('<br>', '\n').replace(/<\/?b>/g, '') : undefined;
+
+/** Marks at places on the paper, each with what it tells when pointed at. What they share is written once, so that a file that people diff stays short; a list of colours gives each its own. */
+export function svgMarks(
+  marker: PlotlyObject,
+  places: readonly (readonly [number, number, string?])[],
+  fill: Fill,
+): string {
   if (marker['opacity'] === 0 || places.length === 0) return '';
   const line = part(marker, 'line');
   const { d, open } = symbolPath(String(marker['symbol'] ?? 'circle'), Number(marker['size'] ?? 8));
   const colours = Array.isArray(marker['color']) ? (marker['color'] as readonly string[]) : undefined;
-  const placed = places.map(([x, y], i) => {
+  const placed = places.map(([x, y, tip], i) => {
     const own = colours === undefined ? '' : attributes({ fill: open ? 'none' : colours[i] });
-    return `<path d="${d}" transform="translate(${px(x)} ${px(y)})"${own}/>`;
+    return `<path d="${d}" transform="translate(${px(x)} ${px(y)})"${own}${tip === undefined ? '/>' : `><title>${tip}</title></path>`}`;
   });
   const colour = colours === undefined ? String(marker['color'] ?? INK) : INK;
   const look = attributes({

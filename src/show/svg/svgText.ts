@@ -1,5 +1,5 @@
-import { FONT_STACK } from '../../../chart/figures/figure.js';
-import { INK } from '../../../chart/palette.js';
+import { FONT_STACK } from '../../chart/figures/figure.js';
+import { INK } from '../../chart/palette.js';
 import { attributes, px } from './paint.js';
 
 /** Average width of a character over its size: for the paper behind a label, not for setting type. */

@@ -1,4 +1,4 @@
-import type { PlotlyObject } from '../../../chart/figures/figure.js';
+import type { PlotlyObject } from '../../chart/figures/figure.js';
 
 /** One axis of a figure laid onto the paper. */
 export interface PlotAxis {

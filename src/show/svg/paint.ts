@@ -1,4 +1,4 @@
-import { classPalette, type ClassPattern } from '../../../chart/palette.js';
+import { classPalette, type ClassPattern } from '../../chart/palette.js';
 
 /** A number in SVG: one digit after the point is a tenth of a pixel. */
 export const px = (value: number): string => String(Number(value.toFixed(1)));
