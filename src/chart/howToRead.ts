@@ -10,7 +10,7 @@ const NEGLIGIBLE_HOURS = 0.25;
  * How to read the gauge for a chart, as one plain sentence from its lag L, storage k and lead H.
  *
  * - k = 0: the reading itself, L hours before being there.
- * - k > 0: half way between the reading and its mean over the last 4k hours.
+ * - k > 0: the average of the reading and its mean over the last 4k hours.
  * - k < 0: e = Q + |k|·dQ/dt. With the change over one hour for the slope: the reading plus |k| times that change.
  *
  * Where the fit kept a limb term γ (hours; the creek's state is x + γ·dx/dt), a second sentence says what a rise of a tenth in an hour is worth:
@@ -24,7 +24,7 @@ const NEGLIGIBLE_HOURS = 0.25;
  * @param options.limbHours γ where the limb term was kept, else leave it out.
  * @returns one sentence that ends in a full stop; one more each for a limb term and a lead.
  * @throws RangeError when lag or storage is not finite.
- * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the value half way between the flow and its mean over the last 48 hours.'
+ * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the average of the flow at the time you are there and its mean over the last 48 hours.'
  */
 export function howToRead(
   { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
@@ -46,8 +46,8 @@ export function readingInWords(
   if (storageHours > NEGLIGIBLE_HOURS) {
     const window = counted(meanWindowHours(storageHours), 'hour');
     return when === ''
-      ? `the value half way between the ${word} and its mean over the last ${window}`
-      : `the value half way between the ${word} ${when} and its mean over the ${window} up to then`;
+      ? `the average of the ${word} at the time you are there and its mean over the last ${window}`
+      : `the average of the ${word} ${when} and its mean over the ${window} up to then`;
   }
   if (storageHours < -NEGLIGIBLE_HOURS) {
     const times = plain(-storageHours, 1);

@@ -121,7 +121,15 @@ function gridOf(
 
 type FitBody = Pick<
   LevelFit,
-  'status' | 'grid' | 'reading' | 'features' | 'draws' | 'logEvidence' | 'limbKept' | 'limbLogBayesFactor' | 'diagnostics'
+  | 'status'
+  | 'grid'
+  | 'reading'
+  | 'features'
+  | 'draws'
+  | 'logEvidence'
+  | 'limbKept'
+  | 'limbLogBayesFactor'
+  | 'diagnostics'
 >;
 
 function finish({ aligned, link, leadHours }: FitContext, mode: FitMode, body: FitBody): LevelFit {
