@@ -1,4 +1,4 @@
-import { exactInterval } from '../kernel/binomial.js';
+import { exactInterval } from '../kernel/exactInterval.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { resampleFloods } from './resampleFloods.js';
 import type { Interval } from './types.js';

@@ -203,10 +203,12 @@ describe('edges', () => {
 describe('levelChart', () => {
   it('puts it all together, frozen and in JSON without loss', () => {
     const aligned = syntheticAligned(visits, { lags: [0, 3], storages: [0, 12] });
-    const draws = spreadDraws(0.1).map((d, i) => ({ ...d, lagHours: 3, storageHours: i % 4 === 0 ? 0 : 12 }));
+    const draws = spreadDraws(0.1).map((d, i) => ({ ...d, lagHours: 3, storageHours: i % 4 === 3 ? 0 : 12 }));
     const chart = levelChart(syntheticFit(aligned, draws), aligned);
     expect(chart.reading).toEqual({ lagHours: 3, storageHours: 12 });
-    expect(chart.howToRead).toBe('Take the mean flow of the 24 hours that end 3 hours before you arrive.');
+    expect(chart.howToRead).toBe(
+      'Take the average of the flow 3 hours before you arrive and its mean over the 48 hours up to then.',
+    );
     expect(chart.lag.sentence).toBe('The gauge leads by 3 h (80 % sure, to the step of the search).');
     expectClose(chart.seen.from, 5, { rel: 1e-12, why: 'lowest visit' });
     expectClose(chart.seen.to, 200, { rel: 1e-12, why: 'highest visit' });

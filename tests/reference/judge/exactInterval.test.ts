@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { exactInterval } from '../../../src/kernel/binomial.js';
+import { exactInterval } from '../../../src/kernel/exactInterval.js';
 import { expectClose } from '../../expectClose.js';
 
 const { rows } = JSON.parse(readFileSync(new URL('exact-interval.json', import.meta.url), 'utf8')) as {
