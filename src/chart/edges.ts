@@ -2,7 +2,7 @@ import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { goodClasses } from '../judge/goodClasses.js';
 import { convertUnit, otherSystemUnit } from '../series/units.js';
-import { estimate, width80 } from './estimate.js';
+import { estimate, width80 } from '../kernel/estimate.js';
 import { roundSafer, saferSideOfEdge, type Rounded } from './roundSafer.js';
 import type { Edge, Estimate } from './types.js';
 

@@ -1,4 +1,7 @@
+import type { LevelFit } from '../fit/types.js';
+import { estimate } from '../kernel/estimate.js';
 import type { Parameter } from '../series/units.js';
+import { centralReading } from './centralReading.js';
 import { hoursInWords, parameterWord, plain, roundedHours } from './numbers.js';
 
 /** Below this many hours a lag or storage is not worth a word: gauges are read by the quarter or half hour. */
@@ -35,6 +38,16 @@ export function howToRead(
     throw new RangeError(`howToRead: lag and storage must be finite hours, got ${lagHours} and ${storageHours}`);
   const more = limbInWords(limbHours) + (leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '');
   return `Take ${readingInWords({ lagHours, storageHours }, { parameter })}.${more}`;
+}
+
+/** How to read the gauge for the chart of a fit with draws. */
+export function howToReadFit(fit: LevelFit): string {
+  const { parameter, leadHours, limbKept, draws } = fit;
+  return howToRead(centralReading(fit), {
+    parameter,
+    leadHours,
+    ...(limbKept && { limbHours: estimate(draws.limb).median }),
+  });
 }
 
 /** What to read, without the verb: `the mean flow of the last 24 hours`. */

@@ -1,6 +1,6 @@
 import type { GaugeUnit } from '../series/units.js';
 import { convertUnit, otherSystemUnit } from '../series/units.js';
-import { width80 } from './estimate.js';
+import { width80 } from '../kernel/estimate.js';
 import { percent, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
 import type { Rounded } from './roundSafer.js';

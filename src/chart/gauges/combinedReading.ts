@@ -8,7 +8,7 @@ import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { centralReading } from '../centralReading.js';
 import { edges } from '../edges.js';
-import { estimate } from '../estimate.js';
+import { estimate } from '../../kernel/estimate.js';
 import { limbInWords, readingInWords } from '../howToRead.js';
 import { hoursInWords, parameterWord, plain } from '../numbers.js';
 import { seenRange } from '../seenRange.js';
