@@ -5,8 +5,15 @@ const HOUR = 3_600_000;
 /** After a gap the reservoir has forgotten all but e^-3 = 5 % of its unknown start. */
 const TIME_CONSTANTS_TO_FORGET = 3;
 
-/** The inflow estimate Q + |k|·dQ/dt is floored at this share of Q: a steep fall can't make a creek run backwards. */
-const INFLOW_FLOOR = 0.1;
+/**
+ * Inflow of a reservoir from its outflow Q: Q + k·dQ/dt, floored at a tenth of Q, because a steep fall can't make a creek run backwards.
+ *
+ * Stands alone (no imports, no helpers): the page carries its source.
+ * @param q above the stage of no flow. @param change of q in an hour. @param hours k > 0.
+ */
+export function inflow(q: number, change: number, hours: number): number {
+  return Math.max(q + hours * change, 0.1 * q);
+}
 
 /**
  * Slope window, hours: the last hour, or one step of a slower record. People follow the chart as "plus 10 times its change in the last
@@ -90,7 +97,7 @@ function unstore({ timesMs, stepMs, maxGapMs }: GaugeRecord, q: Float64Array, kH
       stq += t * d;
     }
     const slope = (stq - (st * sq) / count) / (stt - (st * st) / count);
-    out[i] = Math.max(q[i] + kHours * slope, INFLOW_FLOOR * q[i]);
+    out[i] = inflow(q[i], slope, kHours);
   }
   return out;
 }

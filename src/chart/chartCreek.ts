@@ -14,7 +14,7 @@ import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
-import { derivedRecipe } from './derivedRecipe.js';
+import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import type { ChartOptions, FittedCreek, Relation } from './fitCreek.js';
 import { howToReadFit } from './howToRead.js';
@@ -106,6 +106,7 @@ export function gaugeChart(
   { creek }: { readonly creek: Creek },
 ): GaugeChart {
   const madeOf = derivedRecipe(creek, { gauge: record.gauge });
+  const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
   const level = way === null ? undefined : chartOf(fits[way], { aligned, madeOf });
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
@@ -119,6 +120,8 @@ export function gaugeChart(
       otherUnit: otherSystemUnit(record.unit),
       ...(record.distanceKm === undefined ? {} : { distanceKm: record.distanceKm }),
       ...(madeOf === undefined ? {} : { madeOf }),
+      ...(parts === undefined ? {} : { parts }),
+      ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
     },
     trust: trustOfJudgement(judgement),
     ...(level === undefined ? {} : { level }),

@@ -46,6 +46,21 @@ export interface RunChart {
   readonly verdictFrom?: string;
 }
 
+/**
+ * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or Π reading ^ factor. Factors take the
+ * parts' units with them.
+ */
+export interface GaugeParts {
+  readonly combine: 'sum' | 'product';
+  readonly of: readonly {
+    readonly gauge: string;
+    readonly name: string;
+    readonly unit: GaugeUnit;
+    readonly hoursEarlier: number;
+    readonly factor: number;
+  }[];
+}
+
 /** One run read from one gauge. */
 export interface GaugeChart {
   readonly gauge: {
@@ -57,6 +72,10 @@ export interface GaugeChart {
     readonly distanceKm?: number;
     /** How a derived gauge is made up, since no station shows it; every `howToRead` ends with it. */
     readonly madeOf?: string;
+    /** The same for whoever computes; undefined where a station shows the reading. */
+    readonly parts?: GaugeParts;
+    /** Reading at which nothing flows, for a stage gauge that knows it. */
+    readonly zeroFlowStage?: number;
   };
   readonly trust: TrustSummary;
   /** The chart, by the simplest way of reading that nothing clearly beats. Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
@@ -167,6 +186,9 @@ export interface OddsTable {
   readonly gaugeValues: readonly number[];
   /** probability[v][k]; each row sums to 1. */
   readonly probability: readonly (readonly number[])[];
+  /** 80 % band of the odds of each class over the draws, like `probability`. */
+  readonly low80: readonly (readonly number[])[];
+  readonly high80: readonly (readonly number[])[];
   /** P(class >= k+1) at 80 % band of the parameters is drawn from here: atLeast[k][v] median, low80, high80, for k = 0..K-2. */
   readonly atLeast: readonly {
     readonly median: readonly number[];

@@ -1,6 +1,6 @@
 import type { Figure } from '../chart/figures/figure.js';
 import type { RunAnswer } from './runAnswer.js';
-import type { Table } from './table.js';
+import type { AnyTable } from './table.js';
 
 /**
  * A document: what is said about a creek, in the order a reader meets it, without a word about how it is drawn.
@@ -43,7 +43,7 @@ export interface List {
 
 export interface TableBlock {
   readonly kind: 'table';
-  readonly table: Table;
+  readonly table: AnyTable;
 }
 
 export interface FigureBlock {

@@ -62,6 +62,11 @@ describe('oddsTable', () => {
           abs: 1e-14,
           why: 'mean',
         });
+      for (let k = 0; k < 5; k++) {
+        const [least, most] = [a.probability[v][k], b.probability[v][k]].sort((p, q) => p - q);
+        expectClose(both.low80[v][k], least + 0.1 * (most - least), { abs: 1e-13, why: `class ${k}, type 7 of two` });
+        expectClose(both.high80[v][k], least + 0.9 * (most - least), { abs: 1e-13, why: `class ${k}, type 7 of two` });
+      }
       const [low, high] = [a.atLeast[1].median[v], b.atLeast[1].median[v]].sort((p, q) => p - q);
       expectClose(both.atLeast[1].low80[v], low + 0.1 * (high - low), { abs: 1e-13, why: 'type 7 of two' });
       expectClose(both.atLeast[1].high80[v], low + 0.9 * (high - low), { abs: 1e-13, why: 'type 7 of two' });

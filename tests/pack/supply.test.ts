@@ -2,7 +2,14 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { ALLOWED, ALLOWED_IN_DEVELOPMENT, isAllowed, licencesPage, lockedPackages } from '../../tools/licences.js';
+import {
+  ALLOWED,
+  ALLOWED_IN_DEVELOPMENT,
+  isAllowed,
+  lockedPackages,
+  packagesPage,
+  reasons,
+} from '../../tools/packages.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const text = (path: string) => readFileSync(join(root, path), 'utf8');
@@ -83,9 +90,12 @@ describe('the lock file', () => {
     expect(isAllowed('unknown', ALLOWED)).toBe(false);
   });
 
-  it('is what docs/licences.md says', () => {
-    // Not the same? `npm run licences` writes it anew.
-    expect(text('docs/licences.md')).toBe(licencesPage());
+  it('is what docs/dependencies.md says, with a reason for each direct dependency and none for others', () => {
+    // Not the same? `npm run packages` writes it anew.
+    expect(text('docs/dependencies.md')).toBe(packagesPage());
+    expect(Object.keys(reasons()).sort()).toEqual(
+      Object.keys({ ...manifest.dependencies, ...manifest.devDependencies }).sort(),
+    );
   });
 });
 

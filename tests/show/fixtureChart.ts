@@ -160,6 +160,8 @@ function levelChart(
       classes,
       gaugeValues,
       probability,
+      low80: probability.map((row) => row.map((p) => 0.9 * p)),
+      high80: probability.map((row) => row.map((p) => p + 0.1 * (1 - p))),
       atLeast: cuts.map((_, k) => {
         const curve = (shift: number) => xs.map((x) => 1 - phi((lnEdges[k]! - x + shift) / sd));
         return { median: curve(0), low80: curve(0.1), high80: curve(-0.1) };

@@ -1,4 +1,4 @@
-import { HOUR, localParts, RECORD_END, RECORD_START, VISITS_END } from './clock.js';
+import { HOUR, localParts, RECORD_END, RECORD_START } from './clock.js';
 import type { Sample } from './folder.js';
 import type { TrueRun } from './place.js';
 import { CLASSES, RUNS } from './place.js';
@@ -57,20 +57,6 @@ export function median(values: readonly number[]): number {
     : (sorted[sorted.length / 2 - 1]! + sorted[sorted.length / 2]!) / 2;
 }
 
-/** A run's record as a line of bars, one column a day (its highest water), one line a month, on a log scale. */
-export function sparklines(world: World, run: TrueRun): string {
-  const lines = new Map<string, string>();
-  const [low, high] = [Math.log(0.2), Math.log(40)];
-  for (let t = RECORD_START; t < RECORD_END; t += 24 * HOUR) {
-    let peak = 0;
-    for (let h = 0; h < 24; h++) peak = Math.max(peak, flowAt(world.runs[run.id], t + h * HOUR));
-    const step = Math.min(7, Math.max(0, Math.floor((8 * (Math.log(peak) - low)) / (high - low))));
-    const month = localParts(t).text.slice(0, 7);
-    lines.set(month, (lines.get(month) ?? '') + '▁▂▃▄▅▆▇█'[step]!);
-  }
-  return [...lines].map(([month, bars]) => `  ${month} ${bars}`).join('\n');
-}
-
 function gaugeLines(label: string, truth: GaugeTruth): string[] {
   const line = (
     name: string,
@@ -116,11 +102,6 @@ export function report(sample: Sample): string {
   out.push(
     '',
     `later look lower by 3 % or more: ${percent(changes.filter((c) => c < -0.03).length / changes.length)}, by 10 % or more: ${percent(changes.filter((c) => c < -0.1).length / changes.length)} of ${changes.length} visits with two looks`,
-  );
-  out.push(
-    '',
-    sparklines(sample.world, RUNS[1]!),
-    `  seen ${new Date(RECORD_START).toISOString().slice(0, 10)} to ${new Date(VISITS_END).toISOString().slice(0, 10)} by visits`,
   );
   return out.join('\n');
 }

@@ -141,7 +141,14 @@ function level(way: LevelChart['way'], howToRead: string): LevelChart {
       edge(['dry', 'wet'], 90, 2.6, i(80, 110), 'ledge'),
     ],
     ratings: [],
-    odds: { classes: ['too low', 'low', 'good', 'high', 'too high'], gaugeValues: [], probability: [], atLeast: [] },
+    odds: {
+      classes: ['too low', 'low', 'good', 'high', 'too high'],
+      gaugeValues: [],
+      probability: [],
+      low80: [],
+      high80: [],
+      atLeast: [],
+    },
     sureRanges: [
       {
         class: 'good',
