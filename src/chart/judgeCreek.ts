@@ -1,17 +1,16 @@
 import type { ReadingWay } from '../fit/types.js';
 import { isUsableGrade } from '../judge/grade.js';
-import type { ChartedGood } from '../judge/judgeRelation.js';
 import type { Judgement } from '../judge/judgement.js';
 import { finishRelation } from '../judge/refits/finishRelation.js';
 import { planRelation } from '../judge/refits/planRelation.js';
 import { runJudgeTasks } from '../judge/refits/runJudgeTasks.js';
 import type { JudgeResult, RelationPlan } from '../judge/refits/types.js';
+import type { Rule } from '../judge/rule.js';
 import type { CreekInput } from '../read/types.js';
 import { creekChart } from './chartCreek.js';
 import { deepFreeze } from './deepFreeze.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
 import { levelChart } from './levelChart.js';
-import { outerEdges } from './outerEdges.js';
 import { runJudgingTask, type JudgingPlan, type JudgingResult, type RelationKnown } from './judgingTasks.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
@@ -155,16 +154,16 @@ export function planJudgements(
       options: {
         seed: relationSeed(options.seed, relation.aligned),
         timeZone: creek.timeZone,
-        charted: { effective: chartedGood(relation, 'effective'), 'one-reading': chartedGood(relation, 'one-reading') },
+        sureGood: { effective: sureGoodBy(relation, 'effective'), 'one-reading': sureGoodBy(relation, 'one-reading') },
+        ruleReach: options.ruleReach,
       },
       known: known[at],
     })),
   };
 }
 
-function chartedGood({ fits, aligned }: Relation, way: ReadingWay): ChartedGood {
-  const level = fits[way].draws.count > 0 ? levelChart(fits[way], aligned) : undefined;
-  return { sureGood: sureGood(level), outerEdges: outerEdges(level) };
+function sureGoodBy({ fits, aligned }: Relation, way: ReadingWay): Rule | null {
+  return sureGood(fits[way].draws.count > 0 ? levelChart(fits[way], aligned) : undefined);
 }
 
 /**

@@ -7,7 +7,7 @@ import { gradeWays } from './gradeWays.js';
 import { improveSentences } from './improve.js';
 import { judgedEvidence } from './judgedEvidence.js';
 import { judgedObservers } from './judgedObservers.js';
-import { judgedRules, NO_EDGES, type OuterEdges } from './judgedRules.js';
+import { judgedRules, type RuleReach } from './judgedRules.js';
 import { judgedScores } from './judgedScores.js';
 import { judgedShift } from './judgedShift.js';
 import { judgedSuspects } from './judgedSuspects.js';
@@ -24,19 +24,11 @@ export interface JudgeOptions {
   readonly seed: number;
   /** IANA zone of the creek, for months and days. */
   readonly timeZone: string;
-  /** What the chart by each way of reading prints; default nothing. */
-  readonly charted?: Readonly<Partial<Record<ReadingWay, ChartedGood>>>;
+  /** The sure range of good by each way of reading, as rules; default none. */
+  readonly sureGood?: Readonly<Partial<Record<ReadingWay, Rule | null>>>;
+  /** How far a range to go by may reach; default 'good'. */
+  readonly ruleReach?: RuleReach | undefined;
 }
-
-/** What a chart prints about the good range. */
-export interface ChartedGood {
-  /** The sure range of good as a rule; null where there is none. */
-  readonly sureGood: Rule | null;
-  /** The outermost edges; no rule is named past them. */
-  readonly outerEdges: OuterEdges;
-}
-
-const NOTHING_CHARTED: ChartedGood = { sureGood: null, outerEdges: NO_EDGES };
 
 /** What fits of their own told, and the way of reading that they were planned for. */
 export interface WithRefits {
@@ -63,7 +55,7 @@ export function judgeRelation(
     fits,
     shift,
   }: Pick<JudgedRelation, 'run' | 'record' | 'aligned' | 'fits'> & { readonly shift?: ShiftFinding | null },
-  { seed, timeZone, charted = {}, given }: JudgeOptions & { readonly given?: WithRefits | undefined },
+  { seed, timeZone, sureGood = {}, ruleReach, given }: JudgeOptions & { readonly given?: WithRefits | undefined },
 ): Judgement {
   const refits = given?.refits;
   const ways = waysOfReading(aligned, fits, { left: refits?.leftOut ?? {}, chosen: given?.way, seed });
@@ -75,7 +67,6 @@ export function judgeRelation(
     statusSentence: fits.effective.statusSentence,
     beyond: { record, anyLag: fits['any-lag'], seed },
   });
-  const { sureGood, outerEdges } = charted[ways.chosen ?? 'effective'] ?? NOTHING_CHARTED;
   const base = {
     kind: 'judgement' as const,
     run: run.id,
@@ -100,7 +91,12 @@ export function judgeRelation(
     rules:
       chosen === null
         ? null
-        : judgedRules(chosen, { aligned, sureGood, outerEdges, usable: isUsableGrade(grade), seed }),
+        : judgedRules(chosen, {
+            aligned,
+            sureGood: (ways.chosen && sureGood[ways.chosen]) ?? null,
+            reach: ruleReach,
+            usable: isUsableGrade(grade),
+          }),
     leadCurve: refits?.leadCurve ?? null,
     observers: judgedObservers(aligned, { fit, seed, without: refits?.without ?? [] }),
     shift: judgedShift(aligned, {
