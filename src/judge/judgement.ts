@@ -155,6 +155,7 @@ export interface JudgedCost {
   readonly missed: Measured;
 }
 
+/** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
   readonly points: readonly {
     readonly leadHours: number;
@@ -228,6 +229,7 @@ export interface JudgedShift {
   readonly sentence: string;
 }
 
+/** An edge as one part of the log gives it. */
 export interface JudgedEdge {
   readonly between: readonly [string, string];
   readonly median: number;
@@ -235,6 +237,7 @@ export interface JudgedEdge {
   readonly i95: Interval;
 }
 
+/** Visits that look wrong, worst first. */
 export interface JudgedSuspects {
   readonly judged: number;
   readonly rows: readonly {
@@ -290,6 +293,7 @@ export interface JudgedInfluence {
   }[];
 }
 
+/** How the edges move when a choice of the model is changed. */
 export interface JudgedSensitivity {
   readonly variants: readonly {
     readonly variant: 'priors-half' | 'priors-double' | 'other-link' | 'other-interpolation';
