@@ -142,17 +142,22 @@ export interface Estimate {
   readonly i95: Interval;
 }
 
-/** Gauge value at which two neighbouring classes are equally far away. In the gauge's unit. */
+/**
+ * Gauge value at which half of the days lie below the edge and half at or above it: P(class <= k) = 1/2. In the gauge's unit. Where a class is narrow neither
+ * neighbour need be likely there: see `odds`.
+ */
 export interface Edge extends Estimate {
   /** Feature id or `verdict`. */
   readonly feature: string;
   readonly between: readonly [string, string];
-  /** Rounded to the safer side, in the gauge's unit and in the other system's. */
+  /** Rounded to the safer side in the gauge's unit, and that number in the other system's unit. */
   readonly rounded: number;
   readonly roundedOther: number;
   /** Digits after the point that `rounded` is to be shown with. */
   readonly digits: number;
   readonly digitsOther: number;
+  /** Odds of each class of the feature at `rounded`, lowest class first. */
+  readonly odds: readonly number[];
   /** False where fewer than one visit stands on one side: the edge comes from the prior. */
   readonly seenBothSides: boolean;
 }

@@ -10,8 +10,12 @@ import { fixtureChart } from '../show/fixtureChart.js';
 const helpers = { oddsAt, wholePercents };
 const gauge = fixtureChart().runs[0]!.gauges[0]!;
 const plain = calculatorOf(gauge, gauge.oneReading!);
-const typed = (more: Partial<Calculator>, now: readonly number[], before: readonly number[] = []) =>
-  readingFrom({ ...plain, ...more }, { now, before }, { inflow });
+const typed = (
+  more: Partial<Calculator>,
+  now: readonly number[],
+  before: readonly number[] = [],
+  mean: readonly number[] = [],
+) => readingFrom({ ...plain, ...more }, { now, before, mean }, { inflow });
 
 describe('readingFrom', () => {
   const part = plain.parts[0]!;
@@ -20,6 +24,11 @@ describe('readingFrom', () => {
     expect(typed({}, [312])).toBe(312);
     expect(typed({ changeHours: 8 }, [100], [98])).toBe(116);
     expect(typed({ changeHours: 8 }, [100], [102])).toBe(84);
+  });
+
+  it('goes half way from a reading to its mean', () => {
+    expect(typed({ meanHours: 24 }, [12], [], [20])).toBe(16);
+    expect(typed({ meanHours: 24, zeroFlow: 0.5 }, [1.5], [], [2.5])).toBe(2);
   });
 
   it('floors a steep fall at a tenth of what flows, on a stage above its stage of no flow', () => {

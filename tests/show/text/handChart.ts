@@ -112,6 +112,7 @@ function edge(
     i95: i(i80[0] === null ? null : i80[0] * 0.9, i80[1] === null ? null : i80[1] * 1.1),
     rounded,
     roundedOther,
+    odds: [],
     digits: 0,
     digitsOther: 1,
     seenBothSides: between[0] !== 'too low',

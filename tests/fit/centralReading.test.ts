@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { centralReading } from '../../src/chart/centralReading.js';
+import { centralReading } from '../../src/fit/centralReading.js';
 import { lagSentence, lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
 
 /** rows = storages, columns = lags. */
@@ -26,7 +26,7 @@ describe('centralReading', () => {
         [0, 0.1, 0.2],
       ],
     );
-    expect(centralReading(fit)).toEqual({ lagHours: 1, storageHours: 6 });
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 1, storageHours: 6 });
   });
 
   it('stays on a hill where the medians fall in the valley between two', () => {
@@ -39,11 +39,11 @@ describe('centralReading', () => {
         [0, 0, 0.549],
       ],
     );
-    expect(centralReading(fit)).toEqual({ lagHours: 10, storageHours: 12 });
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 10, storageHours: 12 });
   });
 
   it('is 0 and 0 where nothing was evaluated', () => {
-    expect(centralReading(grid([1], [2], [[NaN]]))).toEqual({ lagHours: 0, storageHours: 0 });
+    expect(centralReading(grid([1], [2], [[NaN]]).grid)).toEqual({ lagHours: 0, storageHours: 0 });
   });
 });
 
