@@ -25,10 +25,10 @@ export function listed(words: readonly string[]): string {
 
 /** An interval with null for what is not finite. */
 export function finiteInterval(from: number, to: number): Interval {
-  return Object.freeze([Number.isFinite(from) ? from : null, Number.isFinite(to) ? to : null] as const);
+  return [Number.isFinite(from) ? from : null, Number.isFinite(to) ? to : null] as const;
 }
 
-export const MONTHS: readonly string[] = Object.freeze([
+export const MONTHS: readonly string[] = [
   'January',
   'February',
   'March',
@@ -41,4 +41,4 @@ export const MONTHS: readonly string[] = Object.freeze([
   'October',
   'November',
   'December',
-]);
+];

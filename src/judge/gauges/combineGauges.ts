@@ -42,17 +42,15 @@ export function combineGauges(
   const tuples = points.reduce<number[][]>((all, own) => all.flatMap((t) => own.map((g) => [...t, g])), [[]]);
   const choices = lists.flatMap((weights) => tuples.map((tuple) => ({ weights, tuple })));
   const configurations = choices.map(({ weights, tuple }) =>
-    Object.freeze(
-      members.map(({ aligned }, j): CombinedPart => {
-        const nL = aligned.lagsHours.length;
-        return Object.freeze({
-          gauge: aligned.gauge,
-          weight: weights[j],
-          lagHours: aligned.lagsHours[tuple[j] % nL],
-          storageHours: aligned.storagesHours[Math.floor(tuple[j] / nL)],
-        });
-      }),
-    ),
+    members.map(({ aligned }, j): CombinedPart => {
+      const nL = aligned.lagsHours.length;
+      return {
+        gauge: aligned.gauge,
+        weight: weights[j],
+        lagHours: aligned.lagsHours[tuple[j] % nL],
+        storageHours: aligned.storagesHours[Math.floor(tuple[j] / nL)],
+      };
+    }),
   );
   const mean = (of: 'x' | 'slope' | 'shift', width: number): Float64Array => {
     const out = new Float64Array(choices.length * width);
@@ -68,12 +66,12 @@ export function combineGauges(
   const ids = members.map(({ aligned }) => aligned.gauge);
   const gauge = id ?? ids.join('+');
   const gaugeName = name ?? members.map(({ aligned }) => aligned.gaugeName).join(' with ');
-  return Object.freeze({
+  return {
     kind: 'combined-gauge' as const,
     id: gauge,
     name: gaugeName,
-    members: Object.freeze(ids),
-    aligned: Object.freeze({
+    members: ids,
+    aligned: {
       ...first,
       gauge,
       gaugeName,
@@ -83,9 +81,9 @@ export function combineGauges(
       x: mean('x', first.nodeWeight.length),
       slope: mean('slope', first.visitIds.length),
       shift: mean('shift', first.sightingRow.length),
-    }),
-    configurations: Object.freeze(configurations),
-  });
+    },
+    configurations: configurations,
+  };
 }
 
 /** Shares of J gauges that sum to 1: for two a quarter, a half, three quarters; else all alike, or one of them twice as much as each other. */

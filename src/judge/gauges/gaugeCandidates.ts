@@ -25,12 +25,12 @@ export function gaugeCandidates(
   const derived = new Map<string, DerivedGauge>((creek.derivedGauges ?? []).map((d) => [d.id, d]));
   return records.map((record) => {
     const made = derived.get(record.gauge);
-    return Object.freeze({
+    return {
       id: record.gauge,
       name: record.name,
       kind: made === undefined ? ('single' as const) : ('derived' as const),
-      sources: Object.freeze(made === undefined ? [record.gauge] : [...made.of]),
+      sources: made === undefined ? [record.gauge] : [...made.of],
       aligned: alignVisits({ creek, run, record, visits }, grid),
-    });
+    };
   });
 }
