@@ -1,8 +1,6 @@
 import { isUsableGrade } from '../../judge/grade.js';
-import { coarseLags } from '../../judge/gauges/coarseLags.js';
-import type { GaugeCandidate } from '../../judge/gauges/types.js';
-import type { Creek } from '../../series/creek.js';
-import type { FittedCreek, Relation } from '../fitCreek.js';
+import { gaugeCandidate } from '../../judge/gauges/gaugeCandidate.js';
+import type { FittedCreek } from '../fitCreek.js';
 import type { CreekChart } from '../types.js';
 import type { GaugesPlan, GaugesTask } from './taskTypes.js';
 
@@ -54,7 +52,7 @@ export function planGauges(
         runs.map((run) =>
           Object.freeze({
             run: run.id,
-            of: relations.filter((r) => r.run.id === run.id).map((r) => candidateOf(r, { creek, leadHours })),
+            of: relations.filter((r) => r.run.id === run.id).map((r) => gaugeCandidate(creek, r)),
           }),
         ),
       ),
@@ -73,20 +71,4 @@ export function planGauges(
 function uniqueNames(all: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, string> {
   const times = (name: string): number => all.filter((one) => one.name === name).length;
   return new Map(all.map(({ id, name }) => [id, times(name) > 1 ? `${name} (${id})` : name]));
-}
-
-/** A relation as a candidate: with its fits, and on a coarser grid for where they can't stand. */
-function candidateOf(
-  { record, aligned, fits, gridPrior }: Relation,
-  { creek, leadHours }: { creek: Creek; leadHours: number },
-): GaugeCandidate {
-  const made = creek.derivedGauges?.find(({ id }) => id === record.gauge);
-  return Object.freeze({
-    id: record.gauge,
-    name: record.name,
-    kind: made === undefined ? ('single' as const) : ('derived' as const),
-    sources: Object.freeze(made === undefined ? [record.gauge] : [...made.of]),
-    ...coarseLags(aligned, { leadHours, gridPrior }),
-    fitted: Object.freeze({ aligned, fits }),
-  });
 }
