@@ -7,29 +7,18 @@ import { travelOf } from './lagReport.js';
 import { loggerReports } from './loggerReports.js';
 import { staffRating } from './staffRating.js';
 import { staffReport } from './staffReport.js';
-import type { GaugesPlan, GaugesResult } from './taskTypes.js';
+import type { GaugesResult } from './taskTypes.js';
 import type { CreekGauges, LagReport, RunGauges } from './types.js';
 
 /**
- * What gauges.json holds, from the results of all tasks of a plan.
+ * What gauges.json holds.
  *
- * @param fitted, chart those that the plan was made from. @param options.results in any order.
+ * @param fitted, chart with the means that rankings proposed among them. @param results of the tasks of `planRankings` and `planGauges`, in any order.
  * @returns frozen plain data; what a missing result would say is null.
- * @example finishGauges(fitted, chart, { plan, results: plan.tasks.map((task) => runGaugesTask(plan.context, task)) })
  */
-export function finishGauges(
-  fitted: FittedCreek,
-  chart: CreekChart,
-  { plan, results }: { plan: GaugesPlan; results: readonly GaugesResult[] },
-): CreekGauges {
-  const found = new Map(results.map((result) => [result.id, result]));
-  const resultOf = <K extends GaugesResult['kind']>(
-    kind: K,
-    { run, gauge }: { run: string; gauge?: string },
-  ): Extract<GaugesResult, { kind: K }> | undefined => {
-    const task = plan.tasks.find((t) => t.kind === kind && t.run === run && (t.kind === 'rank' || t.gauge === gauge));
-    return task === undefined ? undefined : (found.get(task.id) as Extract<GaugesResult, { kind: K }>);
-  };
+export function finishGauges(fitted: FittedCreek, chart: CreekChart, results: readonly GaugesResult[]): CreekGauges {
+  const flowOf = (run: string, gauge: string) =>
+    results.flatMap((one) => (one.kind === 'flow-lag' && one.run === run && one.gauge === gauge ? [one.flow] : []))[0];
   return deepFreeze({
     kind: 'creek-gauges' as const,
     schema: 1 as const,
@@ -40,7 +29,10 @@ export function finishGauges(
       return {
         id: run.id,
         name: run.name,
-        ...rankingOf(fitted, resultOf('rank', { run: run.id })),
+        ...rankingOf(
+          fitted,
+          results.filter((one) => one.kind === 'rank').findLast((one) => one.run === run.id),
+        ),
         loggers: loggerReports(fitted, { run, charted }),
         lags: charted.map(({ relation: { record }, chart: gauge }): LagReport => ({
           gauge: record.gauge,
@@ -50,7 +42,7 @@ export function finishGauges(
             record,
             { chart: gauge },
           ),
-          flow: resultOf('flow-lag', { run: run.id, gauge: record.gauge })?.flow ?? null,
+          flow: flowOf(run.id, record.gauge) ?? null,
         })),
         staffs: run.features
           .filter(({ unit }) => unit !== undefined)

@@ -12,6 +12,6 @@ export function plainEstimate({
   readonly i95: readonly [number, number];
 }): Estimate {
   const ends = ([low, high]: readonly [number, number]): Estimate['i80'] =>
-    Object.freeze([finiteOrNull(low), finiteOrNull(high)] as const);
-  return Object.freeze({ median, i80: ends(i80), i95: ends(i95) });
+    [finiteOrNull(low), finiteOrNull(high)] as const;
+  return { median, i80: ends(i80), i95: ends(i95) };
 }

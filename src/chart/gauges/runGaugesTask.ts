@@ -19,7 +19,7 @@ export function runGaugesTask(context: GaugesContext, task: GaugesTask): GaugesR
   const { id } = task;
   return task.kind === 'rank'
     ? rankResult(context, task)
-    : { kind: 'flow-lag', id, flow: flowLagReport(context, task) };
+    : { kind: 'flow-lag', id, run: task.run, gauge: task.gauge, flow: flowLagReport(context, task) };
 }
 
 function rankResult(

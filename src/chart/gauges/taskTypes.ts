@@ -51,4 +51,10 @@ export type GaugesResult =
       /** A weighted mean that the ranking would choose; to be derived and ranked again as any gauge. */
       readonly proposal: DerivedGauge | null;
     }
-  | { readonly kind: 'flow-lag'; readonly id: string; readonly flow: LagReport['flow'] };
+  | {
+      readonly kind: 'flow-lag';
+      readonly id: string;
+      readonly run: string;
+      readonly gauge: string;
+      readonly flow: LagReport['flow'];
+    };

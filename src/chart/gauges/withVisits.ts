@@ -29,7 +29,7 @@ export function withVisits(
     bound ||
     (meet(alone.lag.i95, [fit.lag.i95[0] - shiftHours, fit.lag.i95[1] - shiftHours]) &&
       meet(alone.storage.i95, fit.storage.i95));
-  return Object.freeze({
+  return {
     lagAlone: alone.lag,
     lagWith,
     storageAlone: alone.storage,
@@ -47,11 +47,11 @@ export function withVisits(
                 ? 'by a gauge that is slower than the creek it tells lag and storage poorly.'
                 : 'look at its clock and zone, at whether it was moved, and at other seasons.'
             }`),
-  });
+  };
 }
 
 function estimateOf({ medianHours, i80, i95 }: { medianHours: number } & Pick<Estimate, 'i80' | 'i95'>): Estimate {
-  return Object.freeze({ median: medianHours, i80, i95 });
+  return { median: medianHours, i80, i95 };
 }
 
 /** `3 h (2 to 4.5)`, `3 h` where the interval is no wider than the rounding. */
