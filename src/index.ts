@@ -17,14 +17,13 @@ export type * from './fit/types.js';
 export { leaveFloodOut } from './judge/leaveFloodOut.js';
 export { skillOf } from './judge/skill.js';
 export { gradeRelation } from './judge/grade.js';
-export { trustSummary } from './judge/trustSummary.js';
 export { judgeRelation } from './judge/judgeRelation.js';
 export type * from './judge/judgement.js';
 export { levelChart } from './chart/levelChart.js';
-export { chartCreek, chartFitted, chartRelation, notUsedIssues } from './chart/chartCreek.js';
+export { creekChart, gaugeChart, notUsedIssues } from './chart/chartCreek.js';
 export { fitCreek } from './chart/fitCreek.js';
 export type { ChartOptions, FittedCreek, Relation } from './chart/fitCreek.js';
-export { finishCreek, judgeCreek, judgeFitted, planCreek } from './chart/judgeCreek.js';
+export { chartCreek, chartFitted, finishCreek, judgeCreek, judgeFitted, planCreek } from './chart/judgeCreek.js';
 export type { CreekPlan, JudgedCreek, JudgeOptions } from './chart/judgeCreek.js';
 export type * from './chart/types.js';
 export type * from './chart/gauges/types.js';
@@ -108,7 +107,7 @@ export type {
   GaugeRanking,
   RankedGauge,
 } from './judge/gauges/types.js';
-export type { LoggerEstimate, LoggerFit, LoggerRating } from './fit/logger/types.js';
+export type { LoggerFit, LoggerRating } from './fit/logger/types.js';
 export { ccfFigure } from './chart/figures/ccfFigure.js';
 export { loggerFigure } from './chart/figures/loggerFigure.js';
 export { rankingFigure } from './chart/figures/rankingFigure.js';

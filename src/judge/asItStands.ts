@@ -13,14 +13,14 @@ export function alignedAt(aligned: Aligned, point: number): Aligned {
   const n = aligned.visitIds.length;
   const m = aligned.sightingRow.length;
   const storage = Math.floor(point / nL);
-  return Object.freeze({
+  return {
     ...aligned,
     lagsHours: aligned.lagsHours.slice(point % nL, (point % nL) + 1),
     storagesHours: aligned.storagesHours.slice(storage, storage + 1),
     x: aligned.x.slice(point * N, (point + 1) * N),
     slope: aligned.slope.slice(point * n, (point + 1) * n),
     shift: aligned.shift.slice(point * m, (point + 1) * m),
-  });
+  };
 }
 
 /** The gauge as it stands when one decides: no lag beyond the lead, no storage. */
@@ -45,7 +45,7 @@ export function asItStands(
   const storage = aligned.storagesHours.indexOf(0);
   if (lag < 0 || storage < 0) return null;
   const here = alignedAt(aligned, storage * aligned.lagsHours.length + lag);
-  const fit = fitLevels(here, { leadHours, link, seed, draws, modes: ['one-reading'] }).oneReading;
+  const fit = fitLevels(here, { leadHours, link, seed, draws, modes: ['one-reading'] })['one-reading'];
   if (!(fit.draws.count > 0)) return null;
   const left = leaveFloodOut(fit, here);
   return left.floods.length === 0 ? null : { fit, aligned: here, left };

@@ -1,24 +1,23 @@
 import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
 import { splitSeed } from '../kernel/random.js';
 import { confusionOf, type Confusion } from './confusion.js';
-import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { floodRatios, floodSlots, sumByFlood } from './floodRatios.js';
 import { finiteOrNull } from './numbers.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { logScoreOf } from './logScore.js';
 import { measuredPercent } from './judgeWords.js';
 import type { JudgedScores, Way, WayScore } from './judgement.js';
-import { oneReadingLoses } from './oneReadingLoses.js';
 import { reliabilityOf, type Reliability } from './reliability.js';
 import { sharpnessOf } from './sharpness.js';
 import { floodScores, skillOf } from './skill.js';
 import { sharePercent } from './trustRules.js';
-import { bestWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
+import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
 
 /** How visits are grouped into floods, for people. */
 export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
 
 /**
- * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the better one.
+ * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the chosen one.
  *
  * @param ways both ways, scored. @param options.stands odds of the gauge as it stands, null where there is no such lag.
  * @param options.method how the floods were left out, and `problems` what could not be fitted. @param options.seed seed of the relation's judging.
@@ -33,46 +32,41 @@ export function judgedScores(
     seed,
   }: { stands: LeftOut | null; method: JudgedScores['method']; problems?: readonly string[]; seed: number },
 ): JudgedScores | null {
-  const best = bestWay(ways);
-  if (best === null) return null;
-  const { left } = best;
+  const chosen = chosenWay(ways);
+  if (chosen === null) return null;
+  const { left } = chosen;
   const rows: [Way, LeftOut | null][] = [
     ['effective', ways.effective?.left ?? null],
-    ['one-reading', ways.oneReading?.left ?? null],
+    ['one-reading', ways['one-reading']?.left ?? null],
     ['as-it-stands', stands],
   ];
   const reliability = reliabilityOf(left, { seed: splitSeed(seed, 'reliability') });
   const confusion = confusionOf(left);
   const { meanTop, sure, sureRight, entropyBits, loggedEntropyBits } = sharpnessOf(left, { seed: floodSeed(seed) });
-  return Object.freeze({
+  return {
     floodRule: FLOOD_RULE,
     method,
     methodSentence: [methodSentence(left, method), ...problems].join(' '),
-    ways: Object.freeze(
-      rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
-    ),
-    oneReadingLoses: oneReadingLoses({
-      oneReading: ways.oneReading?.skill ?? null,
-      effective: ways.effective?.skill ?? null,
-    }),
-    reliability: Object.freeze({
+    ways: rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
+    gain: ways.gain,
+    reliability: {
       bins: reliability.bins,
       gap: reliability.gap,
       gapIfRight: reliability.gapIfRight,
       gapTail: reliability.gapTail,
       sentence: reliabilitySentence(reliability),
-    }),
-    sharpness: Object.freeze({ meanTop, sure, sureRight, entropyBits, loggedEntropyBits }),
-    confusion: Object.freeze({
+    },
+    sharpness: { meanTop, sure, sureRight, entropyBits, loggedEntropyBits },
+    confusion: {
       table: tableOf(confusion),
       right: confusion.right,
       withinOne: confusion.withinOne,
       seenHigher: confusion.seenHigher,
       seenLower: confusion.seenLower,
-    }),
+    },
     sentence: wrongSentence(confusion),
     floods: floodRows(left),
-  });
+  };
 }
 
 function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: LeftOut | null; seed: number }): WayScore {
@@ -89,21 +83,16 @@ function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: Lef
     { floods, seed: floodSeed(seed) },
   );
   const log = logScoreOf(left, { seed: floodSeed(seed) });
-  return Object.freeze({
+  return {
     way,
     rps: ratios[0],
-    skill: Object.freeze({
-      againstFrequencies: measured(skill.againstFrequencies, skill.againstFrequencies80),
-      againstMonth: measured(skill.againstMonth, skill.againstMonth80),
+    skill: {
+      ...skill,
       againstNoLag: ratios[1] ?? null,
-    }),
+    },
     logScore: log.chart,
     logGain: log.gainOnFrequencies,
-  });
-}
-
-function measured(value: number, i80: Measured['i80']): Measured {
-  return Object.freeze({ value: finiteOrNull(value), i80 });
+  };
 }
 
 /** How dependable the leaving out itself is. */
@@ -139,11 +128,7 @@ function wrongSentence({ right, withinOne, seenHigher, seenLower }: Confusion): 
 }
 
 function tableOf({ table, classes }: Confusion): readonly (readonly number[])[] {
-  return Object.freeze(
-    Array.from({ length: classes }, (_, said) =>
-      Object.freeze(Array.from(table.subarray(said * classes, (said + 1) * classes))),
-    ),
-  );
+  return Array.from({ length: classes }, (_, said) => Array.from(table.subarray(said * classes, (said + 1) * classes)));
 }
 
 /** One row a flood; scores are means over its verdicts. */
@@ -152,17 +137,15 @@ function floodRows(left: LeftOut): JudgedScores['floods'] {
   const slots = floodSlots(left);
   const weight = sumByFlood((c) => cases.weight[c], { slots, floods: floods.length });
   const { chart, frequencies } = floodScores(left);
-  return Object.freeze(
-    floods.map(({ paretoK }, f) => {
-      const times = Array.from(cases.timeMs).filter((_, c) => slots[c] === f);
-      return Object.freeze({
-        firstMs: Math.min(...times),
-        lastMs: Math.max(...times),
-        verdicts: weight[f],
-        rps: chart[f] / weight[f],
-        rpsFrequencies: frequencies[f] / weight[f],
-        paretoK: finiteOrNull(paretoK),
-      });
-    }),
-  );
+  return floods.map(({ paretoK }, f) => {
+    const times = Array.from(cases.timeMs).filter((_, c) => slots[c] === f);
+    return {
+      firstMs: Math.min(...times),
+      lastMs: Math.max(...times),
+      verdicts: weight[f],
+      rps: chart[f] / weight[f],
+      rpsFrequencies: frequencies[f] / weight[f],
+      paretoK: finiteOrNull(paretoK),
+    };
+  });
 }
