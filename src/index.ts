@@ -96,7 +96,7 @@ export { lagAtFlow } from './fit/travelTime/lagAtFlow.js';
 export { warpRecord } from './fit/travelTime/warpRecord.js';
 export { lagAndDistance, reachTimes, travelTimePrior, travelTimeSentence } from './fit/travelTime/travelTimePrior.js';
 export { combineGauges } from './judge/gauges/combineGauges.js';
-export { gaugeCandidates } from './judge/gauges/gaugeCandidates.js';
+export { gaugeCandidate } from './judge/gauges/gaugeCandidate.js';
 export { rankGauges } from './judge/gauges/rankGauges.js';
 export type {
   CombinedGauge,
