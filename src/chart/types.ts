@@ -242,6 +242,7 @@ export interface Hydrograph {
   readonly values: readonly (number | null)[];
 }
 
+/** What a chart was made from and by. */
 export interface Provenance {
   readonly tool: 'sightstage';
   readonly version: string;

@@ -166,9 +166,10 @@ export function warmStarts(
 function pointsOf(aligned: Aligned, { way, leadHours }: Question, fits: LevelFits): readonly number[] {
   const { lagsHours, storagesHours } = aligned;
   const nL = lagsHours.length;
-  const own = way === 'effective' ? fits.effective : fits['one-reading'];
-  if (way !== 'as-it-stands' && leadHours === own.leadHours && own.draws.count > 0)
-    return [storagesHours.indexOf(own.reading.storageHours) * nL + lagsHours.indexOf(own.reading.lagHours)];
+  if (way !== 'as-it-stands' && leadHours === fits[way].leadHours && fits[way].draws.count > 0) {
+    const { reading } = fits[way];
+    return [storagesHours.indexOf(reading.storageHours) * nL + lagsHours.indexOf(reading.lagHours)];
+  }
   if (way === 'as-it-stands') {
     const lag = lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
     return lag < 0 ? [] : [storagesHours.indexOf(0) * nL + lag];

@@ -129,6 +129,7 @@ export interface JudgedRules {
 
 export type JudgedCost = RuleCost;
 
+/** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
   readonly points: readonly ({ readonly leadHours: number } & Readonly<Record<ReadingWay, Measured>>)[];
   readonly sentence: string;
@@ -198,10 +199,12 @@ export interface JudgedShift {
   readonly sentence: string;
 }
 
+/** An edge as one part of the log gives it. */
 export interface JudgedEdge extends Estimate {
   readonly between: readonly [string, string];
 }
 
+/** Visits that look wrong, worst first. */
 export interface JudgedSuspects {
   readonly judged: number;
   readonly rows: readonly {
@@ -257,6 +260,7 @@ export interface JudgedInfluence {
   }[];
 }
 
+/** How the edges move when a choice of the model is changed. */
 export interface JudgedSensitivity {
   readonly variants: readonly {
     readonly variant: 'priors-half' | 'priors-double' | 'other-link' | 'other-interpolation';

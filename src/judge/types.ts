@@ -3,6 +3,7 @@ import type { Judgement } from './judgement.js';
 
 export type { Estimate, Interval } from '../kernel/estimate.js';
 
+/** How far a chart is to be trusted, in plain words. */
 export type Grade = 'too thin' | 'no usable relation' | 'rough guide' | 'fair guide' | 'good guide';
 
 /** How far to trust a chart, in short: filled from the judgement when the chart is made. */
@@ -17,6 +18,7 @@ export interface Skill {
   readonly againstMonth: Measured;
 }
 
+/** One check of the grade: what was found, what is asked for, and what failing it caps the grade at. */
 export interface TrustCheck {
   readonly check: string;
   readonly statistic: number | null;
