@@ -1,5 +1,5 @@
 import { otherSystemUnit, type GaugeUnit } from '../series/units.js';
-import type { inflow } from '../align/effectiveSeries.js';
+import { meanWindowHours, type inflow } from '../align/effectiveSeries.js';
 import type { oddsAt } from './figures/oddsAt.js';
 import type { wholePercents } from './figures/wholePercents.js';
 import type { GaugeChart, LevelChart } from './types.js';
@@ -18,7 +18,7 @@ export interface Calculator {
   }[];
   readonly combine: 'sum' | 'product';
   readonly zeroFlow: number;
-  /** Hours of a mean to be typed in; 0 for the reading itself. */
+  /** Hours of a mean to be typed in beside the reading, half way between them; 0 where none is asked for. */
   readonly meanHours: number;
   /** Hours by which the change in one hour is multiplied and added; 0 where none is asked for. */
   readonly changeHours: number;
@@ -62,7 +62,6 @@ const NEGLIGIBLE_HOURS = 0.25;
 export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): Calculator {
   const { unit, otherUnit, parts } = gauge;
   const { storageHours } = level.reading;
-  const key = level.mode === 'effective' ? 'effective' : 'oneReading';
   const own = { name: gauge.name, unit, hoursEarlier: 0, factor: 1 };
   return {
     unit,
@@ -76,7 +75,7 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
     })),
     combine: parts?.combine ?? 'sum',
     zeroFlow: gauge.zeroFlowStage ?? 0,
-    meanHours: storageHours > NEGLIGIBLE_HOURS ? 2 * storageHours : 0,
+    meanHours: storageHours > NEGLIGIBLE_HOURS ? meanWindowHours(storageHours) : 0,
     changeHours: storageHours < -NEGLIGIBLE_HOURS ? -storageHours : 0,
     limbHours: level.limb.hours?.median ?? 0,
     log: gauge.parameter === 'discharge',
@@ -86,7 +85,7 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
     low80: level.odds.low80,
     high80: level.odds.high80,
     seen: level.seen,
-    visits: visits.flatMap((visit) => visit[key] ?? []).sort((a, b) => a - b),
+    visits: visits.flatMap(({ reading }) => reading ?? []).sort((a, b) => a - b),
   };
 }
 
@@ -94,12 +93,13 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
  * The chart's own reading from what gauges show, by the arithmetic of the fit.
  *
  * Stands alone (no imports, no helpers): the page carries its source.
- * @param now a number for each part, in its unit. @param before the same one hour earlier; read only where the instruction asks for it.
+ * @param now a number for each part, in its unit. @param before the same one hour earlier, @param mean the same over the last `meanHours`; read only where
+ *   the instruction asks for it.
  * @returns in the chart's unit; NaN where a number is missing or nothing flows.
  */
 export function readingFrom(
-  { parts, combine, zeroFlow, changeHours, limbHours }: Calculator,
-  { now, before }: { now: readonly number[]; before: readonly number[] },
+  { parts, combine, zeroFlow, meanHours, changeHours, limbHours }: Calculator,
+  { now, before, mean }: { now: readonly number[]; before: readonly number[]; mean: readonly number[] },
   helpers: { readonly inflow: typeof inflow },
 ): number {
   const combined = (values: readonly number[]) =>
@@ -108,9 +108,10 @@ export function readingFrom(
       combine === 'sum' ? 0 : 1,
     ) - zeroFlow;
   const q = combined(now);
-  if (changeHours === 0 && limbHours === 0) return zeroFlow + q;
+  const smooth = meanHours > 0 ? 0.5 * q + 0.5 * combined(mean) : q;
+  if (changeHours === 0 && limbHours === 0) return zeroFlow + smooth;
   const earlier = combined(before);
-  const effective = changeHours > 0 ? helpers.inflow(q, q - earlier, changeHours) : q;
+  const effective = changeHours > 0 ? helpers.inflow(q, q - earlier, changeHours) : smooth;
   return zeroFlow + (limbHours === 0 ? effective : effective * (q / earlier) ** limbHours);
 }
 

@@ -1,6 +1,7 @@
 import type { Aligned, AlignedFeature } from '../align/types.js';
 import { splitSeed } from '../kernel/random.js';
 import { againstFlat } from './againstFlat.js';
+import { bestClimbed } from './bestClimbed.js';
 import { gridProbability } from './drawPosterior.js';
 import type { LevelFits } from './fitLevels.js';
 import { createGridProblem } from './gridProblem.js';
@@ -8,12 +9,12 @@ import { gridSets } from './gridSets.js';
 import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
 import { ratingFormOf } from './ratingAt.js';
-import type { Link, RatingForm } from './types.js';
+import type { Link, RatingForm, Way } from './types.js';
 import { drawWarm, type WarmDraws } from './warmDraws.js';
 
-/** A way of reading the gauge at a lead. `as-it-stands`: the one reading exactly `leadHours` before, storage 0. */
+/** A way of reading the gauge at a lead. */
 export interface Question {
-  readonly way: 'effective' | 'one-reading' | 'as-it-stands';
+  readonly way: Way;
   readonly leadHours: number;
 }
 
@@ -65,7 +66,7 @@ export interface WarmFamily {
 export interface WarmQuestion extends Question {
   /** Which family answers it. */
   readonly family: number;
-  /** Grid points that carry weight, the likeliest first; empty where the grid has none for this question. */
+  /** The grid point that is read; empty where the grid has none for this question. */
   readonly points: Int32Array;
 }
 
@@ -73,9 +74,6 @@ export interface WarmQuestion extends Question {
 export function byFeature<T>(list: readonly (T | null)[]): ReadonlyMap<number, T> {
   return new Map(list.flatMap((value, f) => (value === null ? [] : [[f, value] as const])));
 }
-
-/** Points this far (ln evidence) below the best of their question are left out: they hold less than a thousandth of its weight. */
-const MARGIN = 7;
 
 /**
  * Climb once at all grid points that matter to any question, with what the full fit decided (link, rating forms, limb term), and draw.
@@ -101,14 +99,14 @@ export function warmStarts(
     readonly gridPrior?: Float64Array | undefined;
   },
 ): readonly WarmStart[] {
-  const made = [fits.effective, fits.oneReading].find((fit) => fit.draws.count > 0);
+  const made = [fits.effective, fits['one-reading']].find((fit) => fit.draws.count > 0);
   if (made === undefined) return [];
   const points = aligned.lagsHours.length * aligned.storagesHours.length;
   const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
   const ratingForms = made.features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)));
   const ratingBreaks = made.features.map(({ rating }) => rating?.upper?.breakAt ?? null);
   const options = {
-    ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
+    ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours)['one-reading'] }),
     ratingForm: byFeature(ratingForms),
     ratingBreak: byFeature(ratingBreaks),
     ...prior,
@@ -116,7 +114,7 @@ export function warmStarts(
   const plain = createGridProblem(aligned, options);
   const all = wanted.flat();
   const familyOf = (question: Question): number => (fits.effective.limbKept && question.way === 'effective' ? 1 : 0);
-  const sets = all.map((question) => pointsOf(aligned, question));
+  const sets = all.map((question) => pointsOf(aligned, question, fits));
   const pointsOfEach = new Array<Int32Array>(all.length).fill(new Int32Array(0));
   const grids = (fits.effective.limbKept ? [false, true] : [false]).map((limb, family) => {
     const asked = all.map((_, i) => i).filter((i) => sets[i].length > 0 && familyOf(all[i]) === family);
@@ -164,25 +162,27 @@ export function warmStarts(
   });
 }
 
-/** Grid points that a question may use. */
-function pointsOf(aligned: Aligned, { way, leadHours }: Question): readonly number[] {
+/** Grid points that a question may use: at the fit's own lead the one that its chart is made for. */
+function pointsOf(aligned: Aligned, { way, leadHours }: Question, fits: LevelFits): readonly number[] {
   const { lagsHours, storagesHours } = aligned;
   const nL = lagsHours.length;
+  if (way !== 'as-it-stands' && leadHours === fits[way].leadHours && fits[way].draws.count > 0) {
+    const { reading } = fits[way];
+    return [storagesHours.indexOf(reading.storageHours) * nL + lagsHours.indexOf(reading.lagHours)];
+  }
   if (way === 'as-it-stands') {
     const lag = lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
     return lag < 0 ? [] : [storagesHours.indexOf(0) * nL + lag];
   }
   if (!(leadHours <= lagsHours[nL - 1])) return [];
   const sets = gridSets(aligned, leadHours);
-  return way === 'effective' ? sets.effective : sets.oneReading;
+  return sets[way];
 }
 
-/** The climbed points within the margin of the best, likeliest first. */
+/** The likeliest of the climbed points: what a chart for that question would tell people to read. */
 function likeliest(grid: LevelGrid, lattice: readonly number[]): Int32Array {
-  const at = (g: number): number => grid.logEvidence.get(g) ?? -Infinity;
-  const climbed = lattice.filter((g) => grid.climbed.has(g) && at(g) > -Infinity);
-  const top = climbed.reduce((most, g) => Math.max(most, at(g)), -Infinity);
-  return Int32Array.from(climbed.filter((g) => at(g) > top - MARGIN).sort((a, b) => at(b) - at(a) || a - b));
+  const best = bestClimbed(grid, lattice);
+  return Int32Array.from(best === undefined ? [] : [best]);
 }
 
 function familyFrom(

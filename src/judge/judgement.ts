@@ -1,13 +1,16 @@
-import type { Link } from '../fit/types.js';
+import type { Link, ReadingWay, Way } from '../fit/types.js';
+import type { Estimate, Interval } from '../kernel/estimate.js';
 import type { GaugeUnit } from '../series/units.js';
 import type { ObserverAgreement } from './agreement.js';
-import type { Measured } from './floodRatios.js';
+import type { FrontierRule } from './chooseRule.js';
+import type { Evidence } from './evidence.js';
+import type { Counted, Measured } from './floodRatios.js';
+import type { RuleReach } from './judgedRules.js';
 import type { Reliability } from './reliability.js';
-import type { Rule } from './rule.js';
-import type { Grade, Interval, TrustCheck } from './types.js';
+import type { Rule, RuleCost } from './rule.js';
+import type { Grade, Skill, TrustCheck } from './types.js';
 
-/** A way of deciding by one gauge: its effective reading, one reading at the best lag, or the reading of the moment (no lag, no storage). */
-export type Way = 'effective' | 'one-reading' | 'as-it-stands';
+export type { ReadingWay, Way } from '../fit/types.js';
 
 /**
  * How far to trust one run against one gauge: the whole judgement, one entry of trust.json. Plain data for JSON: no typed arrays, no NaN; null where
@@ -23,8 +26,8 @@ export interface Judgement {
   /** Verdict classes, lowest first. */
   readonly classes: readonly string[];
   readonly leadHours: number;
-  /** The better way of reading by skill, which everything below is about unless it says otherwise; null where nothing could be fitted. */
-  readonly way: 'effective' | 'one-reading' | null;
+  /** The way that the chart is made by (see `chooseWay`), which everything below is about unless it says otherwise; null where nothing could be fitted. */
+  readonly way: ReadingWay | null;
   readonly grade: Grade;
   readonly reasons: readonly string[];
   /** At most three plain sentences, most useful first: what would make it better. */
@@ -32,7 +35,7 @@ export interface Judgement {
   readonly checks: readonly TrustCheck[];
   /** `full`: every flood left out by a fit of its own, lead curve, sensitivity. `quick`: floods left out by importance weights, and those parts left away. */
   readonly depth: 'full' | 'quick';
-  readonly evidence: JudgedEvidence;
+  readonly evidence: Evidence;
   readonly scores: JudgedScores | null;
   readonly rules: JudgedRules | null;
   readonly leadCurve: JudgedLeadCurve | null;
@@ -44,34 +47,11 @@ export interface Judgement {
   readonly sensitivity: JudgedSensitivity | null;
 }
 
-export interface JudgedEvidence {
-  readonly visits: number;
-  readonly verdicts: number;
-  readonly floods: number;
-  readonly firstVisitMs: number | null;
-  readonly lastVisitMs: number | null;
-  /** Days from the last visit to the gauge's last reading: how stale the log is by the record's own end. */
-  readonly ageDays: number | null;
-  /** Gauge values of the visits, in the gauge's unit, and of the whole record (5 % to 95 %). */
-  readonly span: Interval;
-  readonly recordSpan: Interval;
-  readonly classCounts: readonly number[];
-  /** Visits per calendar month, January first, in the creek's zone. */
-  readonly monthCounts: readonly number[];
-  readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
-  /** Share of the readings approved by the agency; null where the file doesn't say. */
-  readonly approvedShare: number | null;
-  /** What is missing, a plain sentence each, worst first; empty if nothing is. */
-  readonly missing: readonly string[];
-}
-
 export interface WayScore {
   readonly way: Way;
   /** Mean ranked probability score, of the classes' number minus one: lower is better. */
   readonly rps: Measured;
-  readonly skill: {
-    readonly againstFrequencies: Measured;
-    readonly againstMonth: Measured;
+  readonly skill: Skill & {
     /** Against the same gauge read at the moment, without lag and storage; null for that way itself. */
     readonly againstNoLag: Measured | null;
   };
@@ -88,23 +68,24 @@ export interface JudgedScores {
   /** Plain sentence about the dependability of the method; for weights with the worst k̂. */
   readonly methodSentence: string;
   readonly ways: readonly WayScore[];
-  readonly oneReadingLoses: string;
+  /** What the effective reading gains in skill over one reading, on the same floods; null where one of them could not be fitted. */
+  readonly gain: Measured | null;
   readonly reliability: Omit<Reliability, 'kind'> & { readonly sentence: string };
   readonly sharpness: {
     readonly meanTop: Measured;
-    readonly sure: Measured;
-    readonly sureRight: Measured;
+    readonly sure: Counted;
+    readonly sureRight: Counted;
     readonly entropyBits: Measured;
     readonly loggedEntropyBits: Measured;
   };
   readonly confusion: {
     /** Verdicts by weight: rows what was said, columns what was seen, lowest class first. */
     readonly table: readonly (readonly number[])[];
-    readonly right: Measured;
-    readonly withinOne: Measured;
+    readonly right: Counted;
+    readonly withinOne: Counted;
     /** The creek was higher than said: the direction that hurts. */
-    readonly seenHigher: Measured;
-    readonly seenLower: Measured;
+    readonly seenHigher: Counted;
+    readonly seenLower: Counted;
   };
   /** How often the chart will be wrong, and in which direction: the paddler's answer in a sentence or two. */
   readonly sentence: string;
@@ -120,47 +101,37 @@ export interface JudgedScores {
   }[];
 }
 
+/** A range to go by, and what it would have cost on the logged days. */
 export interface JudgedRules {
+  /** Share of days gone that may be found too high: the odds at neither end of the rule are above it. */
   readonly rate: number;
+  /** `good`: the rule stays within the good range as the chart prints it. */
+  readonly reach: RuleReach;
   /** The reading that the rule looks at. */
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   readonly chosen: {
+    /** As printed, to `digits` decimals, in the gauge's unit. */
     readonly rule: Rule;
-    /** The rule rounded to the safer side: A up, B down, and never past the chart's own outermost edges. */
-    readonly rounded: Rule;
+    readonly digits: number;
+    /** The chart's odds of "too high" at either end. */
+    readonly tooHighAtEnds: readonly [number, number];
+    /** Of the logged days inside it, by which it was chosen. */
     readonly cost: JudgedCost;
     /** With the rule for each flood chosen without that flood: the honest figure. */
     readonly costLeftOut: JudgedCost;
   } | null;
   /** Cost of going within the sure range of good, where there is one. */
   readonly sureGood: { readonly rule: Rule; readonly cost: JudgedCost } | null;
-  readonly frontier: readonly {
-    readonly atLeast: number;
-    readonly atMost: number;
-    readonly tooHigh: number;
-    readonly wasted: number;
-    readonly missed: number;
-  }[];
+  /** Rules that no other beats, between any two logged readings. */
+  readonly frontier: readonly FrontierRule[];
   readonly sentence: string;
 }
 
-export interface JudgedCost {
-  readonly days: number;
-  readonly goDays: number;
-  readonly goodDays: number;
-  /** Of the days gone. */
-  readonly wasted: Measured;
-  readonly tooHigh: Measured;
-  /** Of the good days. */
-  readonly missed: Measured;
-}
+export type JudgedCost = RuleCost;
 
+/** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
-  readonly points: readonly {
-    readonly leadHours: number;
-    readonly effective: Measured;
-    readonly oneReading: Measured;
-  }[];
+  readonly points: readonly ({ readonly leadHours: number } & Readonly<Record<ReadingWay, Measured>>)[];
   readonly sentence: string;
 }
 
@@ -228,13 +199,12 @@ export interface JudgedShift {
   readonly sentence: string;
 }
 
-export interface JudgedEdge {
+/** An edge as one part of the log gives it. */
+export interface JudgedEdge extends Estimate {
   readonly between: readonly [string, string];
-  readonly median: number;
-  readonly i80: Interval;
-  readonly i95: Interval;
 }
 
+/** Visits that look wrong, worst first. */
 export interface JudgedSuspects {
   readonly judged: number;
   readonly rows: readonly {
@@ -290,6 +260,7 @@ export interface JudgedInfluence {
   }[];
 }
 
+/** How the edges move when a choice of the model is changed. */
 export interface JudgedSensitivity {
   readonly variants: readonly {
     readonly variant: 'priors-half' | 'priors-double' | 'other-link' | 'other-interpolation';

@@ -9,9 +9,13 @@ import { fixtureChart } from '../show/fixtureChart.js';
 
 const helpers = { oddsAt, wholePercents };
 const gauge = fixtureChart().runs[0]!.gauges[0]!;
-const plain = calculatorOf(gauge, gauge.oneReading!);
-const typed = (more: Partial<Calculator>, now: readonly number[], before: readonly number[] = []) =>
-  readingFrom({ ...plain, ...more }, { now, before }, { inflow });
+const plain = calculatorOf(gauge, gauge.level!);
+const typed = (
+  more: Partial<Calculator>,
+  now: readonly number[],
+  before: readonly number[] = [],
+  mean: readonly number[] = [],
+) => readingFrom({ ...plain, ...more }, { now, before, mean }, { inflow });
 
 describe('readingFrom', () => {
   const part = plain.parts[0]!;
@@ -20,6 +24,11 @@ describe('readingFrom', () => {
     expect(typed({}, [312])).toBe(312);
     expect(typed({ changeHours: 8 }, [100], [98])).toBe(116);
     expect(typed({ changeHours: 8 }, [100], [102])).toBe(84);
+  });
+
+  it('goes half way from a reading to its mean', () => {
+    expect(typed({ meanHours: 24 }, [12], [], [20])).toBe(16);
+    expect(typed({ meanHours: 24, zeroFlow: 0.5 }, [1.5], [], [2.5])).toBe(2);
   });
 
   it('floors a steep fall at a tenth of what flows, on a stage above its stage of no flow', () => {
@@ -54,14 +63,14 @@ describe('answerReading', () => {
       const value = Math.min(to, from * (to / from) ** (i / 1000));
       const said = answer(value);
       if (said.kind !== 'odds') throw new Error(`no odds at ${value}`);
-      expect(said.percents).toEqual(wholePercents(oddsAt(gauge.oneReading!.odds, value)!));
+      expect(said.percents).toEqual(wholePercents(oddsAt(gauge.level!.odds, value)!));
       said.percents.forEach((percent, k) => {
         expect(said.low[k]).toBeLessThanOrEqual(percent);
         expect(said.high[k]).toBeGreaterThanOrEqual(percent);
       });
       expect(said.percents[said.likeliest]).toBe(Math.max(...said.percents));
       const near = gauge.visits.filter(
-        ({ oneReading: x }) => x !== null && x >= said.near.from && x <= said.near.to,
+        ({ reading: x }) => x !== null && x >= said.near.from && x <= said.near.to,
       ).length;
       expect(said.near.visits).toBe(near);
       expect(Math.log(said.near.to / said.near.from)).toBeCloseTo(Math.log(to / from) / 10, 9);

@@ -83,6 +83,7 @@ describe('sureRanges', () => {
     roundedOther: 1,
     digits: 0,
     digitsOther: 0,
+    odds: [],
     seenBothSides: true,
   };
 

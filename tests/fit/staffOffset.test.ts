@@ -15,7 +15,7 @@ describe('the offset of a staff in the level model', () => {
     expect(offset.i95[0]).toBeLessThan(20);
     expect(offset.i95[1]).toBeGreaterThan(20);
     expect(offset.below95).toBeGreaterThan(offset.median);
-    expect(offset.below95).toBeLessThan(offset.i95[1]);
+    expect(offset.below95).toBeLessThan(offset.i95[1]!);
     expect(offset.skew).toBeGreaterThan(1);
     expect(offset.sentence).toMatch(/^painted staff would read about [\d.]+ cm at no flow \(95 % between /);
   });
@@ -25,6 +25,9 @@ describe('the offset of a staff in the level model', () => {
     const line = { ...effective, features: [{ ...staff, rating: { ...staff.rating!, form: 'line' as const } }] };
     expect(staffOffset(line, { feature: 'staff' }).sentence).toContain('was taken as a straight line in ln flow');
     expect(staffOffset(effective, { feature: 'verdict' }).status).toBe('no-staff');
-    expect(staffOffset({ ...effective, features: [] }, { feature: 'staff' }).median).toBeNaN();
+    expect(staffOffset(effective, { feature: 'verdict' }).median).toBeNaN();
+    expect(() => staffOffset(effective, { feature: 'pole' })).toThrow(
+      new RangeError(`unknown feature 'pole'; the fit has ${effective.features.map(({ id }) => id).join(', ')}`),
+    );
   });
 });

@@ -12,7 +12,7 @@ import { headRows, md, tableRow } from './markdownText.js';
 import { plainStrings } from './plainText.js';
 import { quickNote, shortTrust } from './shortTrust.js';
 import { staffRows } from './staffRows.js';
-import { evidenceText, plural, provenanceLines, TOO_THIN } from './trustTexts.js';
+import { evidenceText, otherText, plural, provenanceLines, TOO_THIN } from './trustTexts.js';
 
 /**
  * The chart as Markdown, for a club's page or a repository: the same content as the terminal table, the features' edges,
@@ -77,10 +77,9 @@ function runLines(run: RunChart, style: Style): string[] {
 }
 
 function gaugeLines(run: RunChart, gauge: GaugeChart, { timeZone, units, trust: creekTrust }: Style): string[] {
-  const { trust, effective, oneReading } = gauge;
+  const { trust, level } = gauge;
   const judgement = judgementOf(creekTrust, run.id, gauge.gauge.id);
-  const levels = [effective, oneReading].filter((level) => level !== undefined);
-  const none = trust.grade === 'no usable relation' || levels.length === 0;
+  const none = trust.grade === 'no usable relation' || level === undefined;
   return [
     `### ${md(gauge.gauge.name)} (${gauge.gauge.parameter}): ${trust.grade}`,
     '',
@@ -91,11 +90,8 @@ function gaugeLines(run: RunChart, gauge: GaugeChart, { timeZone, units, trust: 
     '',
     ...(none
       ? ['No levels are given: this gauge does not tell the classes of this run apart.', '']
-      : [
-          ...(isUsable(trust.grade) ? [] : [TOO_THIN, '']),
-          ...levels.flatMap((level) => levelLines(run, gauge, { level, units })),
-        ]),
-    ...(none || levels.length < 2 ? [] : [md(gauge.oneReadingLoses), '']),
+      : [...(isUsable(trust.grade) ? [] : [TOO_THIN, '']), ...levelLines(run, gauge, { level, units })]),
+    ...(none || gauge.other === undefined ? [] : [md(otherText(gauge.other)), '']),
     ...(judgement === undefined
       ? []
       : [
@@ -160,7 +156,7 @@ function levelLines(
   { level, units }: { level: LevelChart; units: UnitsChoice },
 ): string[] {
   const staff = staffRows(run, gauge, { level, units });
-  const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
+  const name = level.way === 'effective' ? 'By the effective reading' : 'By one reading';
   return [
     `#### ${name}`,
     '',

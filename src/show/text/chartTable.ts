@@ -12,7 +12,7 @@ import { gaugesTable } from './gaugesTable.js';
 import { judgementOf } from './judgementOf.js';
 import { keeperNotes } from './keeperNotes.js';
 import { trustLines } from './trustLines.js';
-import { evidenceText, plural, TOO_THIN } from './trustTexts.js';
+import { evidenceText, otherText, plural, TOO_THIN } from './trustTexts.js';
 import { padText, textWidth, wrapText } from './wrapText.js';
 
 export interface TableOptions {
@@ -167,16 +167,13 @@ function readingLines(run: RunChart, gauge: GaugeChart, pen: Pen): string[] {
       width: pen.width,
       first: '   ',
     });
-  const { effective, oneReading } = gauge;
-  const same = effective !== undefined && oneReading !== undefined && effective.howToRead === oneReading.howToRead;
-  const none = oneReading === undefined && effective === undefined;
-  const warn = isUsable(gauge.trust.grade) || none ? [] : wrapText(TOO_THIN, { width: pen.width, first: '   ' });
-  const both = effective !== undefined && oneReading !== undefined && !same;
+  const { level, other } = gauge;
+  const warn =
+    isUsable(gauge.trust.grade) || level === undefined ? [] : wrapText(TOO_THIN, { width: pen.width, first: '   ' });
   return [
     ...bold(pen, warn),
-    ...(effective === undefined || same ? [] : [...levelLines(run, gauge, effective, pen), '']),
-    ...(oneReading === undefined ? [] : [...levelLines(run, gauge, oneReading, pen), '']),
-    ...(both ? wrapText(gauge.oneReadingLoses, { width: pen.width, first: '   ' }) : []),
+    ...(level === undefined ? [] : levelLines(run, gauge, level, pen)),
+    ...(other === undefined ? [] : ['', ...wrapText(otherText(other), { width: pen.width, first: '   ' })]),
   ];
 }
 
@@ -184,7 +181,7 @@ const LABEL_WIDTH = 18;
 
 function levelLines(run: RunChart, gauge: GaugeChart, level: LevelChart, pen: Pen): string[] {
   const { units, rows } = staffRows(run, gauge, { level, units: pen.units });
-  const name = level.mode === 'effective' ? 'By the effective reading' : 'By one reading';
+  const name = level.way === 'effective' ? 'By the effective reading' : 'By one reading';
   const cellWidths = units.map((_, c) => Math.max(24, ...rows.map((row) => textWidth(plainCell(row, c)) + 2)));
   const put = (label: string, cells: readonly string[]) =>
     `     ${padText(label, LABEL_WIDTH)}${cells.map((text, c) => padText(text, cellWidths[c]!)).join('')}`.trimEnd();

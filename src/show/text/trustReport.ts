@@ -95,11 +95,7 @@ function gaugeLines(trust: CreekTrust, judgement: Judgement, pen: Pen): string[]
       withoutRows(tables.evidenceTable(one), ({ measure }) => measure === 'missing' || measure === 'month'),
       [monthsText(judgement), ...evidence.missing],
     ),
-    ...table('Scores on floods left out', tables.skillTable(one), [
-      scores?.floodRule,
-      scores?.methodSentence,
-      scores?.oneReadingLoses,
-    ]),
+    ...table('Scores on floods left out', tables.skillTable(one), [scores?.floodRule, scores?.methodSentence]),
     ...table('Stated odds against what was seen', tables.reliabilityTable(one), [scores?.reliability.sentence]),
     ...table('Rates', tables.ratesTable(one)),
     ...section(

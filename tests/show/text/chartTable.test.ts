@@ -70,7 +70,7 @@ describe('chartTable', () => {
 
   it('places the limit of what was seen among the edges when it lies below the highest', () => {
     const lines = chartTable(
-      withGauge((g) => ({ ...g, effective: { ...g.effective!, seen: { from: 130, to: 400 } } })),
+      withGauge((g) => ({ ...g, effective: { ...g.level!, seen: { from: 130, to: 400 } } })),
     ).split('\n');
     const at = (part: string) => lines.findIndex((line) => line.includes(part));
     expect(at('above 400')).toBeGreaterThan(at('500  (above 430)'));
@@ -80,9 +80,7 @@ describe('chartTable', () => {
   });
 
   it('shows one staff when both readings come to the same', () => {
-    const once = chartTable(
-      withGauge((g) => ({ ...g, effective: { ...g.effective!, howToRead: g.oneReading!.howToRead } })),
-    );
+    const once = chartTable(withGauge((g) => ({ ...g, effective: { ...g.level!, howToRead: g.level!.howToRead } })));
     expect(once).not.toContain('By the effective reading');
     expect(once).toContain('By one reading: Take the reading 3 h before you arrive.');
     expect(once).not.toContain('costs 0.11');
@@ -118,7 +116,7 @@ describe('chartTable', () => {
     const late = chartTable(
       withGauge((g) => ({
         ...g,
-        oneReading: { ...g.oneReading!, status: 'separated', statusSentence: 'Classes do not overlap.' },
+        oneReading: { ...g.level!, status: 'separated', statusSentence: 'Classes do not overlap.' },
       })),
     );
     expect(late).toContain('By one reading: Take the reading 3 h before you arrive.');

@@ -1,4 +1,4 @@
-import type { LevelFit } from '../fit/types.js';
+import type { LevelFit } from './types.js';
 
 /** Grid points below this share of the best one's probability are no candidates. */
 const SUPPORTED_SHARE = 0.1;
@@ -12,7 +12,7 @@ const SUPPORTED_SHARE = 0.1;
  *
  * @returns hours; { 0, 0 } for an empty grid.
  */
-export function centralReading({ grid }: Pick<LevelFit, 'grid'>): {
+export function centralReading(grid: LevelFit['grid']): {
   readonly lagHours: number;
   readonly storageHours: number;
 } {
@@ -50,4 +50,14 @@ function meanDistances(points: Float64Array, mass: Float64Array): Float64Array {
     for (let i = 0; i < points.length; i++) sum += mass[i] * Math.abs(points[i] - at);
     return sum;
   });
+}
+
+/** Smallest lag with a share p of the posterior at or below it, storages summed out; NaN for an empty grid. */
+export function lagQuantile({ lagsHours, probability }: LevelFit['grid'], p: number): number {
+  const mass = new Float64Array(lagsHours.length);
+  for (let g = 0; g < probability.length; g++) mass[g % lagsHours.length] += probability[g];
+  let below = 0;
+  // A hair of slack, because sums of probabilities that should be p come out a few 1e-16 off.
+  const at = mass.findIndex((share) => (below += share) >= p - 1e-12 && below > 0);
+  return at < 0 ? NaN : lagsHours[at];
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { centralReading } from '../../src/chart/centralReading.js';
+import { centralReading } from '../../src/fit/centralReading.js';
 import { lagSentence, lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
 
 /** rows = storages, columns = lags. */
@@ -26,7 +26,7 @@ describe('centralReading', () => {
         [0, 0.1, 0.2],
       ],
     );
-    expect(centralReading(fit)).toEqual({ lagHours: 1, storageHours: 6 });
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 1, storageHours: 6 });
   });
 
   it('stays on a hill where the medians fall in the valley between two', () => {
@@ -39,11 +39,11 @@ describe('centralReading', () => {
         [0, 0, 0.549],
       ],
     );
-    expect(centralReading(fit)).toEqual({ lagHours: 10, storageHours: 12 });
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 10, storageHours: 12 });
   });
 
   it('is 0 and 0 where nothing was evaluated', () => {
-    expect(centralReading(grid([1], [2], [[NaN]]))).toEqual({ lagHours: 0, storageHours: 0 });
+    expect(centralReading(grid([1], [2], [[NaN]]).grid)).toEqual({ lagHours: 0, storageHours: 0 });
   });
 });
 
@@ -62,13 +62,13 @@ describe('lagSummary', () => {
     const lag = lagSummary({ ...fit, mode, leadHours: 0 });
     expect(lag.hours).toEqual([-1, 0, 1, 2, 3]);
     expect(lag.probability.map((p) => Number(p.toFixed(12)))).toEqual([0.03, 0.12, 0.5, 0.25, 0.1]);
-    expect(lag.medianHours).toBe(1);
+    expect(lag.median).toBe(1);
     // At or below 0 lies 0.15 > 0.1; at or above 3 lies exactly 0.1, which isn't more than the tail, so 2 is the bound.
     expect(lag.i80).toEqual([0, 2]);
     expect(lag.i95).toEqual([-1, 3]);
     const storage = storageSummary(fit);
     expect(storage.hours).toEqual([0, 6]);
-    expect(storage.medianHours).toBe(6);
+    expect(storage.median).toBe(6);
     expect(storage.i80).toEqual([0, 6]);
   });
 
@@ -76,7 +76,7 @@ describe('lagSummary', () => {
     const fit = grid([-1, 0, 1, 2, 3], [0], [[NaN, NaN, NaN, 0.5, 0.5]]);
     const lag = lagSummary({ ...fit, mode: 'one-reading', leadHours: 2 });
     expect(lag.hours).toEqual([2, 3]);
-    expect(lag.medianHours).toBe(2);
+    expect(lag.median).toBe(2);
   });
 
   it.each([
@@ -97,7 +97,7 @@ describe('lagSummary', () => {
     ],
     [2, [null, null], 'The gauge leads by 2 h.'],
     [NaN, [null, null], 'The lag is unknown.'],
-  ] as const)('median %f', (medianHours, i80, says) => {
-    expect(lagSentence({ medianHours, i80 })).toBe(says);
+  ] as const)('median %f', (median, i80, says) => {
+    expect(lagSentence({ median, i80 })).toBe(says);
   });
 });

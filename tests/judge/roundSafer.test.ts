@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { goodClasses } from '../../src/judge/goodClasses.js';
-import { roundSafer, saferSideOfEdge } from '../../src/chart/roundSafer.js';
+import { roundSafer, saferSideOfEdge } from '../../src/judge/roundSafer.js';
 
 describe('roundSafer', () => {
   it('an edge of 103.2 known to ± 20 goes to 110 or to 100', () => {
