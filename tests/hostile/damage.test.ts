@@ -151,9 +151,8 @@ const listed = (issues: readonly Issue[]) =>
     (sum, { rows }) => sum + +rows,
     0,
   );
-const place = fc.tuple(
-  ...Array.from({ length: 3 }, () => fc.double({ min: 0, max: 0.999, noNaN: true })),
-) as fc.Arbitrary<Place>;
+const part = fc.double({ min: 0, max: 0.999, noNaN: true });
+const place: fc.Arbitrary<Place> = fc.tuple(part, part, part);
 const pad = (n: number) => String(n).padStart(2, '0');
 const HOUR = 3_600_000;
 
@@ -263,7 +262,9 @@ describe('damage: every row is used or in not-used.csv, and no used value is ano
       return {
         read,
         seen: read.visits.flatMap(({ id, sightings: all }) =>
-          all.map(({ row: _row, note: _note, ...rest }) => JSON.stringify([id, rest])),
+          all.map(({ timeMs, feature, classIndex, observer, giveOrTakeMin }) =>
+            JSON.stringify([id, timeMs, feature, classIndex, observer, giveOrTakeMin]),
+          ),
         ),
       };
     };
