@@ -3,7 +3,7 @@ import { SlowFirst } from './tests/slowFirst.js';
 
 /** Files that change nothing outside themselves: no environment, no stream, no spy, no module loaded anew. */
 const PLAIN = [
-  'tests/{align,chart,fit,hostile,judge,kernel,read,reference,reproducible,sample,series,tell,validation}/**/*.test.ts',
+  'tests/{align,chart,fit,hostile,judge,kernel,ratings,read,reference,reproducible,sample,series,tell,validation}/**/*.test.ts',
   'tests/show/{text,write}/**/*.test.ts',
   'tests/show/{figureSvg,gaugesTables,page,pageEscape,pageGauges,pageParts,pageTrust,trustTables}.test.ts',
   'tests/show/card/card.test.ts',

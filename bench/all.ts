@@ -7,7 +7,8 @@ import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { timeFit } from './fit.js';
 import { inChild, middle, type Measured } from './inChild.js';
-import { timeLimits, type LimitRow } from './limits.js';
+import { timeLimits } from './limits.js';
+import { timeOrdinal } from './ordinal.js';
 import { rdbText } from './rdbText.js';
 import { timeRefit } from './refit.js';
 import { timeStart } from './start.js';
@@ -45,11 +46,12 @@ function timeReading(): { ours: Measured; peer: Measured; ratio: number } {
 const load = loadavg()[1]!;
 const reading = timeReading();
 const fits = Array.from({ length: REPEATS }, timeFit);
+const ordinal = timeOrdinal();
 const refits = timeRefit();
 const quick = timeStart(['--quick']);
 const start = timeStart();
 const limits = timeLimits();
-const rows = (of: readonly LimitRow[]) => of.map((row) => `| ${row.join(' | ')} |\n`).join('');
+const rows = (of: readonly (readonly string[])[]) => of.map((row) => `| ${row.join(' | ')} |\n`).join('');
 const s = (seconds: number) => `${seconds.toFixed(2)} s`;
 const { ours, peer, ratio } = reading;
 const fitSeconds = middle(fits.map((fit) => fit.fitSeconds));
@@ -68,7 +70,7 @@ They belong to that machine, the ratios carry over.
 | grid of readings, 200 visits × 145 lags × 12 storages | ${s(middle(fits.map((fit) => fit.alignSeconds)))} | |
 | full fit, 200 visits × 4 features × 145 lags × 12 storages | ${s(fitSeconds)} | under 3 s |
 | lag found by that fit, true 3 h | ${fits[0]!.medianLagHours} h | |
-${rows(refits)}| \`npm start\` from the built state: first chart, judging, comparing | ${s(start.cpu)} (${s(start.clock)} by the clock) | 75 s by the clock of two free cores |
+${rows(ordinal)}${rows(refits)}| \`npm start\` from the built state: first chart, judging, comparing | ${s(start.cpu)} (${s(start.clock)} by the clock) | 75 s by the clock of two free cores |
 | the same with \`--quick\` | ${s(quick.cpu)} (${s(quick.clock)} by the clock) | 20 s by the clock of two free cores |
 ${rows(limits)}`;
 writeFileSync(new URL('./RESULTS.md', import.meta.url), text);

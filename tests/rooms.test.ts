@@ -91,6 +91,16 @@ describe('the rule itself', () => {
       '../../tests/expectClose.js',
       'fit/fitLevels.ts imports ../../tests/expectClose.js: fit/ must not know ../',
     ],
+    [
+      'fit/fitLevels.ts',
+      '../ratings/fitRating.js',
+      'fit/fitLevels.ts imports ../ratings/fitRating.js: fit/ must not know ratings/',
+    ],
+    [
+      'ratings/fitCurve.ts',
+      '../fit/types.js',
+      'ratings/fitCurve.ts imports ../fit/types.js: ratings/ must not know fit/',
+    ],
     ['show/cli/main.ts', 'fs', 'show/cli/main.ts imports fs: write node:fs'],
   ])('refuses %s -> %s', (file, target, message) => {
     expect(wrongArrow(file, target)).toBe(message);

@@ -2,11 +2,15 @@ import type { GaugeRecord } from '../series/gaugeRecord.js';
 
 const HOUR = 3_600_000;
 
-/** After a gap the reservoir has forgotten all but e^-3 = 5 % of its unknown start. */
-const TIME_CONSTANTS_TO_FORGET = 3;
-
-/** The inflow estimate Q + |k|·dQ/dt is floored at this share of Q: a steep fall can't make a creek run backwards. */
-const INFLOW_FLOOR = 0.1;
+/**
+ * Inflow of a reservoir from its outflow Q: Q + k·dQ/dt, floored at a tenth of Q, because a steep fall can't make a creek run backwards.
+ *
+ * Stands alone (no imports, no helpers): the page carries its source.
+ * @param q above the stage of no flow. @param change of q in an hour. @param hours k > 0.
+ */
+export function inflow(q: number, change: number, hours: number): number {
+  return Math.max(q + hours * change, 0.1 * q);
+}
 
 /**
  * Slope window, hours: the last hour, or one step of a slower record. People follow the chart as "plus 10 times its change in the last
@@ -17,14 +21,23 @@ export function slopeWindowHours(stepMs: number): number {
 }
 
 /**
- * Effective reading e at every reading of a record, after one linear reservoir of `storageHours` k between gauge and creek.
+ * Hours of the mean that a storage of k hours asks for, k > 0. Half of the weight on the reading and half on a mean of W hours have a mean age of W/4, and
+ * exponential weights of time constant k one of k: equal ages give W = 4k.
+ */
+export function meanWindowHours(storageHours: number): number {
+  return 4 * storageHours;
+}
+
+/**
+ * Effective reading e at every reading of a record: what a person works out who follows the chart, for `storageHours` k between gauge and creek.
  *
- * k = 0: e = Q. k > 0: the creek is the slower one; dE/dt = (Q - E)/k, exact for Q linear between readings. k < 0: the gauge is
- * the slower one; e = Q + |k|·dQ/dt, the inflow of the gauge's own reservoir, with the slope of a least-squares line over the
- * readings of a trailing window (one-sided: nothing later than the reading enters), floored at a tenth of Q.
+ * k = 0: e = Q. k > 0: the creek is the slower one; e is half way between Q and its mean over the last 4k hours, with Q
+ * straight between readings. k < 0: the gauge is the slower one; e = Q + |k|·dQ/dt, with the slope of a least-squares line over the
+ * readings of a trailing window (one-sided: nothing later than the reading enters), floored at a tenth of Q. Both are what one linear
+ * reservoir does, in the form that people can follow.
  *
  * Here Q is reading - offset (zero-flow stage for a stage gauge where known, else 0). Missing readings (NaN) and gaps wider
- * than the record's maxGap interrupt e: it is NaN until 3k hours (k > 0) or half a window (k < 0) have passed.
+ * than the record's maxGap interrupt e: it is NaN until 4k hours (k > 0) or half a window (k < 0) have passed.
  *
  * @returns e for each reading (length n, gauge unit), NaN where interrupted or not positive.
  */
@@ -37,23 +50,28 @@ export function effectiveSeries(record: GaugeRecord, storageHours: number): Floa
   return out;
 }
 
-/** The mean of the reservoir's inflow q (n), weighted exponentially: a linear piece of q decays towards itself exactly. */
+/** Half way between q (n) and its mean over the last 4k hours, q straight between readings; NaN until so many hours are unbroken. */
 function store({ timesMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: number): Float64Array {
-  const kMs = kHours * HOUR;
-  const out = new Float64Array(q.length);
-  let e = NaN;
-  let startedMs = 0;
+  const windowMs = meanWindowHours(kHours) * HOUR;
+  const out = new Float64Array(q.length).fill(NaN);
+  // Integral of q from the start of its unbroken stretch.
+  const area = new Float64Array(q.length);
+  let start = 0;
+  let from = 0;
   for (let i = 0; i < q.length; i++) {
-    const dt = i > 0 ? timesMs[i] - timesMs[i - 1] : Infinity;
-    if (!(q[i] === q[i])) e = NaN;
-    else if (!(e === e) || dt > maxGapMs) {
-      e = q[i];
-      startedMs = timesMs[i];
-    } else {
-      const slopeTimesK = ((q[i] - q[i - 1]) / dt) * kMs;
-      e = q[i] - slopeTimesK + (e - q[i - 1] + slopeTimesK) * Math.exp(-dt / kMs);
+    if (i === 0 || !(q[i - 1] === q[i - 1]) || !(q[i] === q[i]) || timesMs[i] - timesMs[i - 1] > maxGapMs) {
+      start = i;
+      from = i;
+      continue;
     }
-    out[i] = timesMs[i] - startedMs >= TIME_CONSTANTS_TO_FORGET * kMs ? e : NaN;
+    area[i] = area[i - 1] + 0.5 * (q[i - 1] + q[i]) * (timesMs[i] - timesMs[i - 1]);
+    const sinceMs = timesMs[i] - windowMs;
+    if (sinceMs < timesMs[start]) continue;
+    while (timesMs[from + 1] <= sinceMs) from++;
+    const part = (sinceMs - timesMs[from]) / (timesMs[from + 1] - timesMs[from]);
+    const edge = q[from] + part * (q[from + 1] - q[from]);
+    const before = area[from] + 0.5 * (q[from] + edge) * (sinceMs - timesMs[from]);
+    out[i] = 0.5 * q[i] + (0.5 * (area[i] - before)) / windowMs;
   }
   return out;
 }
@@ -90,7 +108,7 @@ function unstore({ timesMs, stepMs, maxGapMs }: GaugeRecord, q: Float64Array, kH
       stq += t * d;
     }
     const slope = (stq - (st * sq) / count) / (stt - (st * st) / count);
-    out[i] = Math.max(q[i] + kHours * slope, INFLOW_FLOOR * q[i]);
+    out[i] = inflow(q[i], slope, kHours);
   }
   return out;
 }

@@ -11,14 +11,14 @@ import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
-import { derivedRecipe } from './derivedRecipe.js';
+import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
 import { hydrograph } from './hydrograph.js';
 import { lagSummary, storageSummary } from './lagSummary.js';
 import { levelChart } from './levelChart.js';
 import { relationSeed } from './relationSeed.js';
-import type { CreekChart, GaugeChart, LevelChart, RunChart } from './types.js';
+import type { CreekChart, GaugeChart, GaugeParts, LevelChart, RunChart } from './types.js';
 import { visitMarks } from './visitMarks.js';
 
 /**
@@ -50,7 +50,11 @@ export function chartFitted(fitted: FittedCreek): CreekChart {
         relations
           .filter((relation) => relation.run === run)
           .map((relation) =>
-            chartRelation(relation, { seed, madeOf: derivedRecipe(creek, { gauge: relation.record.gauge }) }),
+            chartRelation(relation, {
+              seed,
+              madeOf: derivedRecipe(creek, { gauge: relation.record.gauge }),
+              parts: derivedParts(creek, { gauge: relation.record.gauge }),
+            }),
           ),
       ),
     ),
@@ -116,7 +120,11 @@ export function notUsedIssues(
 /** The chart of one run against one gauge from its fits; `madeOf` says how a derived gauge is made up, as `derivedRecipe` does. */
 export function chartRelation(
   { record, aligned, fits }: Relation,
-  { seed, madeOf }: { readonly seed: number; readonly madeOf?: string | undefined },
+  {
+    seed,
+    madeOf,
+    parts,
+  }: { readonly seed: number; readonly madeOf?: string | undefined; readonly parts?: GaugeParts | undefined },
 ): GaugeChart {
   const oneReading = chartOf(fits.oneReading, { aligned, madeOf });
   const effective = chartOf(fits.effective, { aligned, madeOf });
@@ -137,6 +145,8 @@ export function chartRelation(
       otherUnit: otherSystemUnit(record.unit),
       ...(record.distanceKm === undefined ? {} : { distanceKm: record.distanceKm }),
       ...(madeOf === undefined ? {} : { madeOf }),
+      ...(parts === undefined ? {} : { parts }),
+      ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
     },
     trust,
     ...(oneReading === undefined ? {} : { oneReading }),

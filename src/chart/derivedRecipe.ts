@@ -1,6 +1,7 @@
 import type { Creek, DerivedGauge, Gauge } from '../series/creek.js';
 import { convertUnit, unitLabel } from '../series/units.js';
 import { plain } from './numbers.js';
+import type { GaugeParts } from './types.js';
 
 /** A factor that somebody multiplies by, to four digits: far finer than any rating is known. */
 const factorText = (factor: number): string => String(Number(factor.toPrecision(4)));
@@ -26,6 +27,25 @@ export function derivedRecipe(
   if (!sources.every((source) => source !== undefined)) return undefined;
   const parts = derived.kind === 'area-scaled' ? scaledWords(derived, sources[0]!) : partWords(derived, sources);
   return `No station shows ${named ? `the flow of ${derived.name}` : 'this flow'}: take ${parts}.`;
+}
+
+/** The same as numbers; undefined for a gauge that a station shows, or that creek.json does not have. */
+export function derivedParts(
+  { gauges, derivedGauges = [] }: Pick<Creek, 'gauges' | 'derivedGauges'>,
+  { gauge: id }: { gauge: string },
+): GaugeParts | undefined {
+  const derived = derivedGauges.find((one) => one.id === id);
+  const sources = derived?.of.map((of) => gauges.find((one) => one.id === of));
+  if (derived === undefined || !sources!.every((source) => source !== undefined)) return undefined;
+  const scale = derived.kind === 'area-scaled' ? derived.catchmentAreaKm2! / sources![0]!.catchmentAreaKm2! : 1;
+  const of = (sources as readonly Gauge[]).map((source, i) => ({
+    gauge: source.id,
+    name: source.name,
+    unit: source.unit,
+    hoursEarlier: derived.travelHours?.[i] ?? 0,
+    factor: (i > 0 && derived.kind === 'difference' ? -scale : scale) * convertUnit(1, source.unit, sources![0]!.unit),
+  }));
+  return { combine: 'sum', of };
 }
 
 function scaledWords(derived: DerivedGauge, source: Gauge): string {

@@ -3,6 +3,7 @@ import type { Aligned } from '../align/types.js';
 import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
 import type { LoggerFit } from '../fit/logger/types.js';
 import type { Link } from '../fit/types.js';
+import type { RuleReach } from '../judge/judgedRules.js';
 import type { CreekInput } from '../read/types.js';
 import type { Creek, Run } from '../series/creek.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
@@ -26,6 +27,8 @@ export interface ChartOptions {
   readonly gauges?: readonly string[];
   /** Let the temporary loggers of a run say which lags and storages are likely; default true. */
   readonly useLoggers?: boolean;
+  /** How far a range to go by may reach: within the good range as printed (default), or up to the outermost edges. */
+  readonly ruleReach?: RuleReach;
   readonly onProgress?: (progress: Progress) => void;
 }
 
@@ -64,6 +67,7 @@ export interface FittedCreek {
     readonly lagsHours: readonly number[];
     readonly storagesHours: readonly number[];
     readonly useLoggers: boolean;
+    readonly ruleReach: RuleReach;
   };
 }
 
@@ -112,7 +116,7 @@ export function fitCreek(input: CreekInput, { onProgress, ...options }: ChartOpt
 export function planFits(input: CreekInput, options: ChartOptions = {}): FitsPlan {
   const { creek } = input;
   if (creek === undefined) throw new RangeError('fitCreek: creek.json could not be read; see the issues of the input');
-  const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, useLoggers = true } = options;
+  const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, useLoggers = true, ruleReach = 'good' } = options;
   const { runs, records } = wanted(creek, input, options);
   const pairs = runs.flatMap((run) => records.map((record) => ({ run, record })));
   return Object.freeze({
@@ -131,6 +135,7 @@ export function planFits(input: CreekInput, options: ChartOptions = {}): FitsPla
         lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
         storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
         useLoggers,
+        ruleReach,
       }),
     }),
     tasks: Object.freeze(pairs.map(({ run, record }, at) => ({ id: `${run.name} by ${record.name}`, at }))),

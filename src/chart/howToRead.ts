@@ -1,5 +1,7 @@
+import { meanWindowHours } from '../align/effectiveSeries.js';
 import type { Parameter } from '../series/units.js';
-import { hoursInWords, parameterWord, plain, roundedHours } from './numbers.js';
+import { counted } from '../series/format.js';
+import { hoursInWords, parameterWord, plain } from './numbers.js';
 
 /** Below this many hours a lag or storage is not worth a word: gauges are read by the quarter or half hour. */
 const NEGLIGIBLE_HOURS = 0.25;
@@ -8,16 +10,13 @@ const NEGLIGIBLE_HOURS = 0.25;
  * How to read the gauge for a chart, as one plain sentence from its lag L, storage k and lead H.
  *
  * - k = 0: the reading itself, L hours before being there.
- * - k > 0: e is the exponentially weighted mean of the record with time constant k. People can take a plain mean: over the
- *   last 2k hours. Why 2k: for water that changes steadily, Q(t - a) = Q(t) - a·Q', any mean whose weights sum to 1 equals
- *   Q(t) - A·Q' with A the weights' mean age. The exponential weights e^(-a/k)/k have mean age k; equal weights over
- *   W hours have mean age W/2. Equal ages give W = 2k.
+ * - k > 0: the average of the reading and its mean over the last 4k hours.
  * - k < 0: e = Q + |k|·dQ/dt. With the change over one hour for the slope: the reading plus |k| times that change.
  *
  * Where the fit kept a limb term γ (hours; the creek's state is x + γ·dx/dt), a second sentence says what a rise of a tenth in an hour is worth:
  * a factor 1.1^γ on the reading.
  *
- * Hours are rounded for speech (whole from 10 on, else halves); the unrounded ones are in the chart's `reading`.
+ * The fit takes exactly this arithmetic (`effectiveSeries`); hours are those of the grid and not rounded.
  *
  * @param reading lag (positive: the gauge leads) and storage, hours.
  * @param options.parameter discharge reads "flow", stage reads "height".
@@ -25,7 +24,7 @@ const NEGLIGIBLE_HOURS = 0.25;
  * @param options.limbHours γ where the limb term was kept, else leave it out.
  * @returns one sentence that ends in a full stop; one more each for a limb term and a lead.
  * @throws RangeError when lag or storage is not finite.
- * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the mean flow of the last 24 hours.'
+ * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the average of the flow at the time you are there and its mean over the last 48 hours.'
  */
 export function howToRead(
   { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
@@ -45,13 +44,13 @@ export function readingInWords(
   const word = parameterWord(parameter);
   const when = momentInWords(lagHours);
   if (storageHours > NEGLIGIBLE_HOURS) {
-    const window = hoursInWords(2 * storageHours);
+    const window = counted(meanWindowHours(storageHours), 'hour');
     return when === ''
-      ? `the mean ${word} of the last ${window}`
-      : `the mean ${word} of the ${window} that end ${when}`;
+      ? `the average of the ${word} at the time you are there and its mean over the last ${window}`
+      : `the average of the ${word} ${when} and its mean over the ${window} up to then`;
   }
   if (storageHours < -NEGLIGIBLE_HOURS) {
-    const times = plain(roundedHours(-storageHours), 1);
+    const times = plain(-storageHours, 1);
     const factor = times === '1' ? 'its change' : `${times} times its change`;
     return when === ''
       ? `the ${word} plus ${factor} in the last hour (minus, when it falls)`
@@ -70,7 +69,7 @@ export function limbInWords(limbHours: number): string {
 
 /** When the reading is taken, relative to being at the creek; empty for the same moment. */
 function momentInWords(lagHours: number): string {
-  if (lagHours > NEGLIGIBLE_HOURS) return `${hoursInWords(lagHours)} before you arrive`;
-  if (lagHours < -NEGLIGIBLE_HOURS) return `${hoursInWords(-lagHours)} after you were there`;
+  if (lagHours > NEGLIGIBLE_HOURS) return `${counted(lagHours, 'hour')} before you arrive`;
+  if (lagHours < -NEGLIGIBLE_HOURS) return `${counted(-lagHours, 'hour')} after you were there`;
   return '';
 }

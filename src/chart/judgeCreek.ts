@@ -12,7 +12,6 @@ import { bestFirst } from './bestFirst.js';
 import { chartFitted } from './chartCreek.js';
 import { deepFreeze } from './deepFreeze.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
-import { outerEdges } from './outerEdges.js';
 import { runJudgingTask, type JudgingPlan, type JudgingResult, type RelationKnown } from './judgingTasks.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
@@ -148,7 +147,7 @@ export function planJudgements(
             seed: relationSeed(options.seed, relation.aligned),
             timeZone: creek.timeZone,
             sureGood: { effective: sureGood(gauge?.effective), oneReading: sureGood(gauge?.oneReading) },
-            outerEdges: { effective: outerEdges(gauge?.effective), oneReading: outerEdges(gauge?.oneReading) },
+            ruleReach: options.ruleReach,
           },
           known: known[at],
         };

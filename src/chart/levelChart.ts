@@ -1,7 +1,6 @@
 import type { Aligned } from '../align/types.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { VERDICT } from '../series/visits.js';
-import { centralReading } from './centralReading.js';
 import { edges } from './edges.js';
 import { estimate } from './estimate.js';
 import { howToRead } from './howToRead.js';
@@ -31,7 +30,7 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
     throw new RangeError(
       `levelChart: the fit has no draws (status ${fit.status}); show its statusSentence instead of a chart`,
     );
-  const reading = centralReading(fit);
+  const { reading } = fit;
   const range = seenRange(aligned, reading);
   if (range === null)
     throw new RangeError(

@@ -18,7 +18,8 @@ const BAND_DRAWS = 500;
  * somewhat above the highest visit. For each draw P(class <= k) = E F((θ_k - x - ε)/s) (see `cumulativeOdds`), averaged
  * over draws, so parameters, mismatch and blur are all integrated out. For the average observer (bias 0), on steady water.
  *
- * `atLeast[k]` keeps the parameters' part apart: median and 80 % band over draws of P(class >= k + 1).
+ * `low80` and `high80` (V × K) keep the parameters' part apart: the 80 % band over draws of the odds of each class; so does `atLeast[k]`, median and 80 % band
+ * of P(class >= k + 1).
  *
  * @param fit draws (D > 0) of a fit with a verdict.
  * @param aligned the visits of the fit.
@@ -64,6 +65,7 @@ export function oddsTable(
       }
     }
   }
+  const eachClass = classBands(kept, { V, K, picked });
   for (let cell = 0; cell < V * (K - 1); cell++) kept.subarray(cell * picked, (cell + 1) * picked).sort();
   const band = (k: number, p: number) =>
     Object.freeze(
@@ -76,12 +78,32 @@ export function oddsTable(
     classes: verdict.classes,
     gaugeValues: Object.freeze(Array.from({ length: V }, (_, v) => fit.offset + Math.exp(from + v * step))),
     probability: Object.freeze(Array.from({ length: V }, (_, v) => rowOfOdds(mean, v, K))),
+    ...eachClass,
     atLeast: Object.freeze(
       Array.from({ length: K - 1 }, (_, k) =>
         Object.freeze({ median: band(k, 0.5), low80: band(k, 0.1), high80: band(k, 0.9) }),
       ),
     ),
   });
+}
+
+/** 80 % band of the odds of each class over draws; `kept` holds P(class <= k) of every draw, runs of `picked` for each (v, k). */
+function classBands(
+  kept: Float64Array,
+  { V, K, picked }: { V: number; K: number; picked: number },
+): Pick<OddsTable, 'low80' | 'high80'> {
+  const odds = new Float64Array(picked);
+  const upTo = (v: number, k: number, d: number) =>
+    k < 0 ? 0 : k === K - 1 ? 1 : kept[(v * (K - 1) + k) * picked + d];
+  const bands = Array.from({ length: V }, (_, v) =>
+    Array.from({ length: K }, (_, k) => {
+      for (let d = 0; d < picked; d++) odds[d] = Math.max(0, upTo(v, k, d) - upTo(v, k - 1, d));
+      odds.sort();
+      return [quantileSorted(odds, 0.1), quantileSorted(odds, 0.9)] as const;
+    }),
+  );
+  const side = (end: 0 | 1) => Object.freeze(bands.map((row) => Object.freeze(row.map((ends) => ends[end]))));
+  return { low80: side(0), high80: side(1) };
 }
 
 function rowOfOdds(cumulative: Float64Array, v: number, K: number): readonly number[] {

@@ -121,9 +121,9 @@ export function classPalette(classes: number): readonly ClassLook[] {
   );
 }
 
-/** Ink or paper, whichever is readable; full black where a middle tone leaves neither enough. */
+/** Dark or light, whichever is readable; full black where a middle tone leaves neither enough. Not INK or PAPER, which a dark page turns. */
 function inkOn(fill: string): string {
-  return [INK, PAPER].find((ink) => contrast(fill, ink) >= 4.5) ?? '#000000';
+  return ['#17212b', '#fefefe'].find((ink) => contrast(fill, ink) >= 4.5) ?? '#000000';
 }
 
 /** The scale at `share` 0 (driest) to 1 (flood), OKLab. */

@@ -1,4 +1,4 @@
-import { readingNoise } from '../fit/rating/readingNoise.js';
+import { readingNoise } from '../fit/readingNoise.js';
 import { ratingAt } from '../fit/ratingAt.js';
 import type { LevelFit } from '../fit/types.js';
 import { normalQuantile } from '../kernel/normal.js';

@@ -1,9 +1,7 @@
 import type { GaugeUnit } from '../series/units.js';
-import { convertUnit, otherSystemUnit } from '../series/units.js';
 import { width80 } from './estimate.js';
 import { percent, withUnit } from './numbers.js';
-import { roundSafer } from './roundSafer.js';
-import type { Rounded } from './roundSafer.js';
+import { roundedInOther, roundSafer, type Rounded } from '../judge/roundSafer.js';
 import type { Edge, OddsTable, SureRange } from './types.js';
 
 /** Odds from which a class counts as sure. */
@@ -122,17 +120,16 @@ function roundedEnds(
     digits: 0,
     digitsOther: 0,
   };
-  if (empty) return nothing;
-  const other = (value: number) => convertUnit(value, unit, otherSystemUnit(unit));
-  const own = bothEnds(from, to, { lowWidth, highWidth });
-  const theirs = bothEnds(other(from), other(to), { lowWidth: other(lowWidth), highWidth: other(highWidth) });
+  const ends = empty ? null : bothEnds(from, to, { lowWidth, highWidth });
+  if (ends === null) return nothing;
+  const [low, high] = [ends.low, ends.high].map(({ value }) => roundedInOther(value, unit));
   return {
-    roundedFrom: own?.low.value ?? null,
-    roundedTo: own?.high.value ?? null,
-    roundedFromOther: theirs?.low.value ?? null,
-    roundedToOther: theirs?.high.value ?? null,
-    digits: own?.digits ?? 0,
-    digitsOther: theirs?.digits ?? 0,
+    roundedFrom: ends.low.value,
+    roundedTo: ends.high.value,
+    roundedFromOther: low.value,
+    roundedToOther: high.value,
+    digits: ends.digits,
+    digitsOther: Math.max(low.digits, high.digits),
   };
 }
 

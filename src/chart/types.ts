@@ -40,6 +40,21 @@ export interface RunChart {
   readonly verdictFrom?: string;
 }
 
+/**
+ * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or Π reading ^ factor. Factors take the
+ * parts' units with them.
+ */
+export interface GaugeParts {
+  readonly combine: 'sum' | 'product';
+  readonly of: readonly {
+    readonly gauge: string;
+    readonly name: string;
+    readonly unit: GaugeUnit;
+    readonly hoursEarlier: number;
+    readonly factor: number;
+  }[];
+}
+
 /** One run read from one gauge. */
 export interface GaugeChart {
   readonly gauge: {
@@ -51,6 +66,10 @@ export interface GaugeChart {
     readonly distanceKm?: number;
     /** How a derived gauge is made up, since no station shows it; every `howToRead` ends with it. */
     readonly madeOf?: string;
+    /** The same for whoever computes; undefined where a station shows the reading. */
+    readonly parts?: GaugeParts;
+    /** Reading at which nothing flows, for a stage gauge that knows it. */
+    readonly zeroFlowStage?: number;
   };
   readonly trust: TrustSummary;
   /** Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
@@ -122,17 +141,22 @@ export interface Estimate {
   readonly i95: Interval;
 }
 
-/** Gauge value at which two neighbouring classes are equally far away. In the gauge's unit. */
+/**
+ * Gauge value at which half of the days lie below the edge and half at or above it: P(class <= k) = 1/2. In the gauge's unit. Where a class is narrow neither
+ * neighbour need be likely there: see `odds`.
+ */
 export interface Edge extends Estimate {
   /** Feature id or `verdict`. */
   readonly feature: string;
   readonly between: readonly [string, string];
-  /** Rounded to the safer side, in the gauge's unit and in the other system's. */
+  /** Rounded to the safer side in the gauge's unit, and that number in the other system's unit. */
   readonly rounded: number;
   readonly roundedOther: number;
   /** Digits after the point that `rounded` is to be shown with. */
   readonly digits: number;
   readonly digitsOther: number;
+  /** Odds of each class of the feature at `rounded`, lowest class first. */
+  readonly odds: readonly number[];
   /** False where fewer than one visit stands on one side: the edge comes from the prior. */
   readonly seenBothSides: boolean;
 }
@@ -164,6 +188,9 @@ export interface OddsTable {
   readonly gaugeValues: readonly number[];
   /** probability[v][k]; each row sums to 1. */
   readonly probability: readonly (readonly number[])[];
+  /** 80 % band of the odds of each class over the draws, like `probability`. */
+  readonly low80: readonly (readonly number[])[];
+  readonly high80: readonly (readonly number[])[];
   /** P(class >= k+1) at 80 % band of the parameters is drawn from here: atLeast[k][v] median, low80, high80, for k = 0..K-2. */
   readonly atLeast: readonly {
     readonly median: readonly number[];

@@ -2,6 +2,7 @@ import type { Aligned } from '../align/types.js';
 import { conditionNumber } from '../kernel/cholesky.js';
 import { splitSeed } from '../kernel/random.js';
 import { bestClimbed } from './bestClimbed.js';
+import { centralReading } from './centralReading.js';
 import { drawPosterior, gridProbability, type PosteriorDraws } from './drawPosterior.js';
 import { describeStatus, isSeparated } from './fitStatus.js';
 import type { LevelGrid } from './levelGrid.js';
@@ -40,7 +41,11 @@ export function drawnFit(
   const bestPoint = bestClimbed(grid, set);
   if (bestPoint === undefined) return emptyFit(context, mode, 'singular');
   const best = grid.modes.get(bestPoint)!;
-  const posterior = drawPosterior(grid, set, {
+  const shown = gridOf(aligned, grid, { set, probability });
+  const reading = centralReading(shown);
+  // A chart is made for one instruction, so its edges and odds are those of that instruction. What looks back averages over all.
+  const drawn = mode === 'any-lag' ? set : [pointOf(aligned, reading)];
+  const posterior = drawPosterior(grid, drawn, {
     // The any-lag fit only shows edges and a lag: half the draws do.
     count: mode === 'any-lag' ? Math.ceil(context.draws / 2) : context.draws,
     seed: splitSeed(context.seed, `${aligned.run}/${aligned.gauge}/${mode}`),
@@ -50,7 +55,8 @@ export function drawnFit(
   const free = grid.problem.plan.free.length;
   return finish(context, mode, {
     status,
-    grid: gridOf(aligned, grid, { set, probability }),
+    grid: shown,
+    reading,
     ...tidyDraws(grid.problem, posterior),
     logEvidence: averageEvidence(grid, { set, points }),
     limbKept: limb.keep,
@@ -65,6 +71,11 @@ export function drawnFit(
       ),
     }),
   });
+}
+
+/** Grid point of a lag and a storage that stand on the grid. */
+function pointOf({ lagsHours, storagesHours }: Aligned, reading: LevelFit['reading']): number {
+  return storagesHours.indexOf(reading.storageHours) * lagsHours.length + lagsHours.indexOf(reading.lagHours);
 }
 
 function diary(
@@ -110,7 +121,15 @@ function gridOf(
 
 type FitBody = Pick<
   LevelFit,
-  'status' | 'grid' | 'features' | 'draws' | 'logEvidence' | 'limbKept' | 'limbLogBayesFactor' | 'diagnostics'
+  | 'status'
+  | 'grid'
+  | 'reading'
+  | 'features'
+  | 'draws'
+  | 'logEvidence'
+  | 'limbKept'
+  | 'limbLogBayesFactor'
+  | 'diagnostics'
 >;
 
 function finish({ aligned, link, leadHours }: FitContext, mode: FitMode, body: FitBody): LevelFit {
@@ -140,6 +159,7 @@ export function emptyFit(context: FitContext, mode: FitMode, status: FitStatus):
   return finish(context, mode, {
     status,
     grid: gridOf(context.aligned, undefined, { set: [], probability: new Map() }),
+    reading: Object.freeze({ lagHours: 0, storageHours: 0 }),
     features: [],
     draws: Object.freeze({
       count: 0,

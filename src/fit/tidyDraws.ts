@@ -2,7 +2,7 @@ import { GROWING, LINE, parametersOf, POWER, SEGMENTS, twoSegments } from '../ke
 import type { PosteriorDraws } from './drawPosterior.js';
 import type { GridProblem } from './gridProblem.js';
 import { toNatural } from './parameters.js';
-import { ratingWords } from './rating/ratingWords.js';
+import { ratingWords } from './ratingWords.js';
 import type { FittedFeature, LevelFit, RatingForm } from './types.js';
 
 /** The draws by name, in the units that people know: edges and biases in x, sds as sds, ratings as base, a, p. */

@@ -58,6 +58,11 @@ export interface LevelFit {
     /** Posterior probability of each grid point; sums to 1. */
     readonly probability: Float64Array;
   };
+  /**
+   * The instruction that the fit is for, a point of the grid: near the whole posterior, and likely. `draws` are made there, so that edges and odds are those of
+   * what people are told to read; only the draws of `any-lag` spread over the grid. { 0, 0 } without draws.
+   */
+  readonly reading: { readonly lagHours: number; readonly storageHours: number };
   /** ln marginal likelihood of the mode averaged over its part of the grid. */
   readonly logEvidence: number;
   readonly limbKept: boolean;

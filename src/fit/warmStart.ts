@@ -1,6 +1,7 @@
 import type { Aligned, AlignedFeature } from '../align/types.js';
 import { splitSeed } from '../kernel/random.js';
 import { againstFlat } from './againstFlat.js';
+import { bestClimbed } from './bestClimbed.js';
 import { gridProbability } from './drawPosterior.js';
 import type { LevelFits } from './fitLevels.js';
 import { createGridProblem } from './gridProblem.js';
@@ -65,7 +66,7 @@ export interface WarmFamily {
 export interface WarmQuestion extends Question {
   /** Which family answers it. */
   readonly family: number;
-  /** Grid points that carry weight, the likeliest first; empty where the grid has none for this question. */
+  /** The grid point that is read; empty where the grid has none for this question. */
   readonly points: Int32Array;
 }
 
@@ -73,9 +74,6 @@ export interface WarmQuestion extends Question {
 export function byFeature<T>(list: readonly (T | null)[]): ReadonlyMap<number, T> {
   return new Map(list.flatMap((value, f) => (value === null ? [] : [[f, value] as const])));
 }
-
-/** Points this far (ln evidence) below the best of their question are left out: they hold less than a thousandth of its weight. */
-const MARGIN = 7;
 
 /**
  * Climb once at all grid points that matter to any question, with what the full fit decided (link, rating forms, limb term), and draw.
@@ -116,7 +114,7 @@ export function warmStarts(
   const plain = createGridProblem(aligned, options);
   const all = wanted.flat();
   const familyOf = (question: Question): number => (fits.effective.limbKept && question.way === 'effective' ? 1 : 0);
-  const sets = all.map((question) => pointsOf(aligned, question));
+  const sets = all.map((question) => pointsOf(aligned, question, fits));
   const pointsOfEach = new Array<Int32Array>(all.length).fill(new Int32Array(0));
   const grids = (fits.effective.limbKept ? [false, true] : [false]).map((limb, family) => {
     const asked = all.map((_, i) => i).filter((i) => sets[i].length > 0 && familyOf(all[i]) === family);
@@ -164,10 +162,13 @@ export function warmStarts(
   });
 }
 
-/** Grid points that a question may use. */
-function pointsOf(aligned: Aligned, { way, leadHours }: Question): readonly number[] {
+/** Grid points that a question may use: at the fit's own lead the one that its chart is made for. */
+function pointsOf(aligned: Aligned, { way, leadHours }: Question, fits: LevelFits): readonly number[] {
   const { lagsHours, storagesHours } = aligned;
   const nL = lagsHours.length;
+  const own = way === 'effective' ? fits.effective : fits.oneReading;
+  if (way !== 'as-it-stands' && leadHours === own.leadHours && own.draws.count > 0)
+    return [storagesHours.indexOf(own.reading.storageHours) * nL + lagsHours.indexOf(own.reading.lagHours)];
   if (way === 'as-it-stands') {
     const lag = lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
     return lag < 0 ? [] : [storagesHours.indexOf(0) * nL + lag];
@@ -177,12 +178,10 @@ function pointsOf(aligned: Aligned, { way, leadHours }: Question): readonly numb
   return way === 'effective' ? sets.effective : sets.oneReading;
 }
 
-/** The climbed points within the margin of the best, likeliest first. */
+/** The likeliest of the climbed points: what a chart for that question would tell people to read. */
 function likeliest(grid: LevelGrid, lattice: readonly number[]): Int32Array {
-  const at = (g: number): number => grid.logEvidence.get(g) ?? -Infinity;
-  const climbed = lattice.filter((g) => grid.climbed.has(g) && at(g) > -Infinity);
-  const top = climbed.reduce((most, g) => Math.max(most, at(g)), -Infinity);
-  return Int32Array.from(climbed.filter((g) => at(g) > top - MARGIN).sort((a, b) => at(b) - at(a) || a - b));
+  const best = bestClimbed(grid, lattice);
+  return Int32Array.from(best === undefined ? [] : [best]);
 }
 
 function familyFrom(

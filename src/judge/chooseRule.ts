@@ -13,12 +13,16 @@ export interface FrontierRule extends Rule {
   readonly missed: number;
 }
 
+/** Ends that a rule may have, ascending. */
+export interface RuleEnds {
+  readonly atLeast: readonly number[];
+  readonly atMost: readonly number[];
+}
+
 /** The rules worth thinking about, the one chosen, and what choosing costs. */
 export interface RuleChoice {
-  readonly kind: 'rule-choice';
   /** Rules that no other beats in both "too high" and loss (good days missed plus drives wasted), from the most careful to the boldest. */
   readonly frontier: readonly FrontierRule[];
-  readonly rate: number;
   /** The rule that loses least among those whose "too high" keeps under the rate, both counted and expected; null where none does. */
   readonly rule: Rule | null;
   /** Its cost on the days that it was chosen by: flattering. */
@@ -28,43 +32,37 @@ export interface RuleChoice {
 }
 
 /**
- * Looks through all rules "at least A, at most B" with A and B among the readings of the logged days, so never past what was seen.
+ * Looks through all rules "at least A, at most B". On the frontier A and B are readings of logged days, so never past what was seen.
  *
- * @param options.rate share of days gone that may be found too high; default 0.05.
+ * @param options.ends that the chosen rule may have; default those of the frontier. @param options.rate share of days gone that may be found too high; default 0.05.
  * @param options.wastedWorth what a wasted drive costs in missed good days; default 1.
- * @param options.seed default 1.
  * @returns an empty frontier and null without days.
  * @throws RangeError for a rate outside [0, 1] or a negative wastedWorth.
  */
 export function chooseRule(
   days: RuleDays,
-  { rate = TOO_HIGH_RATE, wastedWorth = 1, seed = 1 }: { rate?: number; wastedWorth?: number; seed?: number } = {},
+  { ends, rate = TOO_HIGH_RATE, wastedWorth = 1 }: { ends?: RuleEnds; rate?: number; wastedWorth?: number } = {},
 ): RuleChoice {
   if (!(rate >= 0 && rate <= 1)) throw new RangeError(`chooseRule: rate must be from 0 to 1, got ${rate}`);
   if (!(wastedWorth >= 0)) throw new RangeError(`chooseRule: wastedWorth must not be negative, got ${wastedWorth}`);
-  const all = candidates(days.days, wastedWorth);
-  const rule = bestUnder(all, rate);
+  const readings = [...new Set(days.days.map(({ reading }) => reading))];
+  const logged = { atLeast: readings, atMost: readings };
+  const bestOf = (some: readonly RuleDay[]): Rule | null =>
+    bestUnder(candidates(some, { ends: ends ?? logged, wastedWorth }), rate);
+  const rule = bestOf(days.days);
   const byFlood = Array.from({ length: days.floods }, (_, flood) =>
-    bestUnder(
-      candidates(
-        days.days.filter((day) => day.floodSlot !== flood),
-        wastedWorth,
-      ),
-      rate,
-    ),
+    bestOf(days.days.filter((day) => day.floodSlot !== flood)),
   );
-  const go = (day: RuleDay): boolean => {
+  const leftOut = (day: RuleDay): boolean => {
     const chosen = byFlood[day.floodSlot];
     return chosen !== null && goes(chosen, day);
   };
-  return Object.freeze({
-    kind: 'rule-choice',
-    frontier: frontierOf(all),
-    rate,
+  return {
+    frontier: frontierOf(candidates(days.days, { ends: logged, wastedWorth })),
     rule,
-    cost: rule === null ? null : ruleCost(days, rule, { seed }),
-    costLeftOut: rule === null ? null : costWhere(days, { go, seed }),
-  });
+    cost: rule === null ? null : ruleCost(days, rule),
+    costLeftOut: rule === null ? null : costWhere(days, leftOut),
+  };
 }
 
 interface Candidate extends FrontierRule {
@@ -73,40 +71,42 @@ interface Candidate extends FrontierRule {
   readonly loss: number;
 }
 
-/** Every rule between two logged readings. Days ascending by reading; sums by running totals. */
-function candidates(days: readonly RuleDay[], wastedWorth: number): Candidate[] {
-  const below = [0];
-  const good = [0];
-  const high = [0];
-  const seenHigh = [0];
-  const weight = [0];
-  days.forEach((day, i) => {
-    weight.push(weight[i] + day.weight);
-    below.push(below[i] + day.weight * day.oddsBelow);
-    good.push(good[i] + day.weight * day.oddsGood);
-    high.push(high[i] + day.weight * day.oddsTooHigh);
-    seenHigh.push(seenHigh[i] + day.weight * day.wasTooHigh);
-  });
+/** Every rule with these ends that some day lies within. Days ascending by reading; sums by running totals. */
+function candidates(
+  days: readonly RuleDay[],
+  { ends, wastedWorth }: { ends: RuleEnds; wastedWorth: number },
+): Candidate[] {
+  const running = (value: (day: RuleDay) => number): number[] => {
+    const sums = [0];
+    days.forEach((day, i) => sums.push(sums[i] + day.weight * value(day)));
+    return sums;
+  };
+  const weight = running(() => 1);
+  const below = running((day) => day.oddsBelow);
+  const good = running((day) => day.oddsGood);
+  const high = running((day) => day.oddsTooHigh);
+  const seenHigh = running((day) => day.wasTooHigh);
   const n = days.length;
+  const first = ends.atLeast.map((a) => days.filter(({ reading }) => reading < a).length);
+  const after = ends.atMost.map((b) => days.filter(({ reading }) => reading <= b).length);
   const out: Candidate[] = [];
-  for (let a = 0; a < n; a++) {
-    if (a > 0 && days[a - 1].reading === days[a].reading) continue;
-    for (let b = a; b < n; b++) {
-      if (b + 1 < n && days[b + 1].reading === days[b].reading) continue;
-      const gone = weight[b + 1] - weight[a];
-      const wasted = below[b + 1] - below[a];
-      const missed = good[n] - (good[b + 1] - good[a]);
+  first.forEach((i, a) =>
+    after.forEach((j, b) => {
+      if (!(i < j && ends.atLeast[a] <= ends.atMost[b])) return;
+      const gone = weight[j] - weight[i];
+      const wasted = below[j] - below[i];
+      const missed = good[n] - (good[j] - good[i]);
       out.push({
-        atLeast: days[a].reading,
-        atMost: days[b].reading,
-        tooHigh: (high[b + 1] - high[a]) / gone,
-        tooHighCounted: (seenHigh[b + 1] - seenHigh[a]) / gone,
+        atLeast: ends.atLeast[a],
+        atMost: ends.atMost[b],
+        tooHigh: (high[j] - high[i]) / gone,
+        tooHighCounted: (seenHigh[j] - seenHigh[i]) / gone,
         wasted: wasted / gone,
         missed: good[n] > 0 ? missed / good[n] : 0,
         loss: missed + wastedWorth * wasted,
       });
-    }
-  }
+    }),
+  );
   return out;
 }
 
@@ -118,7 +118,7 @@ function bestUnder(all: readonly Candidate[], rate: number): Rule | null {
   for (const c of all)
     if (c.tooHigh <= rate + ROUNDING && c.tooHighCounted <= rate + ROUNDING && (best === null || c.loss < best.loss))
       best = c;
-  return best === null ? null : Object.freeze({ atLeast: best.atLeast, atMost: best.atMost });
+  return best === null ? null : { atLeast: best.atLeast, atMost: best.atMost };
 }
 
 /** Rules that no other beats in both "too high" and loss. */
@@ -129,7 +129,7 @@ function frontierOf(all: readonly Candidate[]): readonly FrontierRule[] {
   for (const { atLeast, atMost, tooHigh, wasted, missed, loss } of sorted) {
     if (!(loss < least - ROUNDING)) continue;
     least = loss;
-    out.push(Object.freeze({ atLeast, atMost, tooHigh, wasted, missed }));
+    out.push({ atLeast, atMost, tooHigh, wasted, missed });
   }
-  return Object.freeze(out);
+  return out;
 }

@@ -1,5 +1,4 @@
-import { splitSeed } from '../kernel/random.js';
-import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { countedShare, floodSlots, sumByFlood, type Counted } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { likeliest } from './sharpness.js';
 
@@ -9,21 +8,20 @@ export interface Confusion {
   readonly classes: number;
   /** Verdicts by weight: table[said·K + seen], K classes, lowest first. */
   readonly table: Float64Array;
-  readonly right: Measured;
+  readonly right: Counted;
   /** Off by one class at most. */
-  readonly withinOne: Measured;
+  readonly withinOne: Counted;
   /** The creek was higher than said: the direction that hurts. */
-  readonly seenHigher: Measured;
-  readonly seenLower: Measured;
+  readonly seenHigher: Counted;
+  readonly seenLower: Counted;
 }
 
 /**
  * Confusion table of the likeliest class with floods left out, and how often it was right, off by one, and off in which direction.
  *
- * @param options.seed default 1.
  * @returns a table of zeros and null values without cases.
  */
-export function confusionOf(left: LeftOut, { seed = 1 }: { seed?: number } = {}): Confusion {
+export function confusionOf(left: LeftOut): Confusion {
   const { cases, probability, floods } = left;
   const K = cases.classes;
   const C = floods.length === 0 ? 0 : cases.visit.length;
@@ -38,14 +36,14 @@ export function confusionOf(left: LeftOut, { seed = 1 }: { seed?: number } = {})
   const sum = (counts: (off: number) => boolean) =>
     sumByFlood((c) => (counts(higher[c]) ? cases.weight[c] : 0), { slots, floods: floods.length });
   const all = sum(() => true);
-  const [right, withinOne, seenHigher, seenLower] = floodRatios(
-    [
-      (off: number) => off === 0,
-      (off: number) => Math.abs(off) <= 1,
-      (off: number) => off > 0,
-      (off: number) => off < 0,
-    ].map((counts) => ({ of: sum(counts), from: all, share: true })),
-    { floods: floods.length, seed: splitSeed(seed, 'confusion') },
-  );
-  return Object.freeze({ kind: 'confusion', classes: K, table, right, withinOne, seenHigher, seenLower });
+  const share = (counts: (off: number) => boolean) => countedShare({ of: sum(counts), from: all });
+  return {
+    kind: 'confusion',
+    classes: K,
+    table,
+    right: share((off) => off === 0),
+    withinOne: share((off) => Math.abs(off) <= 1),
+    seenHigher: share((off) => off > 0),
+    seenLower: share((off) => off < 0),
+  };
 }

@@ -1,26 +1,34 @@
+import { exactInterval } from '../kernel/exactInterval.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { resampleFloods } from './resampleFloods.js';
 import type { Interval } from './types.js';
 
-/** A number and its 80 % interval from resampling floods; null where there is none. */
+/** A number and its 80 % interval; null where there is none. */
 export interface Measured {
   readonly value: number | null;
   readonly i80: Interval;
+}
+
+/** How often something happened on logged days, with what it rests on: `1 day in 38, in 1 flood of 30; at most in 1 flood of 8`. */
+export interface Counted extends Measured {
+  /** Days on which it happened, of so many (verdicts by weight). */
+  readonly cases: number;
+  readonly days: number;
+  /** Floods with such a day, of so many. */
+  readonly floodsWith: number;
+  readonly floods: number;
+  /** The share of floods with such a day is below this with 90 % confidence (exact, Clopper–Pearson); null without floods. */
+  readonly floodsAtMost: number | null;
 }
 
 /** Sums over the cases of each flood: `of[f]` out of `from[f]`. */
 export interface FloodSums {
   readonly of: Float64Array;
   readonly from: Float64Array;
-  /** True: a share from 0 to 1. */
-  readonly share?: boolean;
 }
 
 /**
- * Σ of/Σ from for each pair of flood sums, with intervals by resampling floods.
- *
- * Where a share is 0 in every flood, resampling can't see anything but 0, and an interval of no width would say that it never happens. Its upper end is then
- * 1 - 0.1^(1/F), the largest chance under which F floods without a single case have odds of 10 %; the same from the other side for a share of 1.
+ * Σ of/Σ from for each pair of flood sums, with 80 % intervals by resampling floods: for means and differences. A share of days is for `countedShare`.
  *
  * @param options.floods number of floods. @param options.seed seed. @param options.resamples default 2000.
  */
@@ -44,20 +52,41 @@ export function floodRatios(
   });
   return sums.map((s, at) => {
     const value = ratio(s);
-    const taking = s.from.reduce((count, v) => count + (v > 0 ? 1 : 0), 0);
-    return Object.freeze({
-      value: value === value ? value : null,
-      i80: s.share === true && taking > 0 ? widened(intervals[at], { value, taking }) : intervals[at],
-    });
+    return { value: value === value ? value : null, i80: intervals[at] };
   });
 }
 
-function widened([low, high]: Interval, { value, taking }: { value: number; taking: number }): Interval {
-  const never = 1 - 0.1 ** (1 / taking);
-  const rounding = 1e-12;
-  if (value < rounding) return Object.freeze([0, Math.max(never, high ?? 0)] as const);
-  if (value > 1 - rounding) return Object.freeze([Math.min(1 - never, low ?? 1), 1] as const);
-  return Object.freeze([low, high] as const);
+/**
+ * The share of days on which something happened, Σ of/Σ from, with an exact 80 % interval that takes the days of a flood for one witness:
+ * `exactInterval` for the effective number of floods (Σ from)²/Σ from². Resampling can't see what a log of few floods holds once or never; here every further case moves both ends up.
+ */
+export function countedShare({ of, from }: FloodSums): Counted {
+  let cases = 0;
+  let days = 0;
+  let squares = 0;
+  let floodsWith = 0;
+  let floods = 0;
+  from.forEach((weight, f) => {
+    cases += of[f];
+    days += weight;
+    squares += weight * weight;
+    if (of[f] > 0) floodsWith++;
+    if (weight > 0) floods++;
+  });
+  if (!(days > 0))
+    return { value: null, i80: [null, null], cases: 0, days: 0, floodsWith: 0, floods: 0, floodsAtMost: null };
+  // Sums of thirds can pass 1 by a rounding error.
+  const value = Math.min(1, cases / days);
+  const n = (days * days) / squares;
+  return {
+    value,
+    i80: exactInterval(value * n, { n }),
+    cases,
+    days,
+    floodsWith,
+    floods,
+    floodsAtMost: exactInterval(floodsWith, { n: floods })[1],
+  };
 }
 
 /** Index of each case's flood among `left.floods` (C). */

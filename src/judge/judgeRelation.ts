@@ -6,7 +6,7 @@ import { isUsableGrade } from './grade.js';
 import { improveSentences } from './improve.js';
 import { judgedEvidence } from './judgedEvidence.js';
 import { judgedObservers } from './judgedObservers.js';
-import { judgedRules, NO_EDGES, type OuterEdges } from './judgedRules.js';
+import { judgedRules, type RuleReach } from './judgedRules.js';
 import { judgedScores } from './judgedScores.js';
 import { judgedShift } from './judgedShift.js';
 import { judgedSuspects } from './judgedSuspects.js';
@@ -26,8 +26,8 @@ export interface JudgeOptions {
   readonly timeZone: string;
   /** The sure range of good by each way of reading, as rules; default none. */
   readonly sureGood?: { readonly effective: Rule | null; readonly oneReading: Rule | null };
-  /** The chart's outermost edges by each way of reading, as it prints them; no rule is named past them. Default none. */
-  readonly outerEdges?: { readonly effective: OuterEdges; readonly oneReading: OuterEdges };
+  /** How far a range to go by may reach; default 'good'. */
+  readonly ruleReach?: RuleReach | undefined;
 }
 
 /** What fits of their own told, and the way of reading that they were planned for. */
@@ -59,7 +59,7 @@ export function judgeRelation(
     seed,
     timeZone,
     sureGood = { effective: null, oneReading: null },
-    outerEdges = { effective: NO_EDGES, oneReading: NO_EDGES },
+    ruleReach,
     given,
   }: JudgeOptions & { readonly given?: WithRefits | undefined },
 ): Judgement {
@@ -111,9 +111,8 @@ export function judgeRelation(
         : judgedRules(best, {
             aligned,
             sureGood: ways.best === 'effective' ? sureGood.effective : sureGood.oneReading,
-            outerEdges: ways.best === 'effective' ? outerEdges.effective : outerEdges.oneReading,
+            reach: ruleReach,
             usable: isUsableGrade(trust.grade),
-            seed,
           }),
     leadCurve: refits?.leadCurve ?? null,
     observers: judgedObservers(aligned, { fit, seed, without: refits?.without ?? [] }),

@@ -4,7 +4,7 @@ import { quantile, quantileSorted } from '../kernel/quantile.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { ZoneClock } from '../series/time.js';
 import { evidenceOf } from './evidence.js';
-import { goodRange } from './goodRange.js';
+import { goodEdges } from './printedEdges.js';
 import { gridPoint, visitX } from './gridPoint.js';
 import { finiteInterval } from './judgeWords.js';
 import type { JudgedEvidence } from './judgement.js';
@@ -110,7 +110,7 @@ function goodByMonth(
   readings: readonly Reading[],
   { fit, monthOf }: { fit: LevelFit; monthOf: (timeMs: number) => number },
 ): Float64Array {
-  const { lower, upper } = goodRange(fit);
+  const { lower, upper } = goodEdges(fit);
   const inside = new Float64Array(12);
   const all = new Float64Array(12);
   for (const { timeMs, value } of readings) {

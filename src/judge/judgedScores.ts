@@ -42,7 +42,7 @@ export function judgedScores(
     ['as-it-stands', stands],
   ];
   const reliability = reliabilityOf(left, { seed: splitSeed(seed, 'reliability') });
-  const confusion = confusionOf(left, { seed: floodSeed(seed) });
+  const confusion = confusionOf(left);
   const { meanTop, sure, sureRight, entropyBits, loggedEntropyBits } = sharpnessOf(left, { seed: floodSeed(seed) });
   return Object.freeze({
     floodRule: FLOOD_RULE,

@@ -1,9 +1,11 @@
 import type { Link } from '../fit/types.js';
 import type { GaugeUnit } from '../series/units.js';
 import type { ObserverAgreement } from './agreement.js';
-import type { Measured } from './floodRatios.js';
+import type { FrontierRule } from './chooseRule.js';
+import type { Counted, Measured } from './floodRatios.js';
+import type { RuleReach } from './judgedRules.js';
 import type { Reliability } from './reliability.js';
-import type { Rule } from './rule.js';
+import type { Rule, RuleCost } from './rule.js';
 import type { Grade, Interval, TrustCheck } from './types.js';
 
 /** A way of deciding by one gauge: its effective reading, one reading at the best lag, or the reading of the moment (no lag, no storage). */
@@ -92,19 +94,19 @@ export interface JudgedScores {
   readonly reliability: Omit<Reliability, 'kind'> & { readonly sentence: string };
   readonly sharpness: {
     readonly meanTop: Measured;
-    readonly sure: Measured;
-    readonly sureRight: Measured;
+    readonly sure: Counted;
+    readonly sureRight: Counted;
     readonly entropyBits: Measured;
     readonly loggedEntropyBits: Measured;
   };
   readonly confusion: {
     /** Verdicts by weight: rows what was said, columns what was seen, lowest class first. */
     readonly table: readonly (readonly number[])[];
-    readonly right: Measured;
-    readonly withinOne: Measured;
+    readonly right: Counted;
+    readonly withinOne: Counted;
     /** The creek was higher than said: the direction that hurts. */
-    readonly seenHigher: Measured;
-    readonly seenLower: Measured;
+    readonly seenHigher: Counted;
+    readonly seenLower: Counted;
   };
   /** How often the chart will be wrong, and in which direction: the paddler's answer in a sentence or two. */
   readonly sentence: string;
@@ -120,40 +122,33 @@ export interface JudgedScores {
   }[];
 }
 
+/** A range to go by, and what it would have cost on the logged days. */
 export interface JudgedRules {
+  /** Share of days gone that may be found too high: the odds at neither end of the rule are above it. */
   readonly rate: number;
+  /** `good`: the rule stays within the good range as the chart prints it. */
+  readonly reach: RuleReach;
   /** The reading that the rule looks at. */
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   readonly chosen: {
+    /** As printed, to `digits` decimals, in the gauge's unit. */
     readonly rule: Rule;
-    /** The rule rounded to the safer side: A up, B down, and never past the chart's own outermost edges. */
-    readonly rounded: Rule;
+    readonly digits: number;
+    /** The chart's odds of "too high" at either end. */
+    readonly tooHighAtEnds: readonly [number, number];
+    /** Of the logged days inside it, by which it was chosen. */
     readonly cost: JudgedCost;
     /** With the rule for each flood chosen without that flood: the honest figure. */
     readonly costLeftOut: JudgedCost;
   } | null;
   /** Cost of going within the sure range of good, where there is one. */
   readonly sureGood: { readonly rule: Rule; readonly cost: JudgedCost } | null;
-  readonly frontier: readonly {
-    readonly atLeast: number;
-    readonly atMost: number;
-    readonly tooHigh: number;
-    readonly wasted: number;
-    readonly missed: number;
-  }[];
+  /** Rules that no other beats, between any two logged readings. */
+  readonly frontier: readonly FrontierRule[];
   readonly sentence: string;
 }
 
-export interface JudgedCost {
-  readonly days: number;
-  readonly goDays: number;
-  readonly goodDays: number;
-  /** Of the days gone. */
-  readonly wasted: Measured;
-  readonly tooHigh: Measured;
-  /** Of the good days. */
-  readonly missed: Measured;
-}
+export type JudgedCost = RuleCost;
 
 export interface JudgedLeadCurve {
   readonly points: readonly {

@@ -1,4 +1,5 @@
 import type { Aligned } from '../align/types.js';
+import { lagQuantile } from '../fit/centralReading.js';
 import type { LevelFit } from '../fit/types.js';
 import { quantile } from '../kernel/quantile.js';
 import { VERDICT } from '../series/visits.js';
@@ -8,7 +9,7 @@ import { gridPoint } from './gridPoint.js';
  * What the uncertainty of the lag is worth in classes: half the width of its 80 % interval × the usual |dx/dt| at the visits, over the usual
  * width of an inner verdict class. 0.5: being unsure of the lag moves the reading by half a class.
  *
- * Usual: the median over visits at the middle draw's lag and storage, and over draws and inner classes.
+ * Usual: the median over visits at the fit's own reading, and over draws and inner classes.
  *
  * @returns NaN where there are fewer than 3 classes (no inner class), no draws or no slope.
  */
@@ -17,8 +18,8 @@ export function lagWorthInClasses(fit: LevelFit, aligned: Aligned): number {
   const { draws } = fit;
   const inner = (verdict?.classes.length ?? 0) - 1;
   if (verdict === undefined || draws.count === 0 || inner < 2) return NaN;
-  const lag = (p: number) => quantile(draws.lagHours, p);
-  const point = gridPoint(aligned, { lagHours: lag(0.5), storageHours: quantile(draws.storageHours, 0.5) });
+  const lag = (p: number) => lagQuantile(fit.grid, p);
+  const point = gridPoint(aligned, fit.reading);
   const n = aligned.visitIds.length;
   const slopes = aligned.slope
     .subarray(point * n, (point + 1) * n)

@@ -1,4 +1,4 @@
-import { readingNoise } from '../fit/rating/readingNoise.js';
+import { readingNoise } from '../fit/readingNoise.js';
 import { ratingAt, ratingSlope, stateAt, type FittedRating } from '../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { gaussHermite } from '../kernel/gaussHermite.js';

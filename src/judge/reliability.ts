@@ -1,6 +1,6 @@
 import { quantileSorted } from '../kernel/quantile.js';
 import { createRandom, splitSeed } from '../kernel/random.js';
-import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { countedShare, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
 
 /** Ends of the bins of stated odds. The chart calls a class sure from 0.8 on, so that is an end. */
@@ -116,8 +116,8 @@ export function reliabilityOf(
       },
       { slots, floods: floods.length },
     );
-  const sums = filled.map((b) => ({ of: inBin(b, true), from: inBin(b, false), share: true }));
-  const seen = floodRatios(sums, { floods: floods.length, seed: splitSeed(seed, 'floods') });
+  const sums = filled.map((b) => ({ of: inBin(b, true), from: inBin(b, false) }));
+  const seen = sums.map(countedShare);
   const gap = C > 0 ? gapOf(shares((c) => cases.classIndex[c])) : null;
   return Object.freeze({
     kind: 'reliability',

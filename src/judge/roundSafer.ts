@@ -1,3 +1,6 @@
+import { significant, stepFor } from '../series/format.js';
+import { convertUnit, otherSystemUnit, type GaugeUnit } from '../series/units.js';
+
 /** Which way the safer side lies: `up` for an edge that opens the good range, `down` for one that closes it. */
 export type SaferSide = 'up' | 'down';
 
@@ -7,9 +10,6 @@ export interface Rounded {
   readonly step: number;
   readonly digits: number;
 }
-
-/** Share of the 80 % interval's width below which a rounding step would pretend to know more than the record does. */
-export const STEP_SHARE = 1 / 5;
 
 /**
  * Rounds a gauge value to the safer side, to a step 1, 2 or 5 × 10^n that is no finer than a fifth of its 80 % interval.
@@ -25,35 +25,24 @@ export const STEP_SHARE = 1 / 5;
  */
 export function roundSafer(value: number, { width, side }: { width: number; side: SaferSide }): Rounded {
   if (!Number.isFinite(value)) throw new RangeError(`roundSafer: value must be finite, got ${value}`);
-  const { mantissa, power } = stepFor(value, width);
+  const threeDigits = value === 0 ? 1 : 10 ** (Math.floor(Math.log10(Math.abs(value))) - 2);
+  const { size, unit, digits } = stepFor(width) ?? stepFor(5 * threeDigits)!;
   // Divide by powers of ten, never multiply by 0.1: 3 × 0.1 is not 0.3.
-  const scaled = power < 0 ? (value * 10 ** -power) / mantissa : value / (mantissa * 10 ** power);
+  const perUnit = Math.round(1 / unit);
+  const mantissa = Math.round(size / unit);
+  const scaled = unit < 1 ? (value * perUnit) / mantissa : value / size;
   const nearest = Math.round(scaled);
-  const whole =
-    Math.abs(scaled - nearest) < 1e-9 * Math.max(1, Math.abs(scaled))
-      ? nearest
-      : side === 'up'
-        ? Math.ceil(scaled)
-        : Math.floor(scaled);
-  const rounded = power < 0 ? (whole * mantissa) / 10 ** -power : whole * mantissa * 10 ** power;
-  return {
-    value: rounded === 0 ? 0 : rounded,
-    step: power < 0 ? mantissa / 10 ** -power : mantissa * 10 ** power,
-    digits: Math.max(0, -power),
-  };
+  const onStep = Math.abs(scaled - nearest) < 1e-9 * Math.max(1, Math.abs(scaled));
+  const steps = onStep ? nearest : side === 'up' ? Math.ceil(scaled) : Math.floor(scaled);
+  const rounded = unit < 1 ? (steps * mantissa) / perUnit : steps * size;
+  return { value: rounded + 0, step: unit < 1 ? mantissa / perUnit : size, digits };
 }
 
-/** The smallest step m × 10^p, m in {1, 2, 5}, that is at least a fifth of the width. */
-function stepFor(value: number, width: number): { mantissa: number; power: number } {
-  const finest = width * STEP_SHARE;
-  if (!(finest > 0 && finest < Infinity)) {
-    const size = Math.abs(value);
-    return { mantissa: 1, power: size > 0 ? Math.floor(Math.log10(size)) - 2 : 0 };
-  }
-  const power = Math.floor(Math.log10(finest));
-  // A hair of slack, so that a fifth of 5 is the step 1 and not 2 when the width came out as 5.000000000000001.
-  for (const mantissa of [1, 2, 5]) if (mantissa * 10 ** power >= finest * (1 - 1e-12)) return { mantissa, power };
-  return { mantissa: 1, power: power + 1 };
+/** A rounded gauge value in the other system's unit, to three figures: the same everywhere for the same value, because nothing is rounded a second time from unrounded numbers. */
+export function roundedInOther(value: number, unit: GaugeUnit): Pick<Rounded, 'value' | 'digits'> {
+  const other = significant(convertUnit(value, unit, otherSystemUnit(unit)), 3);
+  const digits = other === 0 ? 0 : Math.max(0, 2 - Math.floor(Math.log10(Math.abs(other))));
+  return { value: other, digits };
 }
 
 /**
@@ -68,4 +57,38 @@ function stepFor(value: number, width: number): { mantissa: number; power: numbe
  */
 export function saferSideOfEdge(k: number, good: readonly [number, number]): SaferSide {
   return k < good[0] ? 'up' : 'down';
+}
+
+/** Times a step is halved for the sake of order. */
+const HALVINGS = 12;
+
+/**
+ * Ascending edges as a chart prints them: each rounded to its safer side by its own step, kept ascending (above 0 where `positive`).
+ *
+ * Where that would put two vague edges in the wrong order, or a discharge at nothing, their steps are halved until it does not: a chart that reads "good from 60 to 50"
+ * is not safer, only wrong. That is the one case in which a step is finer than a fifth of the interval.
+ *
+ * @param edges medians and widths of the 80 % intervals. @param options.good as for `saferSideOfEdge`.
+ */
+export function roundedEdges(
+  edges: readonly { readonly median: number; readonly width80: number }[],
+  { good, positive }: { good: readonly [number, number]; positive: boolean },
+): readonly Rounded[] {
+  const widths = edges.map(({ width80 }) => width80);
+  const round = (k: number): Rounded =>
+    roundSafer(edges[k].median, { width: widths[k], side: saferSideOfEdge(k, good) });
+  const rounded = edges.map((_, k) => round(k));
+  for (let halving = 0; halving < HALVINGS; halving++) {
+    const wrong = new Set<number>();
+    for (let k = 0; k < rounded.length; k++) {
+      if (positive && !(rounded[k].value > 0)) wrong.add(k);
+      if (k > 0 && !(rounded[k].value > rounded[k - 1].value)) wrong.add(k - 1).add(k);
+    }
+    if (wrong.size === 0) break;
+    for (const k of wrong) {
+      widths[k] /= 2;
+      rounded[k] = round(k);
+    }
+  }
+  return rounded;
 }

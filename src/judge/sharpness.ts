@@ -1,5 +1,5 @@
 import { splitSeed } from '../kernel/random.js';
-import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { countedShare, floodRatios, floodSlots, sumByFlood, type Counted, type Measured } from './floodRatios.js';
 import { classFrequencies } from './frequencies.js';
 import type { LeftOut } from './leaveFloodOut.js';
 
@@ -12,8 +12,8 @@ export interface Sharpness {
   /** Mean odds of the likeliest class. */
   readonly meanTop: Measured;
   /** Share of verdicts for which one class had odds of 80 % or more, and how often that class was then seen. */
-  readonly sure: Measured;
-  readonly sureRight: Measured;
+  readonly sure: Counted;
+  readonly sureRight: Counted;
   /** Mean entropy of the odds, bits, and of how often each class was logged in the other floods. */
   readonly entropyBits: Measured;
   readonly loggedEntropyBits: Measured;
@@ -36,21 +36,19 @@ export function sharpnessOf(left: LeftOut, { seed = 1 }: { seed?: number } = {})
   const odds = (c: number) => probability.subarray(c * K, (c + 1) * K);
   const isSure = (c: number) => odds(c)[likeliest(odds(c))] >= SURE;
   const one = sum(() => 1);
-  const [meanTop, sure, sureRight, entropyBits, loggedEntropyBits] = floodRatios(
+  const sureWeight = sum((c) => (isSure(c) ? 1 : 0));
+  const sureAndSeen = sum((c) => (isSure(c) && likeliest(odds(c)) === cases.classIndex[c] ? 1 : 0));
+  const [meanTop, entropyBits, loggedEntropyBits] = floodRatios(
     [
       { of: sum((c) => odds(c)[likeliest(odds(c))]), from: one },
-      { of: sum((c) => (isSure(c) ? 1 : 0)), from: one, share: true },
-      {
-        of: sum((c) => (isSure(c) && likeliest(odds(c)) === cases.classIndex[c] ? 1 : 0)),
-        from: sum((c) => (isSure(c) ? 1 : 0)),
-        share: true,
-      },
       { of: sum((c) => bits(odds(c))), from: one },
       { of: sum((c) => bits(classFrequencies(cases, { exceptFlood: cases.flood[c] }))), from: one },
     ],
     { floods: floods.length, seed: splitSeed(seed, 'sharpness') },
   );
-  return Object.freeze({ kind: 'sharpness', meanTop, sure, sureRight, entropyBits, loggedEntropyBits });
+  const sure = countedShare({ of: sureWeight, from: one });
+  const sureRight = countedShare({ of: sureAndSeen, from: sureWeight });
+  return { kind: 'sharpness', meanTop, sure, sureRight, entropyBits, loggedEntropyBits };
 }
 
 /** Class of the largest odds; the lower one on a tie. */

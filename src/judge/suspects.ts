@@ -1,7 +1,7 @@
 import type { Aligned } from '../align/types.js';
+import { lagQuantile } from '../fit/centralReading.js';
 import type { LevelFit } from '../fit/types.js';
 import { paretoSmooth } from '../kernel/pareto.js';
-import { quantile } from '../kernel/quantile.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { gaugeDoubt } from './gaugeDoubt.js';
 import { gridPointOfDraws, visitX } from './gridPoint.js';
@@ -127,8 +127,8 @@ function readFrom({ fit, aligned, visit }: { fit: LevelFit; aligned: Aligned; vi
 } {
   const timeMs = aligned.visitTimesMs[visit];
   return {
-    fromMs: timeMs - quantile(fit.draws.lagHours, 0.9) * HOUR,
-    toMs: timeMs - quantile(fit.draws.lagHours, 0.1) * HOUR,
+    fromMs: timeMs - lagQuantile(fit.grid, 0.9) * HOUR,
+    toMs: timeMs - lagQuantile(fit.grid, 0.1) * HOUR,
   };
 }
 

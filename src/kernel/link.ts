@@ -11,13 +11,6 @@ import {
 
 /** 0: probit, F = Φ. 1: logit, F(x) = 1/(1 + e^{-x}). A number, so that inner loops switch on it for free. */
 export type LinkCode = 0 | 1;
-export const PROBIT: LinkCode = 0;
-export const LOGIT: LinkCode = 1;
-
-/** F(x) of the link. */
-export function linkCdf(x: number, link: LinkCode): number {
-  return link === 0 ? normalCdf(x) : logisticCdf(x);
-}
 
 /** Width below which a probit cell is summed from the density at its middle, in units of 1/max(1, |middle|). */
 const NARROW = 0.1;

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { effectiveSeries, slopeWindowHours } from '../../src/align/effectiveSeries.js';
+import { reservoirSeries } from '../../src/align/reservoirSeries.js';
 import { createRandom } from '../../src/kernel/random.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { expectClose } from '../expectClose.js';
@@ -19,24 +20,24 @@ function irregularHours(count: number, seed: number): number[] {
 
 const hourly = Array.from({ length: 400 }, (_, t) => smoothFlow(t));
 
-/** dE/dt = (Q - E)/k by Euler steps of `stepHours`, Q linear between readings, E = Q at the first reading. */
-function eulerStore(record: GaugeRecord, kHours: number, stepHours: number): number[] {
+/** Half the reading and half its mean over the last 4k hours, the mean by a sum over `steps` pieces of each stretch between readings. */
+function slowStore(record: GaugeRecord, kHours: number, steps: number): number[] {
   const { timesMs, values } = record;
-  const offset = record.zeroFlowStage ?? 0;
-  let e = values[0] - offset;
-  const out = [e];
-  for (let i = 1; i < values.length; i++) {
-    const span = (timesMs[i] - timesMs[i - 1]) / HOUR;
-    const steps = Math.ceil(span / stepHours);
-    for (let s = 0; s < steps; s++) {
-      // Q at the middle of the step: what is left is Euler's own error in E.
-      const w = (s + 0.5) / steps;
-      const q = (1 - w) * values[i - 1] + w * values[i] - offset;
-      e += ((q - e) * span) / steps / kHours;
+  const q = Array.from(values, (v) => v - (record.zeroFlowStage ?? 0));
+  return q.map((now, i) => {
+    const fromMs = timesMs[i]! - 4 * kHours * HOUR;
+    if (fromMs < timesMs[0]!) return NaN;
+    let sum = 0;
+    for (let j = i; j > 0 && timesMs[j]! > fromMs; j--) {
+      const startMs = Math.max(fromMs, timesMs[j - 1]!);
+      const piece = (timesMs[j]! - startMs) / steps;
+      for (let s = 0; s < steps; s++) {
+        const w = (startMs + (s + 0.5) * piece - timesMs[j - 1]!) / (timesMs[j]! - timesMs[j - 1]!);
+        sum += piece * ((1 - w) * q[j - 1]! + w * q[j]!);
+      }
     }
-    out.push(e);
-  }
-  return out;
+    return 0.5 * now + (0.5 * sum) / (4 * kHours * HOUR);
+  });
 }
 
 /** Q + |k|·slope by a least-squares line through the readings of the trailing window, each window by itself. */
@@ -82,100 +83,88 @@ describe('effectiveSeries with storage 0', () => {
 });
 
 describe('effectiveSeries with the creek the slower one (k > 0)', () => {
-  it.each([2, 6, 24])('k = %i h: agrees with fine Euler steps, hourly readings', (k) => {
+  it.each([2, 6, 24])('k = %i h: is half the reading and half a mean summed piece by piece, hourly readings', (k) => {
     const record = makeRecord(hourly);
     const e = effectiveSeries(record, k);
-    const coarse = eulerStore(record, k, 1 / 500);
-    const fine = eulerStore(record, k, 1 / 1000);
-    for (let i = 0; i < e.length; i++) {
-      if (i < 3 * k) expect(e[i]).toBeNaN();
-      // Euler's error is first order in its step: twice the fine value minus the coarse one is rid of it.
-      else expectClose(e[i], 2 * fine[i] - coarse[i], { rel: 1e-7, why: `k ${k}, reading ${i}` });
-    }
+    const slow = slowStore(record, k, 3);
+    expect(slow.filter((v) => v === v).length).toBe(400 - 4 * k);
+    slow.forEach((v, i) => {
+      if (v === v) expectClose(e[i]!, v, { rel: 1e-12, why: `k ${k}, reading ${i}` });
+      else expect(e[i]).toBeNaN();
+    });
   });
 
-  it('agrees with fine Euler steps at irregular readings', () => {
+  it('does the same at irregular readings', () => {
     const hours = irregularHours(300, 3);
     const record = makeRecord(hours.map(smoothFlow), { hours });
     const e = effectiveSeries(record, 8);
-    const coarse = eulerStore(record, 8, 1 / 500);
-    const fine = eulerStore(record, 8, 1 / 1000);
-    let compared = 0;
-    for (let i = 0; i < e.length; i++) {
-      if (hours[i] - hours[0] < 24) continue;
-      expectClose(e[i], 2 * fine[i] - coarse[i], { rel: 1e-6, why: `reading ${i}` });
-      compared++;
-    }
-    expect(compared).toBeGreaterThan(200);
+    const slow = slowStore(record, 8, 2);
+    expect(slow.filter((v) => v === v).length).toBeGreaterThan(200);
+    slow.forEach((v, i) => {
+      if (v === v) expectClose(e[i]!, v, { rel: 1e-11, why: `reading ${i}` });
+    });
   });
 
   it('keeps a linear-reservoir recession a recession of the same constant (recession-exact.json)', () => {
     const r = recession.expected.k_hourly;
-    const tau = recession.data.tau_days * 24;
     const k = 24;
     const record = makeRecord(Array.from({ length: 600 }, (_, t) => recession.data.Q0 * r ** t));
     const e = effectiveSeries(record, k);
-    // On straight pieces between readings the recession r^n stays A·r^n + (Q0 - A Q0)·d^n, d = exp(-1/k).
-    const d = Math.exp(-1 / k);
-    const s = (r - 1) * k;
-    const A = (r - s - d + s * d) / (r - d);
-    for (let n = 3 * k; n < 600; n++) {
-      const exact = recession.data.Q0 * (A * r ** n + (1 - A) * d ** n);
-      expectClose(e[n], exact, { rel: 1e-12, why: `hour ${n}` });
-    }
-    // Readings without gaps between them: A = τ/(τ - k).
-    expectClose(A, tau / (tau - k), { rel: 2e-6, why: 'the pieces against the curve' });
-    expectClose(e[599] / e[598], r, { rel: 1e-12, why: 'the same constant per step' });
+    // The mean of straight pieces over W hours of r^n: (1 + r)/2 · (r^-W - 1)/(W (1 - r)) · r^n.
+    const W = 4 * k;
+    const A = 0.5 + (0.5 * ((1 + r) / 2) * (r ** -W - 1)) / (W * (1 - r));
+    const tau = recession.data.tau_days * 24;
+    // Readings without gaps between them: the mean of e^(t/τ) over the last W hours is τ/W (e^(W/τ) - 1).
+    expectClose(A, 0.5 + ((0.5 * tau) / W) * Math.expm1(W / tau), { rel: 1e-5, why: 'the pieces against the curve' });
+    for (let n = W; n < 600; n++) expectClose(e[n]!, recession.data.Q0 * A * r ** n, { rel: 1e-12, why: `hour ${n}` });
+    expectClose(e[599]! / e[598]!, r, { rel: 1e-12, why: 'the same constant per step' });
   });
 
   it('does the same on the published daily values', () => {
     const { t } = recession.data;
     const record = makeRecord(recession.expected.Q, { hours: t.map((day) => 24 * day), maxGapMs: 72 * HOUR });
-    const k = 48;
-    const e = effectiveSeries(record, k);
+    const e = effectiveSeries(record, 48);
     const r = Math.exp(-1 / recession.data.tau_days);
-    const d = Math.exp(-24 / k);
-    const s = ((r - 1) * k) / 24;
-    const A = (r - s - d + s * d) / (r - d);
+    // Eight days of straight daily pieces.
+    const A = 0.5 + (0.5 * ((1 + r) / 2) * (r ** -8 - 1)) / (8 * (1 - r));
     t.forEach((day) => {
-      if (24 * day < 3 * k) expect(e[day]).toBeNaN();
-      else expectClose(e[day], 100 * (A * r ** day + (1 - A) * d ** day), { rel: 1e-12, why: `day ${day}` });
+      if (day < 8) expect(e[day]).toBeNaN();
+      else expectClose(e[day]!, 100 * A * r ** day, { rel: 1e-12, why: `day ${day}` });
     });
   });
 
-  it('leaves steady water alone and answers a step by 1 - e^(-t/k)', () => {
+  it('leaves steady water alone and answers a step at once with its half, then in a straight line', () => {
     const step = Array.from({ length: 200 }, (_, t) => (t < 100 ? 10 : 30));
-    const k = 10;
-    const e = effectiveSeries(makeRecord(step), k);
-    for (let t = 30; t < 100; t++) expectClose(e[t], 10, { rel: 1e-14, why: 'steady' });
-    // The rise itself is a straight piece of one hour: (1 - k(1 - e^(-1/k))) of it has arrived at its end.
-    const arrived = 1 - k * (1 - Math.exp(-1 / k));
-    for (let t = 100; t < 200; t++)
-      expectClose(e[t], 30 - 20 * (1 - arrived) * Math.exp(-(t - 100) / k), { rel: 1e-12, why: `hour ${t}` });
+    const e = effectiveSeries(makeRecord(step), 10);
+    for (let t = 40; t < 100; t++) expectClose(e[t]!, 10, { rel: 1e-14, why: 'steady' });
+    // The rise is a straight piece of one hour, half of which counts in the mean of 40 hours.
+    for (let t = 100; t < 140; t++)
+      expectClose(e[t]!, 20 + 10 * ((t - 100 + 0.5) / 40), { rel: 1e-12, why: `hour ${t}` });
+    for (let t = 141; t < 200; t++) expectClose(e[t]!, 30, { rel: 1e-12, why: 'steady again' });
   });
 
-  it('starts anew after a missing reading and after a gap wider than maxGap, silent for 3k', () => {
+  it('starts anew after a missing reading and after a gap wider than maxGap, silent for 4k', () => {
     const k = 4;
     const hours = Array.from({ length: 100 }, (_, i) => (i < 50 ? i : i + 10));
     const values = hours.map(smoothFlow);
     values[25] = NaN;
     const e = effectiveSeries(makeRecord(values, { hours }), k);
     const silent = [...e].flatMap((v, i) => (v === v ? [] : [i]));
-    // Three starts (readings 0, 26 and 50), each silent for the readings less than 12 h after it, and the missing one.
+    // Three starts (readings 0, 26 and 50), each silent for the readings less than 16 h after it, and the missing one.
     expect(silent).toEqual(
       [0, 26, 50]
-        .flatMap((s) => Array.from({ length: 12 }, (_, i) => s + i))
+        .flatMap((s) => Array.from({ length: 16 }, (_, i) => s + i))
         .concat(25)
         .sort((a, b) => a - b),
     );
     const alone = effectiveSeries(makeRecord(values.slice(50)), k);
-    for (let i = 62; i < 100; i++) expect(e[i]).toBe(alone[i - 50]);
+    for (let i = 66; i < 100; i++) expect(e[i]).toBe(alone[i - 50]);
   });
 
   it('bridges a gap of exactly maxGap', () => {
     const hours = Array.from({ length: 60 }, (_, i) => (i < 30 ? i : i + 2));
     const e = effectiveSeries(makeRecord(hours.map(smoothFlow), { hours }), 2);
-    expect([...e].findLastIndex((v) => !(v === v))).toBe(5);
+    expect([...e].findLastIndex((v) => !(v === v))).toBe(7);
   });
 });
 
@@ -200,7 +189,7 @@ describe('effectiveSeries with the gauge the slower one (k < 0)', () => {
   it('undoes a reservoir: inflow → reservoir of k hours → effectiveSeries(-k) gives about the inflow', () => {
     const inflow = makeRecord(hourly);
     for (const k of [3, 6, 12]) {
-      const gauge = effectiveSeries(inflow, k);
+      const gauge = reservoirSeries(inflow, k);
       const from = 3 * k;
       const back = effectiveSeries(makeRecord(gauge.subarray(from)), -k);
       const flattened: number[] = [];

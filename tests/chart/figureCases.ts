@@ -13,7 +13,6 @@ import { nextLookFigure } from '../../src/chart/figures/nextLookFigure.js';
 import { oddsFigure } from '../../src/chart/figures/oddsFigure.js';
 import { rangeFigure } from '../../src/chart/figures/rangeFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
-import { ratingFigure } from '../../src/chart/figures/ratingFigure.js';
 import { reliabilityFigure } from '../../src/chart/figures/reliabilityFigure.js';
 import { residualsFigure } from '../../src/chart/figures/residualsFigure.js';
 import { ruleFrontierFigure } from '../../src/chart/figures/ruleFrontierFigure.js';
@@ -21,7 +20,6 @@ import { skillFigure } from '../../src/chart/figures/skillFigure.js';
 import { staffFigure } from '../../src/chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../../src/chart/figures/staffRatingFigure.js';
 import { surfaceFigure } from '../../src/chart/figures/surfaceFigure.js';
-import { fitRating } from '../../src/fit/rating/fitRating.js';
 import type { CreekInput } from '../../src/read/types.js';
 import type { Visit } from '../../src/series/visits.js';
 import { fixtureChart } from '../show/fixtureChart.js';
@@ -115,11 +113,6 @@ const scale = gaugeScale(
 export const firstGauge = worlds.plain.gauge;
 export const firstScale = scale;
 
-const stage = [0.5, 0.7, 0.9, 1.1, 1.3, 1.6, 2, 2.4];
-const discharge = stage.map((h, i) => 4 * (h - 0.3) ** 1.8 * (1 + 0.03 * Math.sin(5 * i)));
-const rating = fitRating(stage, discharge, { level: 0.8 });
-const ratings = { plain: rating, wider: fitRating(stage, discharge, { level: 0.95 }), long: rating };
-
 /** The log of the fixture's first run as it would be read. */
 function logOf({ run, gauge }: World): CreekInput {
   const visits = gauge.visits.map((mark): Visit => ({
@@ -192,14 +185,6 @@ export const FIGURE_CASES: readonly FigureCase[] = [
   from('oddsFigure', ({ gauge }) => oddsFigure(gauge, { scale, reading, timeZone }), { gaugeAxis }),
   from('rangeFigure', ({ chart }) => rangeFigure(chart, { gauge: firstGauge.gauge.id, reading }), { gaugeAxis }),
   from('rankingFigure', ({ gauges }) => rankingFigure(gauges.ranking!)),
-  from('ratingFigure', (_, form) =>
-    ratingFigure(ratings[form], {
-      stage,
-      discharge,
-      units: { stage: 'm', discharge: 'm³/s' },
-      name: 'the bridge staff',
-    }),
-  ),
   from('reliabilityFigure', ({ judged }) => reliabilityFigure(judged.scores!.reliability)),
   from('residualsFigure', ({ judged }) => residualsFigure(judged.shift, { timeZone })),
   from('ruleFrontierFigure', ({ judged }) => ruleFrontierFigure(judged.rules!, { unit: judged.unit })),

@@ -3,13 +3,11 @@ import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
 import { intervalFigure } from '../../src/chart/figures/intervalFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
-import { ratingFigure } from '../../src/chart/figures/ratingFigure.js';
 import { staffFigure } from '../../src/chart/figures/staffFigure.js';
 import type { Figure } from '../../src/chart/figures/figure.js';
 import { fitLogger } from '../../src/fit/logger/fitLogger.js';
 import { loggerCcf } from '../../src/fit/logger/loggerCcf.js';
 import { loggerLevel } from '../../src/fit/logger/loggerLevel.js';
-import { fitRating } from '../../src/fit/rating/fitRating.js';
 import { rankGauges } from '../../src/judge/gauges/rankGauges.js';
 import type { GaugeRanking } from '../../src/judge/gauges/types.js';
 import { CAUTIONS } from '../../src/series/cautions.js';
@@ -65,32 +63,6 @@ describe('gauges in order', () => {
     const empty = rankingTable({ ...ranking, warning: [], confirming: [], aside: [], leadHours: 4 });
     expect(empty[0]).toMatch(/^Gauges read 4 h before going/);
     expect(empty[1]).toBe('None can be read before going.');
-  });
-});
-
-describe('a rating', () => {
-  const stage = [0.5, 0.7, 0.9, 1.1, 1.3, 1.6, 2, 2.4];
-  const discharge = stage.map((h, i) => 4 * (h - 0.3) ** 1.8 * (1 + 0.03 * Math.sin(5 * i)));
-  const fit = fitRating(stage, discharge);
-  const units = { stage: 'm', discharge: 'm³/s' };
-
-  it('has both intervals, its gaugings and their residuals', () => {
-    const figure = ratingFigure(fit, { stage, discharge, units, name: 'the bridge staff' });
-    expectWhole(figure);
-    expect(figure.alt).toMatch(
-      /8 gaugings from 0\.5 to 2\.4 m around a curve of one piece .* Flow ceases at 0\.\d+ m \(95 %/,
-    );
-    expect(figure.data.filter((t) => t.yaxis === 'y2').map((t) => (t.y as number[]).length)).toEqual([8]);
-    expect(figure.data.map((t) => t.name).filter((n) => n !== undefined)).toEqual(['one gauging', 'the curve']);
-    const [wideTop, narrowTop] = figure.data.map((t) => (t.y as number[])[0]);
-    expect(wideTop).toBeGreaterThan(narrowTop);
-  });
-
-  it('is not drawn where there is none', () => {
-    expect(ratingFigure(fitRating([1, 2], [1, 2]), { stage: [1, 2], discharge: [1, 2], units })).toBeUndefined();
-    expect(() => ratingFigure(fit, { stage: [1], discharge: [1], units })).toThrow(
-      'ratingFigure: the fit is of 8 gaugings, got 1 and 1',
-    );
   });
 });
 

@@ -9,10 +9,11 @@ describe('howToRead', () => {
   it.each([
     [0, 0, 'Take the flow at the time you are there.'],
     [3, 0, 'Take the flow 3 hours before you arrive.'],
+    [12.5, 0, 'Take the flow 12.5 hours before you arrive.'],
     [1, 0, 'Take the flow 1 hour before you arrive.'],
-    [2.6, 0, 'Take the flow 2.5 hours before you arrive.'],
-    [0, 12, 'Take the mean flow of the last 24 hours.'],
-    [4, 12, 'Take the mean flow of the 24 hours that end 4 hours before you arrive.'],
+    [2.5, 0, 'Take the flow 2.5 hours before you arrive.'],
+    [0, 12, 'Take the average of the flow at the time you are there and its mean over the last 48 hours.'],
+    [4, 12, 'Take the average of the flow 4 hours before you arrive and its mean over the 48 hours up to then.'],
     [0, -10, 'Take the flow plus 10 times its change in the last hour (minus, when it falls).'],
     [0, -1, 'Take the flow plus its change in the last hour (minus, when it falls).'],
     [

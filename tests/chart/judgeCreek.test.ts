@@ -2,7 +2,6 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { chartCreek, chartFitted } from '../../src/chart/chartCreek.js';
 import { fitCreek } from '../../src/chart/fitCreek.js';
 import { finishCreek, judgeCreek, planCreek, type JudgedCreek } from '../../src/chart/judgeCreek.js';
-import { outerEdges } from '../../src/chart/outerEdges.js';
 import { sureGood } from '../../src/chart/sureGood.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
 import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
@@ -34,7 +33,7 @@ describe('judging a creek', () => {
   let full: JudgedCreek;
   beforeAll(() => {
     full = judgeCreek(input, options);
-  });
+  }, 60_000);
 
   it('quickly leaves the chart as it was and says the same grades in the same order', () => {
     const judged = judgeCreek(input, { ...options, depth: 'quick' });
@@ -51,13 +50,16 @@ describe('judging a creek', () => {
     expect(dead).toMatchObject({ gauge: 'dead', grade: 'too thin', scores: null, depth: 'quick' });
   });
 
-  it('names a rule only within the edges that the chart prints', () => {
+  it('names a rule only within the good range that the chart prints, and at odds of "too high" that keep under the rate', () => {
     const judgement = full.trust.runs[0]!.gauges[0]!;
     const gauge = full.chart.runs[0]!.gauges[0]!;
-    const { lowest, highest } = outerEdges(judgement.way === 'effective' ? gauge.effective : gauge.oneReading);
-    const { atLeast, atMost } = judgement.rules!.chosen!.rounded;
-    expect(atLeast).toBeGreaterThanOrEqual(lowest!);
-    expect(atMost).toBeLessThanOrEqual(highest!);
+    const level = (judgement.way === 'effective' ? gauge.effective : gauge.oneReading)!;
+    const at = level.odds.classes.indexOf('good');
+    const { rule, tooHighAtEnds } = judgement.rules!.chosen!;
+    expect(rule.atLeast).toBeGreaterThanOrEqual(level.edges[at - 1]!.rounded);
+    expect(rule.atMost).toBeLessThanOrEqual(level.edges[at]!.rounded);
+    for (const odds of tooHighAtEnds) expect(odds).toBeLessThanOrEqual(judgement.rules!.rate);
+    expect(level.edges[at]!.odds[at + 1]! + level.edges[at]!.odds[at + 2]!).toBeLessThan(0.5 + 0.01);
   });
 
   it('carries cautions and provenance of the chart, and everything in it can be written as JSON', () => {
@@ -133,23 +135,5 @@ describe('the sure range of good as a rule', () => {
       atLeast: 6,
       atMost: 8,
     });
-  });
-});
-
-describe('the outermost edges', () => {
-  const withEdges = (classes: readonly string[]) => ({
-    ...level,
-    odds: { ...level.odds, classes },
-    edges: classes.slice(1).map((_, k) => ({ ...level.edges[0]!, feature: 'verdict', rounded: 3 + 2 * k })),
-  });
-
-  it('are what the chart prints for the lowest and the highest class', () => {
-    expect(outerEdges(withEdges(['too low', 'low', 'good', 'high', 'too high']))).toEqual({ lowest: 3, highest: 9 });
-  });
-
-  it('are null at an end where good stands, and without a chart', () => {
-    expect(outerEdges(withEdges(['low', 'good']))).toEqual({ lowest: 3, highest: null });
-    expect(outerEdges(withEdges(['good', 'high']))).toEqual({ lowest: null, highest: 3 });
-    expect(outerEdges(undefined)).toEqual({ lowest: null, highest: null });
   });
 });

@@ -62,6 +62,11 @@ describe('oddsTable', () => {
           abs: 1e-14,
           why: 'mean',
         });
+      for (let k = 0; k < 5; k++) {
+        const [least, most] = [a.probability[v][k], b.probability[v][k]].sort((p, q) => p - q);
+        expectClose(both.low80[v][k], least + 0.1 * (most - least), { abs: 1e-13, why: `class ${k}, type 7 of two` });
+        expectClose(both.high80[v][k], least + 0.9 * (most - least), { abs: 1e-13, why: `class ${k}, type 7 of two` });
+      }
       const [low, high] = [a.atLeast[1].median[v], b.atLeast[1].median[v]].sort((p, q) => p - q);
       expectClose(both.atLeast[1].low80[v], low + 0.1 * (high - low), { abs: 1e-13, why: 'type 7 of two' });
       expectClose(both.atLeast[1].high80[v], low + 0.9 * (high - low), { abs: 1e-13, why: 'type 7 of two' });
@@ -127,9 +132,9 @@ describe('edges', () => {
     expectClose(first.i80[0]!, 10.4, { rel: 1e-12, why: '10 + 0.1 × 4' });
     expectClose(first.i80[1]!, 13.6, { rel: 1e-12, why: '10 + 0.9 × 4' });
     expectClose(first.i95[0]!, 10.1, { rel: 1e-12, why: '10 + 0.025 × 4' });
-    // Width 3.2, so the step is 1; the low edge goes up. In ft³/s: 423.8, width 113, step 50.
+    // Width 3.2, so the step is 1; the low edge goes up. 12 m³/s are 423.8 ft³/s.
     expect([first.rounded, first.digits]).toEqual([12, 0]);
-    expect([first.roundedOther, first.digitsOther]).toEqual([450, 0]);
+    expect([first.roundedOther, first.digitsOther]).toEqual([424, 0]);
   });
 
   it('round up below good and down above it', () => {
@@ -137,8 +142,10 @@ describe('edges', () => {
     for (const [k, edge] of edges(syntheticFit(aligned, spreadDraws(0.2)), aligned).entries()) {
       if (k < 2) expect(edge.rounded).toBeGreaterThanOrEqual(edge.median);
       else expect(edge.rounded).toBeLessThanOrEqual(edge.median);
-      if (k < 2) expect(edge.roundedOther * 0.028316846592).toBeGreaterThanOrEqual(edge.median * (1 - 1e-12));
-      else expect(edge.roundedOther * 0.028316846592).toBeLessThanOrEqual(edge.median * (1 + 1e-12));
+      expectClose(edge.roundedOther * 0.028316846592, edge.rounded, {
+        rel: 0.005,
+        why: 'the same number, to three figures',
+      });
     }
   });
 
@@ -196,10 +203,12 @@ describe('edges', () => {
 describe('levelChart', () => {
   it('puts it all together, frozen and in JSON without loss', () => {
     const aligned = syntheticAligned(visits, { lags: [0, 3], storages: [0, 12] });
-    const draws = spreadDraws(0.1).map((d, i) => ({ ...d, lagHours: 3, storageHours: i % 4 === 0 ? 0 : 12 }));
+    const draws = spreadDraws(0.1).map((d, i) => ({ ...d, lagHours: 3, storageHours: i % 4 === 3 ? 0 : 12 }));
     const chart = levelChart(syntheticFit(aligned, draws), aligned);
     expect(chart.reading).toEqual({ lagHours: 3, storageHours: 12 });
-    expect(chart.howToRead).toBe('Take the mean flow of the 24 hours that end 3 hours before you arrive.');
+    expect(chart.howToRead).toBe(
+      'Take the average of the flow 3 hours before you arrive and its mean over the 48 hours up to then.',
+    );
     expect(chart.lag.sentence).toBe('The gauge leads by 3 h (80 % sure, to the step of the search).');
     expectClose(chart.seen.from, 5, { rel: 1e-12, why: 'lowest visit' });
     expectClose(chart.seen.to, 200, { rel: 1e-12, why: 'highest visit' });

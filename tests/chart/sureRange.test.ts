@@ -70,6 +70,8 @@ describe('sureRanges', () => {
     classes: ['low', 'good', 'high'],
     gaugeValues: good.map((_, v) => Math.exp(v / 10)),
     probability: good.map((p, v) => (v < good.length / 2 ? [1 - p, p, 0] : [0, p, 1 - p])),
+    low80: [],
+    high80: [],
     atLeast: [],
   });
   const edge = {
@@ -81,6 +83,7 @@ describe('sureRanges', () => {
     roundedOther: 1,
     digits: 0,
     digitsOther: 0,
+    odds: [],
     seenBothSides: true,
   };
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { keepVisits } from '../../src/align/keepVisits.js';
-import { ratingWords } from '../../src/fit/rating/ratingWords.js';
-import { readingNoise } from '../../src/fit/rating/readingNoise.js';
-import { staffOffset } from '../../src/fit/rating/staffOffset.js';
+import { ratingWords } from '../../src/fit/ratingWords.js';
+import { readingNoise } from '../../src/fit/readingNoise.js';
+import { staffOffset } from '../../src/fit/staffOffset.js';
 import { GROWING_LOG_BAYES_FACTOR } from '../../src/fit/ratingForm.js';
 import { refitLevels } from '../../src/fit/refitLevels.js';
 import { warmStarts } from '../../src/fit/warmStart.js';

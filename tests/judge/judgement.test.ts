@@ -1,9 +1,13 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { improveSentences } from '../../src/judge/improve.js';
 import { judgedEvidence } from '../../src/judge/judgedEvidence.js';
 import { agreementSentence, judgedObservers } from '../../src/judge/judgedObservers.js';
-import { judgedRules, roundedRule } from '../../src/judge/judgedRules.js';
+import { classOdds } from '../../src/judge/classOdds.js';
+import { judgedRules } from '../../src/judge/judgedRules.js';
+import { printedEdges } from '../../src/judge/printedEdges.js';
+import { roundSafer } from '../../src/judge/roundSafer.js';
 import { judgedScores } from '../../src/judge/judgedScores.js';
 import { judgedShift } from '../../src/judge/judgedShift.js';
 import { judgeRelation } from '../../src/judge/judgeRelation.js';
@@ -15,6 +19,7 @@ import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
 import { trustSummary } from '../../src/judge/trustSummary.js';
 import { bestWay, waysOfReading, type WaysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Run } from '../../src/series/creek.js';
+import { plain } from '../../src/series/format.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { zoneClock } from '../../src/series/time.js';
 import { smallWorld } from './smallWorld.js';
@@ -242,104 +247,107 @@ describe('the rule', () => {
   }));
   const way = { ...waysWith(left).effective!, fit: syntheticFit(aligned, draws) };
 
-  it('is named in the gauge’s unit with what it costs, and says that days of the log are not the calendar’s', () => {
-    const rules = judgedRules(way, { aligned, sureGood: null, usable: true, seed: 1 })!;
-    const chosen = rules.chosen!;
+  const judged = (more: Partial<Parameters<typeof judgedRules>[1]> = {}) =>
+    judgedRules(way, { aligned, sureGood: null, usable: true, ...more })!;
+
+  it('is described by the logged days inside it and by floods that it was not chosen by', () => {
+    const { chosen, sentence, frontier } = judged();
+    const { rule, cost, costLeftOut, digits } = chosen!;
     // Good stands at x = 1.5: every day that reads e^1.5 is good, and none else.
-    expect(chosen.rule.atLeast).toBeCloseTo(Math.exp(1.5), 9);
-    expect(chosen.costLeftOut).toMatchObject({
-      days: 15,
-      goDays: 3,
-      goodDays: 3,
-      wasted: { value: 0 },
-      missed: { value: 0 },
-    });
-    const upTo = (share: number | null) => Math.round(share! * 100);
-    const { tooHigh, wasted, missed } = chosen.costLeftOut;
-    expect(rules.sentence).toContain(
-      ` m³/s", chosen for "too high" on under 5 % of the days. On floods it was not chosen by, of 3 logged days gone (the calendar has drier ones) 0 % (0 to ${upTo(tooHigh.i80[1])}) were "too high", 0 % (0 to ${upTo(wasted.i80[1])}) wasted; it misses 0 % (0 to ${upTo(missed.i80[1])}) of the good days.`,
+    expect(rule.atLeast).toBeLessThanOrEqual(Math.exp(1.5));
+    expect(rule.atMost).toBeGreaterThanOrEqual(Math.exp(1.5));
+    expect([cost.goDays, cost.tooHigh.cases, cost.wasted.cases]).toEqual([3, 0, 0]);
+    expect(costLeftOut).toMatchObject({ days: 15, goDays: 3, goodDays: 3, wasted: { value: 0 }, missed: { value: 0 } });
+    expect(sentence).toContain(
+      `Of 3 logged days inside ${plain(rule.atLeast, digits)} to ${plain(rule.atMost, digits)} m³/s, 3 were neither below good nor "too high". Chosen without the flood in question, such a range holds 3 logged days: 0 "too high" (90 % confidence: in at most 54 % of floods)`,
     );
-    expect(rules.frontier.length).toBeLessThanOrEqual(40);
+    expect(frontier.length).toBeLessThanOrEqual(40);
   });
 
   it('states the cost on floods that it was not chosen by, not the flattering one', () => {
-    // Good days read x = 1.4, 1.5, 1.6: without its own flood the outer two lie outside the rule of the others.
-    const spread = visits.map(({ x, ...day }, i) => ({ ...day, x: x + ((i % 3) - 1) * 0.1 }));
+    // Good days read x = 1.2, 1.5, 1.8: without its own flood the outer two lie outside the rule of the others.
+    const spread = visits.map(({ x, ...day }, i) => ({ ...day, x: x + ((i % 3) - 1) * 0.3 }));
     const wider = syntheticAligned(spread);
-    const rules = judgedRules(
+    const { costLeftOut, cost } = judgedRules(
       { ...way, fit: syntheticFit(wider, draws) },
-      { aligned: wider, sureGood: null, usable: true, seed: 1 },
-    )!;
-    expect(rules.chosen!.cost.missed.value).toBe(0);
-    expect(rules.chosen!.costLeftOut.missed.value).toBeCloseTo(2 / 3, 12);
-    expect(rules.sentence).toMatch(/it misses 67 % \(/);
+      { aligned: wider, sureGood: null, usable: true },
+    )!.chosen!;
+    expect(costLeftOut.missed.value!).toBeGreaterThan(cost.missed.value!);
   });
 
   it('names none for a gauge that carries no plan', () => {
-    const { sentence } = judgedRules(way, { aligned, sureGood: null, usable: false, seed: 1 })!;
-    expect(sentence).toBe('No rule is named: a gauge of this grade carries no plan.');
+    expect(judged({ usable: false }).sentence).toBe(
+      'No range is named: the grade of this gauge is too low to plan by.',
+    );
   });
 
   it('holds the sure range of good to the same days', () => {
     const sure = { atLeast: Math.exp(0.4), atMost: Math.exp(1.6) };
-    const { sureGood } = judgedRules(way, { aligned, sureGood: sure, usable: true, seed: 1 })!;
+    const { sureGood } = judged({ sureGood: sure });
     expect(sureGood).toMatchObject({ rule: sure, cost: { goDays: 6, wasted: { value: 0.5 }, missed: { value: 0 } } });
   });
 
-  it('is rounded to the safer side, and never away', () => {
-    const { atLeast, atMost } = roundedRule({ atLeast: 3.012, atMost: 7.349 }, way)!;
-    expect(atLeast).toBeGreaterThanOrEqual(3.012);
-    expect(atMost).toBeLessThanOrEqual(7.349);
-    expect(roundedRule({ atLeast: 5, atMost: 5 }, way)).toEqual({ atLeast: 5, atMost: 5 });
-  });
-
-  it('never ends past the edges that the chart prints, at either end', () => {
-    const rule = { atLeast: 3.012, atMost: 7.349 };
-    const free = roundedRule(rule, way)!;
-    const within = (lowest: number | null, highest: number | null, from = rule) =>
-      roundedRule(from, { fit: way.fit, outerEdges: { lowest, highest } });
-    expect(within(free.atLeast + 0.5, free.atMost - 1)).toEqual({
-      atLeast: free.atLeast + 0.5,
-      atMost: free.atMost - 1,
+  it('stays within the printed edges of good, on their steps, with odds of "too high" under the rate (property)', () => {
+    const world = fc.record({
+      edges: fc.tuple(...[0, 1, 2, 3].map((k) => fc.double({ min: 0.7 * k, max: 0.7 * k + 0.6, noNaN: true }))),
+      mismatch: fc.double({ min: 0.05, max: 0.8, noNaN: true }),
+      jitter: fc.double({ min: 0.01, max: 0.2, noNaN: true }),
     });
-    // Edges outside the rule change nothing, and an edge that is not printed bounds nothing.
-    expect(within(1, 20)).toEqual(free);
-    expect(within(null, 7)).toEqual({ atLeast: free.atLeast, atMost: 7 });
-    expect(within(null, null)).toEqual(free);
-    // One reading is left, or none at all.
-    expect(within(null, 5, { atLeast: 5, atMost: 5 })).toEqual({ atLeast: 5, atMost: 5 });
-    expect(within(null, 4.9, { atLeast: 5, atMost: 5 })).toBe(null);
-    expect(within(8, null)).toBe(null);
+    fc.assert(
+      fc.property(world, ({ edges, mismatch, jitter }) => {
+        const some = [-2, -1, 0, 1, 2].map((z) => ({
+          edges: edges.map((e) => e + z * jitter),
+          mismatch,
+          blur: 0.1,
+        }));
+        const fit = syntheticFit(aligned, some);
+        const chart = printedEdges(fit);
+        for (const reach of ['good', 'beyond-good'] as const) {
+          const found = judgedRules({ fit, left }, { aligned, sureGood: null, usable: true, reach })!.chosen;
+          if (found === null) continue;
+          const [first, last] = reach === 'good' ? [chart[1], chart[2]] : [chart[0], chart[3]];
+          expect(found.rule.atLeast).toBeGreaterThanOrEqual(first.value);
+          expect(found.rule.atMost).toBeLessThanOrEqual(last.value);
+          for (const odds of found.tooHighAtEnds) expect(odds).toBeLessThanOrEqual(0.05 + 1e-12);
+          expect(classOdds(fit, found.rule.atMost)[4]).toBe(found.tooHighAtEnds[1]);
+          expect(Number(found.rule.atMost.toFixed(found.digits))).toBe(found.rule.atMost);
+          expect(found.rule.atMost).toBe(
+            roundSafer(found.rule.atMost, { width: chart[2].width80, side: 'down' }).value,
+          );
+        }
+      }),
+      { numRuns: 60 },
+    );
   });
 
-  it('names none where the log and the chart contradict each other, and keeps within the edges else', () => {
-    const judged = (lowest: number | null, highest: number | null) =>
-      judgedRules(way, { aligned, sureGood: null, outerEdges: { lowest, highest }, usable: true, seed: 1 })!;
-    // The log's rule is the one reading e^1.5.
-    expect(judged(null, 4)).toMatchObject({
-      chosen: null,
-      sentence:
-        'The rule that the log suggests lies where the chart itself says the lowest or the highest class: this gauge does not carry a rule.',
-    });
-    expect(judged(1, 4.49).chosen!.rounded.atMost).toBeLessThanOrEqual(4.49);
+  it('reaches past the good range only where that is asked for', () => {
+    // A good range too narrow for the step of its edges, and days that were good above it.
+    const high = visits.map(({ x, ...day }) => ({ ...day, x: x + 0.45 }));
+    const above = syntheticAligned(high);
+    const its = { fit: syntheticFit(above, draws), left: { ...left } };
+    const within = judgedRules(its, { aligned: above, sureGood: null, usable: true })!.chosen;
+    const beyond = judgedRules(its, { aligned: above, sureGood: null, usable: true, reach: 'beyond-good' })!.chosen!;
+    const upper = printedEdges(its.fit)[2].value;
+    expect(within === null || within.rule.atMost <= upper).toBe(true);
+    expect(beyond.cost.goDays).toBeGreaterThanOrEqual(within?.cost.goDays ?? 0);
   });
 
-  it('says so where no rule keeps too high days under the rate', () => {
+  it('says so where the odds of too high pass the rate everywhere', () => {
     const high = syntheticLeftOut(
       visits.map(({ flood }) => ({ odds: [0, 0, 0.5, 0, 0.5], saw: flood % 2 === 0 ? 2 : 4, flood })),
       5,
     );
-    const rules = judgedRules({ ...way, left: high }, { aligned, sureGood: null, usable: true, seed: 1 })!;
+    const rules = judgedRules({ ...way, left: high }, { aligned, sureGood: null, usable: true })!;
     expect(rules.chosen).toBe(null);
     expect(rules.sentence).toBe(
-      'No rule "go when the gauge reads A to B" keeps "too high" under 5 % of the days gone: this gauge does not carry a rule.',
+      'No range keeps the odds of "too high" at 5 % or below: no rule can be made for this gauge.',
     );
   });
 
   it('is null without a verdict', () => {
-    expect(
-      judgedRules({ ...way, left: syntheticLeftOut([], 5) }, { aligned, sureGood: null, usable: true, seed: 1 }),
-    ).toBe(null);
+    expect(judgedRules({ ...way, left: syntheticLeftOut([], 5) }, { aligned, sureGood: null, usable: true })).toBe(
+      null,
+    );
   });
 });
 

@@ -1,6 +1,7 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { confusionOf } from '../../src/judge/confusion.js';
-import { floodRatios } from '../../src/judge/floodRatios.js';
+import { countedShare } from '../../src/judge/floodRatios.js';
 import { logScoreOf } from '../../src/judge/logScore.js';
 import { reliabilityOf } from '../../src/judge/reliability.js';
 import { likeliest, sharpnessOf } from '../../src/judge/sharpness.js';
@@ -172,19 +173,54 @@ describe('logScoreOf', () => {
   });
 });
 
-describe('floodRatios', () => {
-  it('a share of 1 has room below', () => {
-    const [m] = floodRatios([{ of: Float64Array.of(2, 1), from: Float64Array.of(2, 1), share: true }], { floods: 2, seed: 1 }); // prettier-ignore
-    expect(m.value).toBe(1);
-    expectClose(m.i80[0]!, Math.sqrt(0.1), { abs: 1e-12, why: '0.1^(1/2)' });
-    expect(m.i80[1]).toBe(1);
+describe('countedShare', () => {
+  it('a share of 1 has room below, and what never happened has room above', () => {
+    const always = countedShare({ of: Float64Array.of(2, 2), from: Float64Array.of(2, 2) });
+    expect([always.value, always.i80[1]]).toEqual([1, 1]);
+    expectClose(always.i80[0]!, Math.sqrt(0.1), { abs: 1e-12, why: '0.1^(1/2)' });
+    const never = countedShare({ of: new Float64Array(4), from: new Float64Array(4).fill(3) });
+    expectClose(never.i80[1]!, 1 - 0.1 ** 0.25, { abs: 1e-12, why: 'four floods without a case' });
+    expect(never).toMatchObject({ cases: 0, days: 12, floodsWith: 0, floods: 4, floodsAtMost: never.i80[1] });
+  });
+
+  it('tells one day in 38 in floods: R says that a chance of 0.1236 meets one flood in 30 or none with odds of 10 %', () => {
+    const from = Float64Array.from({ length: 30 }, (_, f) => (f < 8 ? 2 : 1));
+    const once = countedShare({ of: from.map((_, f) => Number(f === 0)), from });
+    expect(once).toMatchObject({ cases: 1, days: 38, floodsWith: 1, floods: 30 });
+    expectClose(once.floodsAtMost!, 0.123569990675, {
+      abs: 1e-10,
+      why: 'binom.test(1, 30, conf.level = 0.8), R 4.2.2',
+    });
+    expect(once.i80[1]!).toBeGreaterThan(1 - 0.1 ** (1 / 30));
   });
 
   it('has no value where nothing is counted', () => {
-    const [m] = floodRatios([{ of: Float64Array.of(0), from: Float64Array.of(0), share: true }], {
-      floods: 1,
-      seed: 1,
+    expect(countedShare({ of: Float64Array.of(0), from: Float64Array.of(0) })).toMatchObject({
+      value: null,
+      i80: [null, null],
+      floodsAtMost: null,
     });
-    expect(m).toEqual({ value: null, i80: [null, null] });
+  });
+
+  it('gets no narrower, and no end falls, by a further case of harm while it is rare (property)', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(fc.integer({ min: 1, max: 5 }), fc.nat()), { minLength: 1, maxLength: 40 }),
+        fc.nat(),
+        (rows, chosen) => {
+          const from = Float64Array.from(rows, ([days]) => days);
+          const of = Float64Array.from(rows, ([days, some]) => some % (days + 1));
+          const f = chosen % rows.length;
+          if (of[f] === from[f]) return;
+          const before = countedShare({ of, from });
+          const after = countedShare({ of: of.with(f, of[f] + 1), from });
+          expect(after.i80[0]!).toBeGreaterThanOrEqual(before.i80[0]!);
+          expect(after.i80[1]!).toBeGreaterThan(before.i80[1]! - 1e-12);
+          expect(after.floodsAtMost!).toBeGreaterThanOrEqual(before.floodsAtMost!);
+          const width = ({ i80 }: typeof before) => i80[1]! - i80[0]!;
+          if (after.value! <= 0.5) expect(width(after)).toBeGreaterThanOrEqual(width(before) - 1e-9);
+        },
+      ),
+    );
   });
 });

@@ -148,6 +148,7 @@ export function syntheticFit(
       logEvidence: probability.map(Math.log),
       probability,
     },
+    reading: { lagHours: draws[0]?.lagHours ?? 0, storageHours: draws[0]?.storageHours ?? 0 },
     logEvidence: 0,
     limbKept: draws.some((d) => d.limb !== undefined),
     limbLogBayesFactor: 0,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Figure, PlotlyObject } from '../../src/chart/figures/figure.js';
-import { figureSvg } from '../../src/show/notebook/svg/figureSvg.js';
+import { figureSvg } from '../../src/show/svg/figureSvg.js';
 import { FIGURE_CASES } from '../chart/figureCases.js';
 
 const NAKED = { showgrid: false, showline: false, ticks: '', showticklabels: false };

@@ -9,7 +9,7 @@ import type {
   VisitMark,
 } from '../../src/chart/types.js';
 import { howToRead } from '../../src/chart/howToRead.js';
-import { roundSafer, saferSideOfEdge } from '../../src/chart/roundSafer.js';
+import { roundedInOther, roundSafer, saferSideOfEdge } from '../../src/judge/roundSafer.js';
 import { CAUTIONS } from '../../src/series/cautions.js';
 import { convertUnit, otherSystemUnit, parameterOfUnit, type GaugeUnit } from '../../src/series/units.js';
 import type { FitMode } from '../../src/fit/types.js';
@@ -59,8 +59,7 @@ function edgesOf(feature: string, classes: readonly string[], cuts: readonly num
     const side = saferSideOfEdge(k, [Math.floor(classes.length / 2), Math.floor(classes.length / 2)]);
     const width = estimate.i80[1]! - estimate.i80[0]!;
     const own = roundSafer(cut, { width, side });
-    const other = otherSystemUnit(unit);
-    const theirs = roundSafer(convertUnit(cut, unit, other), { width: convertUnit(width, unit, other), side });
+    const theirs = roundedInOther(own.value, unit);
     return {
       ...estimate,
       feature,
@@ -69,6 +68,7 @@ function edgesOf(feature: string, classes: readonly string[], cuts: readonly num
       roundedOther: theirs.value,
       digits: own.digits,
       digitsOther: theirs.digits,
+      odds: classes.map((_, c) => (c === k || c === k + 1 ? 0.5 : 0)),
       seenBothSides: k < cuts.length - 1,
     };
   });
@@ -158,6 +158,8 @@ function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { fr
       classes,
       gaugeValues,
       probability,
+      low80: probability.map((row) => row.map((p) => 0.9 * p)),
+      high80: probability.map((row) => row.map((p) => p + 0.1 * (1 - p))),
       atLeast: cuts.map((_, k) => {
         const curve = (shift: number) => xs.map((x) => 1 - phi((lnEdges[k]! - x + shift) / sd));
         return { median: curve(0), low80: curve(0.1), high80: curve(-0.1) };

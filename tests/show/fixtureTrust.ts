@@ -1,6 +1,6 @@
 import type { CreekChart, GaugeChart, RunChart } from '../../src/chart/types.js';
 import { GRADES } from '../../src/judge/grade.js';
-import type { Measured } from '../../src/judge/floodRatios.js';
+import type { Counted, Measured } from '../../src/judge/floodRatios.js';
 import type { CreekTrust, Judgement } from '../../src/judge/judgement.js';
 
 const DAY_MS = 86_400_000;
@@ -11,7 +11,21 @@ export function measured(value: number, half: number): Measured {
   return { value, i80: [value - half, value + half] };
 }
 
+/** A share of 66 days in 18 floods. */
+function countedAs(value: number, half: number): Counted {
+  const cases = Math.round(66 * value);
+  return {
+    ...measured(value, half),
+    cases,
+    days: 66,
+    floodsWith: Math.min(18, cases),
+    floods: 18,
+    floodsAtMost: value + half,
+  };
+}
+
 const NOTHING: Measured = { value: null, i80: [null, null] };
+const NOTHING_COUNTED: Counted = { ...NOTHING, cases: 0, days: 0, floodsWith: 0, floods: 0, floodsAtMost: null };
 
 function scores(classes: readonly string[], best: number): NonNullable<Judgement['scores']> {
   const K = classes.length;
@@ -55,8 +69,8 @@ function scores(classes: readonly string[], best: number): NonNullable<Judgement
     },
     sharpness: {
       meanTop: measured(0.71, 0.03),
-      sure: measured(0.44, 0.06),
-      sureRight: measured(0.9, 0.05),
+      sure: countedAs(0.44, 0.06),
+      sureRight: countedAs(0.9, 0.05),
       entropyBits: measured(1.05, 0.1),
       loggedEntropyBits: measured(2.1, 0.08),
     },
@@ -64,10 +78,10 @@ function scores(classes: readonly string[], best: number): NonNullable<Judgement
       table: Array.from({ length: K }, (_, said) =>
         Array.from({ length: K }, (_s, was) => [14, 3.5, 1, 0][Math.min(3, Math.abs(said - was))]!),
       ),
-      right: measured(0.68, 0.12),
-      withinOne: measured(0.96, 0.03),
-      seenHigher: measured(0.12, 0.07),
-      seenLower: measured(0.2, 0.08),
+      right: countedAs(0.68, 0.12),
+      withinOne: countedAs(0.96, 0.03),
+      seenHigher: countedAs(0.12, 0.07),
+      seenLower: countedAs(0.2, 0.08),
     },
     sentence:
       'On floods it had not seen, the chart named the right class in 68 % (56 to 80) of the visits and was off by one class at most in 96 %. The creek was higher than said in 12 % (5 to 19) and lower in 20 % (12 to 28).',
@@ -87,9 +101,9 @@ function rules(cuts: readonly number[], unit: string): NonNullable<Judgement['ru
     days: 66,
     goDays: 30,
     goodDays: 33,
-    wasted: measured(0.1, 0.05),
-    tooHigh: { value: tooHigh, i80: [0, tooHigh + 0.06] as const },
-    missed: measured(missed, 0.09),
+    wasted: countedAs(0.1, 0.05),
+    tooHigh: { ...countedAs(tooHigh, 0.06), i80: [0, tooHigh + 0.06] as const },
+    missed: countedAs(missed, 0.09),
   });
   const low = cuts[1]!;
   const high = cuts[2]!;
@@ -97,7 +111,8 @@ function rules(cuts: readonly number[], unit: string): NonNullable<Judgement['ru
   return {
     rate: 0.05,
     reading: { lagHours: 1, storageHours: 12 },
-    chosen: { rule, rounded: rule, cost: cost(0.02, 0.2), costLeftOut: cost(0.033, 0.24) },
+    reach: 'good',
+    chosen: { rule, digits: 0, tooHighAtEnds: [0.001, 0.04], cost: cost(0.02, 0.2), costLeftOut: cost(0.033, 0.24) },
     sureGood: { rule: { atLeast: low * 1.2, atMost: high * 0.8 }, cost: cost(0, 0.48) },
     frontier: Array.from({ length: 14 }, (_, i) => ({
       atLeast: low * (1.2 - 0.02 * i),
@@ -401,17 +416,17 @@ export function bare(judgement: Judgement): Judgement {
       },
       sharpness: {
         meanTop: NOTHING,
-        sure: NOTHING,
-        sureRight: NOTHING,
+        sure: NOTHING_COUNTED,
+        sureRight: NOTHING_COUNTED,
         entropyBits: NOTHING,
         loggedEntropyBits: NOTHING,
       },
       confusion: {
         table: scores.confusion.table.map((row) => row.map(() => 0)),
-        right: NOTHING,
-        withinOne: NOTHING,
-        seenHigher: NOTHING,
-        seenLower: NOTHING,
+        right: NOTHING_COUNTED,
+        withinOne: NOTHING_COUNTED,
+        seenHigher: NOTHING_COUNTED,
+        seenLower: NOTHING_COUNTED,
       },
       floods: [],
     },

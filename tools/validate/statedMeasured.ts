@@ -7,6 +7,7 @@ import { confusionOf } from '../../src/judge/confusion.js';
 import { floodSlots, type Measured } from '../../src/judge/floodRatios.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
 import { gridPoint, visitX } from '../../src/judge/gridPoint.js';
+import { printedEnds } from '../../src/judge/judgedRules.js';
 import type { LeftOut } from '../../src/judge/leaveFloodOut.js';
 import { reliabilityOf } from '../../src/judge/reliability.js';
 import { ruleCost, type RuleCost } from '../../src/judge/rule.js';
@@ -111,25 +112,24 @@ export function statedAndMeasured(
   const options = { seed: splitSeed(seed, 'stated and measured') };
 
   const skills = views.map((view) => skillOf(view, options));
-  const confusions = views.map((view) => confusionOf(view, options));
+  const confusions = views.map((view) => confusionOf(view));
   const [states, measures] = [reliabilityOf(views[0], options), reliabilityOf(views[1], { ...options, worlds: 200 })];
   const days = ruleDays({ fit, aligned, left });
-  const choice = chooseRule(days, options);
+  const choice = chooseRule(days, { ends: printedEnds(days, { fit, reach: 'good' }) });
   const laterDays = (view: LeftOut) => laterRuleDays(at, { days, view });
   const costs =
     choice.rule === null
       ? null
       : ([
           choice.costLeftOut!,
-          ruleCost(laterDays(views[1]), choice.rule, options),
-          ruleCost(laterDays(views[2]), choice.rule, options),
+          ruleCost(laterDays(views[1]), choice.rule),
+          ruleCost(laterDays(views[2]), choice.rule),
         ] as const);
   const skill = (name: 'againstFrequencies' | 'againstMonth') =>
     compared(skills.map((s) => ({ value: s?.[name] ?? null, i80: s?.[`${name}80`] ?? [null, null] })));
   const confusion = (name: 'right' | 'withinOne' | 'seenHigher' | 'seenLower') =>
     compared(confusions.map((c) => c[name]));
-  const cost = (of: readonly RuleCost[], name: 'wasted' | 'tooHigh' | 'missed') =>
-    compared(of.map((c) => c[name].counted));
+  const cost = (of: readonly RuleCost[], name: 'wasted' | 'tooHigh' | 'missed') => compared(of.map((c) => c[name]));
   return {
     method,
     hours: views[1].cases.visit.length,

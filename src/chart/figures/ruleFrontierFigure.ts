@@ -170,7 +170,7 @@ function ruleLabels(
     cost.tooHigh.value !== null &&
     cost.missed.value !== null &&
     cost.goDays > 0
-      ? [{ x: cost.tooHigh.value, y: cost.missed.value, text: `<b>${label(chosen.rounded)} ${unit}</b>`, chars: 6 }]
+      ? [{ x: cost.tooHigh.value, y: cost.missed.value, text: `<b>${label(chosen.rule)} ${unit}</b>`, chars: 6 }]
       : []),
     ...[frontier[0]!, frontier[frontier.length - 1]!].map((point) => ({
       x: point.tooHigh,
@@ -264,5 +264,5 @@ function frontierAlt(
       : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
   if (chosen === null) return `${ends} None is chosen for days found too high under ${percentText(rate)}.`;
   const { tooHigh, missed } = chosen.costLeftOut;
-  return `${ends} Chosen: ${label(chosen.rounded)} ${unit}; tested on floods it was not chosen by, too high on ${measuredText(tooHigh)}, good days missed ${measuredText(missed)}.`;
+  return `${ends} Chosen: ${label(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ${measuredText(tooHigh)}, good days missed ${measuredText(missed)}.`;
 }

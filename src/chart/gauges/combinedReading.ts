@@ -6,7 +6,6 @@ import { listed } from '../../judge/judgeWords.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import { centralReading } from '../centralReading.js';
 import { edges } from '../edges.js';
 import { estimate } from '../estimate.js';
 import { limbInWords, readingInWords } from '../howToRead.js';
@@ -39,7 +38,7 @@ export function combinedReading(
   const aligned = onlyConfigurations(combined.aligned, configurations);
   const { effective } = fitLevels(aligned, { leadHours, link, seed, draws, modes: ['effective'] });
   if (!(effective.draws.count > 0)) return null;
-  const range = seenRange(aligned, centralReading(effective));
+  const range = seenRange(aligned, effective.reading);
   if (range === null) return null;
   const { probability } = effective.grid;
   const best = probability.indexOf(probability.reduce((a, b) => Math.max(a, b)));

@@ -1,4 +1,4 @@
-import { staffOffset } from '../../fit/rating/staffOffset.js';
+import { staffOffset } from '../../fit/staffOffset.js';
 import { ratingAt } from '../../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../../fit/types.js';
 import { gridPoint, visitX } from '../../judge/gridPoint.js';

@@ -35,7 +35,7 @@ const ROUNDS = 4;
 const LEAST_SHARE = 1e-3;
 
 /**
- * Lag and storage between a gauge and a temporary logger at the creek: the gauge is routed (`effectiveSeries`) and shifted, a rating turns it into levels, and each lag and
+ * Lag and storage between a gauge and a temporary logger at the creek: the gauge is routed (`reservoirSeries`) and shifted, a rating turns it into levels, and each lag and
  * storage of a grid gets its likelihood.
  *
  *   level(t) = rating(x(t)) + u(t),   x = ln e_k(t - L),   u_t = φ·u_{t-1} + ε_t

@@ -1,4 +1,4 @@
-import { effectiveSeries } from '../../align/effectiveSeries.js';
+import { reservoirSeries } from '../../align/reservoirSeries.js';
 import { lnAt, type Cursor } from '../../align/interpolate.js';
 import { knownTimes } from '../../align/knownTimes.js';
 import { studentCritical } from '../../kernel/studentT.js';
@@ -43,7 +43,7 @@ export function loggerLevel(
   const lnE = new Map<number, Float64Array>();
   for (const { g } of fit.curves) {
     const k = Math.floor(g / nL);
-    if (!lnE.has(k)) lnE.set(k, effectiveSeries(gauge, storagesHours[k]).map(Math.log));
+    if (!lnE.has(k)) lnE.set(k, reservoirSeries(gauge, storagesHours[k]).map(Math.log));
   }
   const rows = fit.effectiveRows;
   const noise = fit.residualSd ** 2 * (1 + 1 / Math.max(1, rows));

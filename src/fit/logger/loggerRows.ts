@@ -1,4 +1,4 @@
-import { effectiveSeries } from '../../align/effectiveSeries.js';
+import { reservoirSeries } from '../../align/reservoirSeries.js';
 import { lnAt, type Cursor } from '../../align/interpolate.js';
 import { knownTimes } from '../../align/knownTimes.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
@@ -32,7 +32,7 @@ export function loggerRows(
   const { timesMs, interpolation } = knownTimes(gauge);
   const { maxGapMs } = gauge;
   for (let k = 0; k < storages.length; k++) {
-    const lnE = effectiveSeries(gauge, storages[k]).map(Math.log);
+    const lnE = reservoirSeries(gauge, storages[k]).map(Math.log);
     for (let l = 0; l < nL; l++) {
       const cursor: Cursor = { index: 0 };
       const row = (k * nL + l) * T;

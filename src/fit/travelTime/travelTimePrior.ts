@@ -1,4 +1,4 @@
-import { travelTime, type TravelTimeRow } from '../rating/travelTime.js';
+import { travelTime, type TravelTimeRow } from './tracerTime.js';
 
 /** A flood wave's speed over the water's in a wide channel (Manning): 5/3. See `kinematicCelerity`. */
 export const WAVE_OVER_WATER = 5 / 3;

@@ -1,8 +1,8 @@
 import { classPalette, INK, INK_SOFT, PAPER, RULE, UNSEEN } from '../../chart/palette.js';
 import { escapeHtml } from '../escape.js';
-import { attributes, patternBook, px, shortHash } from '../notebook/svg/paint.js';
-import { SVG_FONT } from '../notebook/svg/svgText.js';
-import { svgMarks, type Fill } from '../notebook/svg/svgTraces.js';
+import { attributes, patternBook, px, shortHash } from '../svg/paint.js';
+import { SVG_FONT } from '../svg/svgText.js';
+import { svgMarks, type Fill } from '../svg/svgTraces.js';
 import { wrapText } from '../text/wrapText.js';
 import { shownCells, stepMarks } from './cardHtml.js';
 import type { Card, CardLine } from './cardContent.js';

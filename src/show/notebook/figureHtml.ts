@@ -1,6 +1,6 @@
 import type { Figure } from '../../chart/figures/figure.js';
 import { escapeHtml, jsonForScript } from '../escape.js';
-import { figureSvg } from './svg/figureSvg.js';
+import { figureSvg } from '../svg/figureSvg.js';
 
 /** What plotly is told beside the figure: no toolbar, no link anywhere, no call home. */
 export const PLOTLY_CONFIG = Object.freeze({ displayModeBar: false, displaylogo: false, responsive: true });

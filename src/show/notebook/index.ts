@@ -4,7 +4,7 @@ export { table } from './table.js';
 export type { Cell, Table, TableOptions } from './table.js';
 export { estimateText } from './estimateText.js';
 export type { FrameLike, JudgedLike, Tabular, TidyLike } from './tablesOf.js';
-export { figureSvg } from './svg/figureSvg.js';
+export { figureSvg } from '../svg/figureSvg.js';
 export { gaugeScale } from '../../chart/figures/gaugeScale.js';
 export { oddsAt } from '../../chart/figures/oddsAt.js';
 export { oddsFigure } from '../../chart/figures/oddsFigure.js';

@@ -5,7 +5,7 @@ import { plotlySource } from '../cli/plotlySource.js';
 import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
 import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
 import { figuresOf } from './figuresOf.js';
-import { figureSvg } from './svg/figureSvg.js';
+import { figureSvg } from '../svg/figureSvg.js';
 import { plainText } from '../text/plainText.js';
 import { tableHtml, tableText, type Table } from './table.js';
 import { tablesOf, type Tabular } from './tablesOf.js';

@@ -2,7 +2,7 @@ import { groupDigits, valueText } from '../../chart/figures/valueText.js';
 import { lnPercentText } from '../../chart/figures/percentText.js';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
-import { roundSafer } from '../../chart/roundSafer.js';
+import { roundSafer } from '../../judge/roundSafer.js';
 import type {
   Edge,
   Estimate,

@@ -1,5 +1,5 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
-import { roundSafer } from '../../chart/roundSafer.js';
+import { roundSafer } from '../../judge/roundSafer.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
 import { dayText, evidenceText, plural } from '../text/trustTexts.js';
 import { staffRows, type StaffRow } from '../text/staffRows.js';

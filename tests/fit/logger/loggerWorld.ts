@@ -1,4 +1,4 @@
-import { effectiveSeries } from '../../../src/align/effectiveSeries.js';
+import { reservoirSeries } from '../../../src/align/reservoirSeries.js';
 import { createRandom } from '../../../src/kernel/random.js';
 import type { GaugeRecord } from '../../../src/series/gaugeRecord.js';
 import { makeRecord } from '../../align/makeRecord.js';
@@ -41,7 +41,7 @@ export function loggerWorld({
     shareOf[t] = 0.9 * shareOf[t - 1] + 0.1 * share;
   }
   const gauge = makeRecord(ln.map((v) => 2 * Math.exp(v)));
-  const routed = effectiveSeries(gauge, storageHours);
+  const routed = reservoirSeries(gauge, storageHours);
   const all = new Float64Array(hours).fill(NaN);
   let wander = 0;
   for (let t = 100; t < hours; t++) {

@@ -67,14 +67,8 @@ results <- list(
   "ord-wine-loocv" = list(prob = t(sapply(seq_len(nrow(wine)), left_out))),
   "ord-wine-clm-logit" = list(logit = describe(clm(rating ~ temp + contact, data = wine))),
   "ord-wine-clm-links" = list(probit = describe(clm(rating ~ temp + contact, data = wine, link = "probit"))),
-  "ord-wine-clm-scale" = list(logit = describe(clm(rating ~ temp + contact, scale = ~temp, data = wine))),
-  "ord-wine-clm-partial-proportional" = list(logit = describe(clm(rating ~ temp, nominal = ~contact, data = wine))),
-  "ord-wine-clm-equidistant" = list(
-    logit = describe(clm(rating ~ temp + contact, data = wine, threshold = "equidistant"))
-  ),
   "ord-wine-clm-fixed-observer" = list(logit = describe(clm(rating ~ temp + contact + judge, data = wine))),
   "ord-wine-clmm-judge" = list(
-    laplace_clmm = describe_mixed(clmm(rating ~ temp + contact + (1 | judge), data = wine)),
     agq10_clmm = describe_mixed(clmm(rating ~ temp + contact + (1 | judge), data = wine, nAGQ = 10))
   ),
   "ord-wine-clmm-extra" = list(
@@ -97,7 +91,6 @@ results <- list(
     clm_logit = describe(clm(class ~ lq, data = levels_seen)),
     clm_probit = describe(clm(class ~ lq, data = levels_seen, link = "probit")),
     fixed_observers = describe(clm(class ~ lq + obs, data = levels_seen)),
-    random_laplace = describe_mixed(clmm(class ~ lq + (1 | obs), data = levels_seen)),
     random_agq10 = describe_mixed(clmm(class ~ lq + (1 | obs), data = levels_seen, nAGQ = 10))
   )
 )

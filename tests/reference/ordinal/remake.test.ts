@@ -35,7 +35,7 @@ describe.skipIf(missing !== undefined && !required)('make.R', () => {
     const { 'ord-wine-loocv': leftOut, ...remade } = JSON.parse(stdout) as Remade & {
       'ord-wine-loocv': { prob: number[][] };
     };
-    expect(Object.keys(remade)).toHaveLength(12);
+    expect(Object.keys(remade)).toHaveLength(9);
     for (const [id, fits] of Object.entries(remade)) {
       const { expected } = loadCheck<unknown, Committed & Record<string, Committed>>(id);
       for (const [key, fit] of Object.entries(fits))

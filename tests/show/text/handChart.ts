@@ -112,6 +112,7 @@ function edge(
     i95: i(i80[0] === null ? null : i80[0] * 0.9, i80[1] === null ? null : i80[1] * 1.1),
     rounded,
     roundedOther,
+    odds: [],
     digits: 0,
     digitsOther: 1,
     seenBothSides: between[0] !== 'too low',
@@ -137,7 +138,14 @@ function level(mode: LevelChart['mode'], howToRead: string): LevelChart {
       edge(['dry', 'wet'], 90, 2.6, i(80, 110), 'ledge'),
     ],
     ratings: [],
-    odds: { classes: ['too low', 'low', 'good', 'high', 'too high'], gaugeValues: [], probability: [], atLeast: [] },
+    odds: {
+      classes: ['too low', 'low', 'good', 'high', 'too high'],
+      gaugeValues: [],
+      probability: [],
+      low80: [],
+      high80: [],
+      atLeast: [],
+    },
     sureRanges: [
       {
         class: 'good',

@@ -62,7 +62,7 @@ function ruleTable({ chosen, sureGood, frontier }: JudgedRules, unit: GaugeUnit)
       ...(chosen === null
         ? []
         : [
-            counted('Chosen, tested on other floods', name(chosen.rounded), chosen.costLeftOut),
+            counted('Chosen, tested on other floods', name(chosen.rule), chosen.costLeftOut),
             counted('Chosen, on the days it was chosen by', name(chosen.rule), chosen.cost),
           ]),
       ...(sureGood === null ? [] : [counted('Only where good is sure', name(sureGood.rule), sureGood.cost)]),
@@ -80,8 +80,8 @@ function ruleTable({ chosen, sureGood, frontier }: JudgedRules, unit: GaugeUnit)
 
 function ruleSeen({ chosen, rate }: JudgedRules, unit: GaugeUnit): string {
   if (chosen === null) return `no rule is chosen for days found too high under ${percentText(rate)}`;
-  const { rounded, costLeftOut } = chosen;
-  const rule = `${valueText(rounded.atLeast)} to ${valueText(rounded.atMost)} ${unitLabel(unit)}`;
+  const { rule: chosenRule, costLeftOut } = chosen;
+  const rule = `${valueText(chosenRule.atLeast)} to ${valueText(chosenRule.atMost)} ${unitLabel(unit)}`;
   if (!(costLeftOut.goDays > 0)) return `${rule} holds only by a single flood; without it there is no rule`;
   return `${rule}, tested on floods it was not chosen by: too high on ${measuredText(costLeftOut.tooHigh)} of the days gone, ${measuredText(costLeftOut.missed)} of the good days missed`;
 }

@@ -1,0 +1,62 @@
+import { quantile } from '../kernel/quantile.js';
+import type { LevelFit } from './types.js';
+
+/** Reading of a staff at which the creek's flow would cease, from the visits. */
+export interface StaffOffset {
+  readonly kind: 'staff-offset';
+  /** `line`: the visits did not need an offset, a straight line in ln flow was taken. `no-staff`: no such numeric feature, or no draws. */
+  readonly status: 'ok' | 'line' | 'no-staff';
+  readonly sentence: string;
+  readonly median: number;
+  readonly i80: readonly [number, number];
+  readonly i95: readonly [number, number];
+  /** With 95 % probability the offset lies below this: what a look at dry weather could disprove. */
+  readonly below95: number;
+  /** How lopsided the interval is: (median - 2.5 %)/(97.5 % - median); above 1 the long end is below. */
+  readonly skew: number;
+}
+
+/**
+ * The offset of a numeric feature's power law, with intervals from the draws of the level fit: mostly skewed, because the visits bound it from above and hardly from
+ * below. Percentiles (quantile type 7).
+ *
+ * @param fit draws of the level model. @param options.feature id of the numeric feature.
+ * @returns NaN where the status is not `ok`.
+ * @example staffOffset(fits.effective, { feature: 'staff' }).below95
+ */
+export function staffOffset(fit: LevelFit, { feature }: { feature: string }): StaffOffset {
+  const found = fit.features.find((f) => f.id === feature);
+  const rating = found?.rating;
+  if (found === undefined || rating === undefined || rating.base.length === 0 || rating.form === 'line')
+    return Object.freeze({
+      kind: 'staff-offset' as const,
+      status: rating?.form === 'line' && rating.base.length > 0 ? ('line' as const) : ('no-staff' as const),
+      sentence:
+        rating?.form === 'line' && rating.base.length > 0
+          ? `${found!.name} was taken as a straight line in ln flow: the visits don't show where it would read no flow.`
+          : `There is no reading of ${feature} to take an offset from.`,
+      median: NaN,
+      i80: Object.freeze([NaN, NaN] as const),
+      i95: Object.freeze([NaN, NaN] as const),
+      below95: NaN,
+      skew: NaN,
+    });
+  const at = (p: number): number => quantile(rating.base, p);
+  const [low, median, high] = [at(0.025), at(0.5), at(0.975)];
+  const unit = found.unit === undefined ? '' : ` ${found.unit}`;
+  return Object.freeze({
+    kind: 'staff-offset' as const,
+    status: 'ok' as const,
+    sentence: `${found.name} would read about ${three(median)}${unit} at no flow (95 % between ${three(low)} and ${three(high)}${unit}).`,
+    median,
+    i80: Object.freeze([at(0.1), at(0.9)] as const),
+    i95: Object.freeze([low, high] as const),
+    below95: at(0.95),
+    skew: (median - low) / (high - median),
+  });
+}
+
+/** Three digits, no exponent. */
+function three(value: number): string {
+  return String(Number(value.toPrecision(3)));
+}

@@ -1,0 +1,103 @@
+import { describe, expect, it } from 'vitest';
+import { centralReading } from '../../src/fit/centralReading.js';
+import { lagSentence, lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
+
+/** rows = storages, columns = lags. */
+function grid(lags: number[], storages: number[], rows: number[][]) {
+  const probability = Float64Array.from(rows.flat());
+  return {
+    grid: {
+      lagsHours: Float64Array.from(lags),
+      storagesHours: Float64Array.from(storages),
+      probability,
+      logEvidence: probability.map(Math.log),
+    },
+  };
+}
+
+describe('centralReading', () => {
+  it('is the pair of medians of one hill', () => {
+    const fit = grid(
+      [0, 1, 2],
+      [0, 6, 12],
+      [
+        [0.05, 0.05, 0],
+        [0.1, 0.4, 0.1],
+        [0, 0.1, 0.2],
+      ],
+    );
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 1, storageHours: 6 });
+  });
+
+  it('stays on a hill where the medians fall in the valley between two', () => {
+    const fit = grid(
+      [0, 5, 10],
+      [0, 6, 12],
+      [
+        [0.45, 0, 0],
+        [0, 0.001, 0],
+        [0, 0, 0.549],
+      ],
+    );
+    expect(centralReading(fit.grid)).toEqual({ lagHours: 10, storageHours: 12 });
+  });
+
+  it('is 0 and 0 where nothing was evaluated', () => {
+    expect(centralReading(grid([1], [2], [[NaN]]).grid)).toEqual({ lagHours: 0, storageHours: 0 });
+  });
+});
+
+describe('lagSummary', () => {
+  const mode = 'any-lag' as const;
+
+  it('sums storages out and gives grid quantiles that hold at least their share', () => {
+    const fit = grid(
+      [-1, 0, 1, 2, 3],
+      [0, 6],
+      [
+        [0.02, 0.08, 0.2, 0.1, 0.05],
+        [0.01, 0.04, 0.3, 0.15, 0.05],
+      ],
+    );
+    const lag = lagSummary({ ...fit, mode, leadHours: 0 });
+    expect(lag.hours).toEqual([-1, 0, 1, 2, 3]);
+    expect(lag.probability.map((p) => Number(p.toFixed(12)))).toEqual([0.03, 0.12, 0.5, 0.25, 0.1]);
+    expect(lag.medianHours).toBe(1);
+    // At or below 0 lies 0.15 > 0.1; at or above 3 lies exactly 0.1, which isn't more than the tail, so 2 is the bound.
+    expect(lag.i80).toEqual([0, 2]);
+    expect(lag.i95).toEqual([-1, 3]);
+    const storage = storageSummary(fit);
+    expect(storage.hours).toEqual([0, 6]);
+    expect(storage.medianHours).toBe(6);
+    expect(storage.i80).toEqual([0, 6]);
+  });
+
+  it('a chart made with a lead shows only lags from the lead on', () => {
+    const fit = grid([-1, 0, 1, 2, 3], [0], [[NaN, NaN, NaN, 0.5, 0.5]]);
+    const lag = lagSummary({ ...fit, mode: 'one-reading', leadHours: 2 });
+    expect(lag.hours).toEqual([2, 3]);
+    expect(lag.medianHours).toBe(2);
+  });
+
+  it.each([
+    [3, [1, 5], 'The gauge leads by 3 h (80 % sure: between 1 h and 5 h).'],
+    [-2, [-4, -1], 'The creek leads by 2 h (80 % sure: between 1 h and 4 h).'],
+    [
+      1,
+      [-2, 4],
+      'The gauge leads by 1 h, but who leads is open (80 % sure: between the creek leading by 2 h and the gauge leading by 4 h).',
+    ],
+    [0, [0, 2], 'Gauge and creek move together (80 % sure: the gauge leads by no more than 2 h).'],
+    [0, [-2, 0], 'Gauge and creek move together (80 % sure: the creek leads by no more than 2 h).'],
+    [2.5, [2.5, 2.5], 'The gauge leads by 2.5 h (80 % sure, to the step of the search).'],
+    [
+      0,
+      [-1, 1],
+      'Gauge and creek move together, but who leads is open (80 % sure: between the creek leading by 1 h and the gauge leading by 1 h).',
+    ],
+    [2, [null, null], 'The gauge leads by 2 h.'],
+    [NaN, [null, null], 'The lag is unknown.'],
+  ] as const)('median %f', (medianHours, i80, says) => {
+    expect(lagSentence({ medianHours, i80 })).toBe(says);
+  });
+});
