@@ -16,11 +16,13 @@ import { judgeAndCompare } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 import { plotlySource } from './plotlySource.js';
 
+/** Options of `chartFolder`, as of the command. */
 export interface ChartFolderOptions extends FolderOptions {
   readonly out?: string;
   readonly units?: UnitsChoice;
 }
 
+/** What was charted and written. */
 export type ChartFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
   | {
