@@ -97,7 +97,7 @@ function gaugeBlocks(run: RunChart, gauge: GaugeChart, { chart, trust, units }: 
       ...(judgement?.reasons ?? gauge.trust.reasons),
       evidenceText(gauge, chart.creek.timeZone),
       ...(judgement?.scores ? [judgement.scores.sentence] : []),
-      ...(judgement?.rules ? [judgement.rules.sentence] : []),
+      ...(judgement?.rules && level !== undefined ? [judgement.rules.sentence] : []),
     ]),
   ];
 }
