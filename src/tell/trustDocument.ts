@@ -1,5 +1,5 @@
 import type { CreekTrust, Judgement } from '../judge/judgement.js';
-import { counted, fixed, figures, listed, MONTHS } from '../series/format.js';
+import { counted, fixed, figures, listed, MONTHS, shareWithI80 } from '../series/format.js';
 import { heading, list, rows, says, type Block, type Document } from './document.js';
 import { suspectItems } from './keeperDocument.js';
 import type { AnyTable } from './table.js';
@@ -43,7 +43,7 @@ export function judgementBlocks(by: Judgement, timeZone: string): readonly Block
       `Visits by month: ${evidence.monthCounts.map((n, m) => `${MONTHS[m]!.slice(0, 3)} ${n}`).join(', ')}.`,
       ...evidence.missing,
     ),
-    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence, scores?.oneReadingLoses),
+    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence, gainWords(scores)),
     ...part(tables.scoresTable(by)),
     ...part(tables.reliabilityTable(by), scores?.reliability.sentence),
     ...part(tables.ratesTable(by)),
@@ -88,6 +88,13 @@ export function quickNote({ runs }: CreekTrust): string | undefined {
   return runs.some(({ gauges }) => gauges.some(({ depth, scores }) => depth === 'quick' && scores !== null))
     ? 'Judged quickly: without --quick every flood is left out by a fit of its own.'
     : undefined;
+}
+
+function gainWords(scores: Judgement['scores']): string {
+  const gain = scores?.gain ?? null;
+  return gain === null
+    ? ''
+    : `The effective reading takes away ${shareWithI80(gain)} more of the guesswork than one reading.`;
 }
 
 function shiftItems({ shift }: Judgement): readonly string[] {

@@ -35,7 +35,7 @@ describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
   let browser: Browser;
   let folder: string;
   const chart = fixtureChart();
-  const level = chart.runs[0]!.gauges[0]!.effective!;
+  const level = chart.runs[0]!.gauges[0]!.level!;
 
   beforeAll(async () => {
     browser = await startBrowser();
@@ -174,7 +174,7 @@ describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
     const { page } = await open(chart, { width: 1280 });
     await page.locator('[role=tab]', { hasText: 'Garn Brook' }).click();
     const says = page.locator('[data-answer="r0g1e"] .says');
-    const storage = chart.runs[0]!.gauges[1]!.effective!.reading.storageHours;
+    const storage = chart.runs[0]!.gauges[1]!.level!.reading.storageHours;
     expect(storage).toBe(-8);
     await page.fill('#r0g1e-value', '1.00');
     expect(await says.textContent()).toBe('And what did it read one hour earlier?');

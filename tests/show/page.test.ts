@@ -207,19 +207,6 @@ describe('chartPage of unusual creeks', () => {
     expect(bare).toContain('No gauge could be read for this run.');
   });
 
-  it('shows one way of reading without a switch where both are the same or one is missing', () => {
-    const { effective, oneReading, ...rest } = whole;
-    for (const gauge of [
-      { ...rest, oneReading },
-      { ...rest, effective },
-      { ...rest, oneReading, effective: { ...effective!, howToRead: oneReading!.howToRead } },
-    ]) {
-      const page = chartPage(one(gauge as GaugeChart), { plotly: PLOTLY });
-      expect(page.split('class="key"').length - 1).toBe(1);
-      expect(page).not.toContain('Two ways to read this gauge');
-    }
-  });
-
   it('does not recommend what was not fitted, whatever the grade says', () => {
     const rest = { ...whole, effective: undefined, oneReading: undefined };
     const page = chartPage(one(rest as unknown as GaugeChart), { plotly: PLOTLY });

@@ -117,7 +117,7 @@ describe('sentence', () => {
 
 describe('features read as a number', () => {
   const [run] = fixtureChart().runs;
-  const level = run!.gauges[0]!.effective!;
+  const level = run!.gauges[0]!.level!;
   const [rating] = level.ratings;
   const rowOf = (of: typeof rating) =>
     doubtHtml(run!, { ...level, ratings: [of!] })

@@ -1,12 +1,10 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
 import type { CreekGauges, RunGauges } from '../../chart/gauges/types.js';
-import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
-import { VERDICT } from '../../series/visits.js';
+import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { sentence } from '../page/sentence.js';
-import { edgeTexts, unitColumns } from '../text/inUnits.js';
 import { plainStrings } from '../text/plainText.js';
 import { staffRows, type StaffRow } from '../text/staffRows.js';
-import { dayText, evidenceText, plural } from '../text/trustTexts.js';
+import { dayText, evidenceText, otherText, plural } from '../text/trustTexts.js';
 import { usableGauges, type UsableGauge } from './usableGauges.js';
 
 /** One row of the staff, highest water first. */
@@ -61,9 +59,8 @@ export function cardsOf(chart: CreekChart, gauges?: CreekGauges): readonly Card[
 
 function cardOf(
   chart: CreekChart,
-  { run, usable: { gauge, levels }, compared }: { run: RunChart; usable: UsableGauge; compared: RunGauges | undefined },
+  { run, usable: { gauge, level }, compared }: { run: RunChart; usable: UsableGauge; compared: RunGauges | undefined },
 ): Card {
-  const level = levels[0]!;
   const { units, rows } = staffRows(run, gauge, { level, units: 'both' });
   return Object.freeze({
     creek: chart.creek.name,
@@ -84,7 +81,7 @@ function cardOf(
       'Bold: the edge, as likely one level as the other, rounded to the safer side; in brackets its 80 % interval. ' +
       'Sure: odds of at least 80 %.' +
       (rows.some((row) => !row.seenBothSides) ? ' *: assumed, no visit stands on one side.' : ''),
-    simple: levels[1] === undefined ? [] : simpleWay(gauge, levels[1]),
+    simple: gauge.other === undefined ? [] : [together(otherText(gauge.other))],
     notes: [...notesOf(run, gauge, chart.creek.timeZone), ...chosenNote(gauge, compared)],
     cautions: chart.cautions,
     made: madeFrom(chart),
@@ -113,29 +110,15 @@ function withoutRecipe({ howToRead }: LevelChart, { gauge: { madeOf } }: Pick<Ga
   return madeOf !== undefined && howToRead.endsWith(madeOf) ? howToRead.slice(0, -madeOf.length).trimEnd() : howToRead;
 }
 
-function simpleWay({ gauge, oneReadingLoses }: GaugeChart, level: LevelChart): readonly string[] {
-  const columns = unitColumns(gauge, 'both');
-  const edge = (one: Edge) => {
-    const texts = columns.map((column) => `${grouped(edgeTexts(one, column).value)} ${column.label}`);
-    return `${one.between.join('\u00a0/ ')}: ${texts[0]!} (${texts[1]!})${one.seenBothSides ? '' : ' *'}`;
-  };
-  const edges = level.edges.filter(({ feature }) => feature === VERDICT);
-  return [
-    withoutRecipe(level, { gauge }),
-    together(`Edges: ${edges.map(edge).join('; ')}.`),
-    together(oneReadingLoses),
-  ];
-}
-
 /** Evidence with its dates, the reasons of the grade, and what has not been seen. */
 function notesOf(run: RunChart, gauge: GaugeChart, timeZone: string): readonly string[] {
   const { trust } = gauge;
-  const never = run.classes.filter((_, k) => trust.classCounts[k] === 0);
+  const never = run.classes.filter((_, k) => trust.evidence.classCounts[k] === 0);
   return [
     sentence(evidenceText(gauge, timeZone)),
     ...trust.reasons.slice(0, 3).map((reason) => together(sentence(reason))),
     ...(never.length === 0 ? [] : [`No visit was logged as ${never.join(', ')}.`]),
-    `Last visit ${dayText(trust.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
+    `Last visit ${dayText(trust.evidence.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
   ];
 }
 

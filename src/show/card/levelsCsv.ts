@@ -34,11 +34,9 @@ export type Decimal = 'point' | 'comma';
  */
 export function levelsCsv(chart: CreekChart, { decimal = 'point' }: { decimal?: Decimal } = {}): string {
   const rows = chart.runs.flatMap((run) =>
-    usableGauges(run).flatMap(({ gauge, levels }) =>
-      levels.flatMap((level) =>
-        unitColumns(gauge.gauge, 'both').flatMap((column) =>
-          levelRows(run, gauge, { level, column, timeZone: chart.creek.timeZone }),
-        ),
+    usableGauges(run).flatMap(({ gauge, level }) =>
+      unitColumns(gauge.gauge, 'both').flatMap((column) =>
+        levelRows(run, gauge, { level, column, timeZone: chart.creek.timeZone }),
       ),
     ),
   );
@@ -62,7 +60,7 @@ function levelRows(
       run.name,
       gauge.name,
       trust.grade,
-      level.mode,
+      level.way,
       level.howToRead,
       word,
       column.label,
@@ -72,8 +70,8 @@ function levelRows(
       own ? sure?.roundedTo : sure?.roundedToOther,
       Number(seen.from),
       Number(seen.to),
-      dayText(trust.firstVisitMs, timeZone),
-      dayText(trust.lastVisitMs, timeZone),
+      dayText(trust.evidence.firstVisitMs, timeZone),
+      dayText(trust.evidence.lastVisitMs, timeZone),
     ];
   });
 }

@@ -33,13 +33,11 @@ export function gaugeSection(content: PanelContent, cautions: readonly string[])
 function usable(content: PanelContent, cautions: readonly string[]): Html {
   const { panel, figures, details } = content;
   const { gauge, run, id, judgement } = panel;
-  const several = panel.levels.length > 1;
   const record = picture(figures, `${id}-record`, recordNote(panel));
   const blocks = panel.levels.map(
     (one) =>
       html`<section class="level" id="${one.id}">
-        ${several && html`<h4 class="way">${one.name}</h4>`} ${keyCard(panel, one, cautions)}
-        ${nowPanel(panel, one, cautions[0] ?? '')} ${oddsPicture(panel, one, figures)}
+        ${keyCard(panel, one, cautions)} ${nowPanel(panel, one, cautions[0] ?? '')} ${oddsPicture(panel, one, figures)}
         ${fold('Odds as a table', oddsTableHtml(gauge, one.level))}
         ${details && fold('Edges of all features', edgesHtml(run, gauge, one.level.edges, 'Edges'))}
         ${
@@ -54,18 +52,7 @@ function usable(content: PanelContent, cautions: readonly string[]): Html {
         ${details && fold('How the fit went', diaryHtml(one.level))}
       </section>`,
   );
-  return html`${
-      several
-        ? html`<div class="tabs ways" data-tabs>
-            <p class="label" id="${id}-ways">Two ways to read this gauge</p>
-            <ul class="tablist" aria-labelledby="${id}-ways">
-              ${panel.levels.map((one) => html`<li><a href="#${one.id}">${one.name}${skillMark(panel, one)}</a></li>`)}
-            </ul>
-            ${blocks}
-          </div>`
-        : blocks
-    }
-    ${trust(content, cautions)}
+  return html`${blocks} ${trust(content, cautions)}
     ${
       record !== undefined &&
       html`<h4>The record and the visits on it</h4>
@@ -141,29 +128,23 @@ function more(panel: Panel, figures: Figures): Html {
   }`;
 }
 
-function oddsPicture(panel: Panel, { id, key }: PanelLevel, figures: Figures): Html | undefined {
+function oddsPicture(panel: Panel, { id, level }: PanelLevel, figures: Figures): Html | undefined {
   const caption =
     'Bands: odds of each class. Below them the edges, thick line 80 %, thin line 95 %. Lowest: the visits, each in the row of the class logged; a bar is the sure range. Hatched: nobody has been there.';
   const drawn = picture(figures, `${id}-odds`, caption, { level: id });
   return (
     drawn &&
-    html`<h4>Odds over the ${key === 'effective' ? 'effective reading' : 'reading'} of ${panel.gauge.gauge.name}</h4>
+    html`<h4>
+        Odds over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ${panel.gauge.gauge.name}
+      </h4>
       ${drawn}`
   );
 }
 
 function recordNote({ gauge }: Panel): Html {
-  const lag = gauge.oneReading?.reading.lagHours ?? 0;
+  const lag = gauge.level?.reading.lagHours ?? 0;
   const shift =
     lag === 0 ? 'at the time of the visit' : `${hoursInWords(Math.abs(lag))} ${lag > 0 ? 'before' : 'after'} the visit`;
   return html`Each mark stands at the reading it is matched with, ${shift}.
     <span class="mouse">Drag across to look closer, double-click for all.</span>`;
-}
-
-/** What a way of reading was worth on floods it had not seen. */
-function skillMark({ gauge }: Panel, { key }: PanelLevel): Html | undefined {
-  const skill = gauge.trust.skill[key];
-  if (skill === null) return undefined;
-  const share = Math.max(0, Math.round(100 * skill.againstFrequencies));
-  return html`<small>takes away ${share} % of the guesswork</small>`;
 }

@@ -1,7 +1,7 @@
 import { groupDigits } from '../../chart/figures/valueText.js';
 import { roundSafer } from '../../judge/roundSafer.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
-import { dayText, evidenceText, plural } from '../text/trustTexts.js';
+import { dayText, evidenceText, otherText, plural } from '../text/trustTexts.js';
 import { staffRows, type StaffRow } from '../text/staffRows.js';
 import { html, type Html } from './html.js';
 import { sentence } from './sentence.js';
@@ -9,9 +9,8 @@ import type { Panel, PanelLevel } from './panel.js';
 import { classStyle, symbolSvg } from './swatch.js';
 
 /** The answer on one card: how to read the gauge, what each class needs there, and what this does not know. */
-export function keyCard(panel: Panel, { level, key }: PanelLevel, cautions: readonly string[]): Html {
+export function keyCard(panel: Panel, { level }: PanelLevel, cautions: readonly string[]): Html {
   const { run, gauge } = panel;
-  const both = panel.levels.length > 1;
   return html`<article class="key">
     <header>
       <p class="where">${run.name}, by ${gauge.gauge.name}</p>
@@ -20,13 +19,7 @@ export function keyCard(panel: Panel, { level, key }: PanelLevel, cautions: read
     <p class="how"><span class="label">How to read the gauge</span> ${level.howToRead}</p>
     ${level.leadHours > 0 && html`<p>For deciding ${plural(level.leadHours, 'hour')} before being on the water.</p>`}
     ${level.status !== 'converged' && html`<p class="note">${level.statusSentence}</p>`} ${staff(panel, level)}
-    ${
-      both &&
-      html`<p class="loses">
-        <span class="label">${key === 'effective' ? 'What one reading would lose' : 'What this simple way loses'}</span>
-        ${gauge.oneReadingLoses}
-      </p>`
-    }
+    ${gauge.other && html`<p class="loses">${otherText(gauge.other)}</p>`}
     <div class="columns">
       <div>
         <h4>Why “${gauge.trust.grade}”</h4>
@@ -148,14 +141,14 @@ function unknowns(panel: Panel, level: PanelLevel['level']): readonly string[] {
     const [own, other] = seenEnds(panel, level, side);
     return `${own!} (${other!})`;
   };
-  const never = run.classes.filter((_, k) => trust.classCounts[k] === 0);
+  const never = run.classes.filter((_, k) => trust.evidence.classCounts[k] === 0);
   return [
     `Not seen above ${both('to')}: the water there is at least what was met at that value, and nobody has logged how much more.`,
     `Not seen below ${both('from')}.`,
     ...(never.length > 0 ? [`No visit was logged as ${never.join(', ')}.`] : []),
-    `Last visit ${dayText(trust.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
-    ...(trust.approvedShare !== null && trust.approvedShare < 1
-      ? [`${Math.round(100 * (1 - trust.approvedShare))} % of the readings are not approved by the agency.`]
+    `Last visit ${dayText(trust.evidence.lastVisitMs, timeZone)}: what floods, wood or works have changed since is not in here.`,
+    ...(trust.evidence.approvedShare !== null && trust.evidence.approvedShare < 1
+      ? [`${Math.round(100 * (1 - trust.evidence.approvedShare))} % of the readings are not approved by the agency.`]
       : []),
     'Wood, wire, undercuts, ice, works and your group: look, don’t calculate.',
   ];

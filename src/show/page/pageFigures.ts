@@ -60,8 +60,7 @@ export function wholeContent(panel: Panel): PanelContent {
   const { gauge, scale, timeZone, run, id } = panel;
   const all: (readonly [string, Figure | undefined])[] = [
     ...panel.levels.map(
-      ({ id: levelId, key }) =>
-        [`${levelId}-odds`, oddsFigure(gauge, { scale, reading: key, timeZone, features: run.features })] as const,
+      ({ id: levelId }) => [`${levelId}-odds`, oddsFigure(gauge, { scale, timeZone, features: run.features })] as const,
     ),
     [`${id}-lag`, lagFigure(gauge)],
     [`${id}-storage`, storageFigure(gauge)],

@@ -1,5 +1,4 @@
 import { gaugeScale, type GaugeScale } from '../../chart/figures/gaugeScale.js';
-import type { ReadingKey } from '../../chart/figures/visitRows.js';
 import type { LagReport, RunGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import type { CreekTrust, Judgement } from '../../judge/judgement.js';
@@ -20,13 +19,12 @@ export interface Panel {
   readonly lagReport?: LagReport;
   /** Whether the ranking's choice fell on this gauge. */
   readonly chosen: boolean;
-  /** The ways of reading the gauge, the better first; one where both are the same sentence; none where nothing was fitted. */
+  /** One, or none where nothing was fitted. */
   readonly levels: readonly PanelLevel[];
 }
 
 export interface PanelLevel {
   readonly id: string;
-  readonly key: ReadingKey;
   readonly name: string;
   readonly level: LevelChart;
 }
@@ -62,13 +60,7 @@ export function panelsOf(
   });
 }
 
-function levelsOf({ effective, oneReading }: GaugeChart, id: string): readonly PanelLevel[] {
-  const one = { id: `${id}o`, key: 'oneReading', name: 'One reading' } as const;
-  const all = { id: `${id}e`, key: 'effective', name: 'Effective reading' } as const;
-  if (effective === undefined) return oneReading === undefined ? [] : [{ ...one, level: oneReading }];
-  if (oneReading === undefined || oneReading.howToRead === effective.howToRead) return [{ ...all, level: effective }];
-  return [
-    { ...all, level: effective },
-    { ...one, level: oneReading },
-  ];
+function levelsOf({ level }: GaugeChart, id: string): readonly PanelLevel[] {
+  const name = level?.way === 'effective' ? 'Effective reading' : 'One reading';
+  return level === undefined ? [] : [{ id: `${id}l`, name, level }];
 }

@@ -113,13 +113,13 @@ function hashOf(script: string): string {
 function head(chart: CreekChart): Html {
   const trusts = chart.runs
     .flatMap((run) => run.gauges.map((gauge) => gauge.trust))
-    .filter((trust) => trust.visits > 0);
-  const most = Math.max(0, ...trusts.map((trust) => trust.visits));
+    .filter((trust) => trust.evidence.visits > 0);
+  const most = Math.max(0, ...trusts.map((trust) => trust.evidence.visits));
   const day = (timeMs: number) => dayText(timeMs, chart.creek.timeZone);
   const span =
     trusts.length === 0
       ? ''
-      : `, ${day(Math.min(...trusts.map((trust) => trust.firstVisitMs ?? Infinity)))} to ${day(Math.max(...trusts.map((trust) => trust.lastVisitMs ?? -Infinity)))}`;
+      : `, ${day(Math.min(...trusts.map((trust) => trust.evidence.firstVisitMs ?? Infinity)))} to ${day(Math.max(...trusts.map((trust) => trust.evidence.lastVisitMs ?? -Infinity)))}`;
   return html`<header class="top">
     <p class="kicker">Level chart</p>
     <h1>${chart.creek.name}</h1>

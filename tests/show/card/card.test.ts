@@ -48,12 +48,12 @@ describe('the cards of a chart', () => {
   });
 
   it('name the other way of reading only where it differs', () => {
-    expect(cards[0]!.simple[0]).toBe(chart.runs[0]!.gauges[0]!.oneReading!.howToRead);
+    expect(cards[0]!.simple[0]).toBe(chart.runs[0]!.gauges[0]!.level!.howToRead);
     expect(cards[0]!.simple[1]).toContain('too low\u00a0/ low: ');
     const alike = withGauges(chart, (gauge) =>
-      gauge.effective === undefined || gauge.oneReading === undefined
+      gauge.level === undefined || gauge.level === undefined
         ? gauge
-        : { ...gauge, oneReading: { ...gauge.oneReading, howToRead: gauge.effective.howToRead } },
+        : { ...gauge, oneReading: { ...gauge.level, howToRead: gauge.level.howToRead } },
     );
     expect(cardsOf(alike)[0]!.simple).toEqual([]);
   });
@@ -63,11 +63,11 @@ describe('the cards of a chart', () => {
     const derived = withGauges(chart, (gauge) => ({
       ...gauge,
       gauge: { ...gauge.gauge, madeOf: recipe },
-      ...(gauge.effective && {
-        effective: { ...gauge.effective, howToRead: `${gauge.effective.howToRead} ${recipe}` },
+      ...(gauge.level && {
+        effective: { ...gauge.level, howToRead: `${gauge.level.howToRead} ${recipe}` },
       }),
-      ...(gauge.oneReading && {
-        oneReading: { ...gauge.oneReading, howToRead: `${gauge.oneReading.howToRead} ${recipe}` },
+      ...(gauge.level && {
+        oneReading: { ...gauge.level, howToRead: `${gauge.level.howToRead} ${recipe}` },
       }),
     }));
     const [card] = cardsOf(derived);
@@ -111,9 +111,9 @@ describe('the cards of a chart', () => {
 
   it('say a lead and a fit that did not converge', () => {
     const late = withGauges(chart, (gauge) =>
-      gauge.effective === undefined
+      gauge.level === undefined
         ? gauge
-        : { ...gauge, effective: { ...gauge.effective, leadHours: 4, status: 'separated', statusSentence: 'Apart.' } },
+        : { ...gauge, effective: { ...gauge.level, leadHours: 4, status: 'separated', statusSentence: 'Apart.' } },
     );
     expect(cardsOf(late)[0]!.remarks).toEqual(['For deciding 4 hours before being on the water.', 'Apart.']);
   });

@@ -80,7 +80,7 @@ describe('whether a level is given is decided once', () => {
       expect(short).toContain('No level is given');
       expect(short).not.toMatch(/\|/);
       expect(page).toContain('No level is given');
-      const edges = sample.chart.runs.flatMap(({ gauges }) => gauges.flatMap((gauge) => gauge.effective?.edges ?? []));
+      const edges = sample.chart.runs.flatMap(({ gauges }) => gauges.flatMap((gauge) => gauge.level?.edges ?? []));
       if (grade === 'no usable relation')
         for (const { rounded } of edges.filter((edge) => edge.rounded > 100))
           expect(page).not.toContain(String(rounded));

@@ -19,7 +19,7 @@ export function lagSentences({ travel, flow }: LagReport): Html | undefined {
 /** The numbers behind those sentences, folded. */
 export function lagFold({ lag }: GaugeChart, { travel, flow }: LagReport): Html | undefined {
   if (travel === null && flow === null) return undefined;
-  const found = { median: lag.medianHours, i80: lag.i80, i95: lag.i95 };
+  const found = { median: lag.median, i80: lag.i80, i95: lag.i95 };
   return fold(
     'The lag in depth: distance and flow',
     html`${table(

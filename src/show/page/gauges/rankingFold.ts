@@ -89,7 +89,8 @@ function rankedCells(
   others: boolean,
 ): readonly (Html | string)[] {
   return [
-    html`${percentText(skill.againstFrequencies)} <small>${percentRange(skill.againstFrequencies80)}</small>`,
+    html`${percentText(skill.againstFrequencies.value ?? NaN)}
+      <small>${percentRange(skill.againstFrequencies.i80)}</small>`,
     ...(others ? [drawnShare(best)] : []),
     // A mean has a lag and a storage for each of its parts.
     ...(kind === 'combined' ? ['·', '·'] : [hoursNumber(lagHours), hoursNumber(storageHours)]),
@@ -143,7 +144,7 @@ function undependable(rows: readonly RankedGauge[]): Html | undefined {
 function rankingSeen({ warning, confirming, aside }: GaugeRanking): string {
   const named = warning
     .slice(0, NAMED)
-    .map(({ name, skill }) => `${name} ${percentText(skill.againstFrequencies)}`)
+    .map(({ name, skill }) => `${name} ${percentText(skill.againstFrequencies.value ?? NaN)}`)
     .join(', ');
   const more = warning.length > NAMED ? ` and ${warning.length - NAMED} more` : '';
   const parts = [

@@ -21,7 +21,7 @@ export function leadFold({ panel, judgement, figures }: TrustContent): Html {
     ${table(
       'Guesswork taken away (80 % intervals)',
       ['Hours before', 'Effective reading', 'One reading'],
-      leadCurve.points.map(({ leadHours, effective, oneReading }) => [
+      leadCurve.points.map(({ leadHours, effective, 'one-reading': oneReading }) => [
         String(leadHours),
         measuredText(effective),
         measuredText(oneReading),

@@ -12,8 +12,7 @@ import type { Panel } from '../panel.js';
 export function trustFigures(panel: Panel): readonly (readonly [string, Figure | undefined])[] {
   const { id, gauge, judgement, scale, timeZone, usable } = panel;
   if (judgement === undefined) return [];
-  const { scores, rules, leadCurve, observers, shift, nextLook, unit, way, grade } = judgement;
-  const reading = way === 'one-reading' ? 'oneReading' : 'effective';
+  const { scores, rules, leadCurve, observers, shift, nextLook, unit, grade } = judgement;
   const plans = <T>(part: T | null) => (usable && part !== null ? part : undefined);
   const rule = plans(rules);
   const lead = plans(leadCurve);
@@ -26,9 +25,7 @@ export function trustFigures(panel: Panel): readonly (readonly [string, Figure |
     [`${id}-shift`, residualsFigure(shift, { timeZone })],
     [
       `${id}-look`,
-      nextLook === null || grade === 'no usable relation'
-        ? undefined
-        : nextLookFigure(gauge, { nextLook, scale, reading }),
+      nextLook === null || grade === 'no usable relation' ? undefined : nextLookFigure(gauge, { nextLook, scale }),
     ],
   ];
 }
