@@ -3,10 +3,10 @@ import { STALE_HOURS } from '../chart/day/oddsNow.js';
 import type { Outlook } from '../chart/day/outlook.js';
 import type { Season } from '../chart/day/season.js';
 import type { GaugeChart } from '../chart/types.js';
-import { counted, figures, hours, minute, MONTHS, parameterWord, rounded, share, shareRange } from '../series/format.js';
+import { counted, figures, hours, minute, MONTHS, parameterWord, rounded, share } from '../series/format.js';
 import { unitLabel, type GaugeUnit } from '../series/units.js';
 import { heading, rows, says, type Block, type Document } from './document.js';
-import { number, table, text } from './table.js';
+import { table, text } from './table.js';
 
 /** One run on a day: its gauge and what is said of it. */
 export interface RunNow {
@@ -23,7 +23,11 @@ export interface RunNow {
  * @param options.notes said first, such as that the log is newer than the chart.
  */
 export function nowDocument(
-  { creek, runs, cautions }: { creek: { name: string; timeZone: string }; runs: readonly RunNow[]; cautions: readonly string[] },
+  {
+    creek,
+    runs,
+    cautions,
+  }: { creek: { name: string; timeZone: string }; runs: readonly RunNow[]; cautions: readonly string[] },
   { arrivalMs, notes = [] }: { arrivalMs: number; notes?: readonly string[] },
 ): Document {
   return {
@@ -50,7 +54,11 @@ function runBlocks({ gauge, now, outlook, season }: RunNow, timeZone: string): r
   ];
 }
 
-function readingSentence({ newest, change, arrivalMs }: OddsNow, { gauge, trust }: GaugeChart, timeZone: string): string {
+function readingSentence(
+  { newest, change, arrivalMs }: OddsNow,
+  { gauge, trust }: GaugeChart,
+  timeZone: string,
+): string {
   if (newest === null) return `${gauge.name}: no reading before then (${trust.grade}).`;
   const age = (arrivalMs - newest.timeMs) / 3_600_000;
   const limb = change === null ? '' : change > 0.03 ? ', rising' : change < -0.03 ? ', falling' : ', steady';
@@ -66,7 +74,11 @@ function carriedSentence({ carriedHours, like, reading }: OddsNow, unit: GaugeUn
 
 function oddsBlocks(now: OddsNow): readonly Block[] {
   const { below, above } = now.notSeen;
-  const made = table('now', 'Odds on arrival', now.classes)({
+  const made = table(
+    'now',
+    'Odds on arrival',
+    now.classes,
+  )({
     class: text('level', 'Class of the run.', (word: string) => word),
     odds: {
       as: 'odds' as const,
@@ -85,7 +97,10 @@ function oddsBlocks(now: OddsNow): readonly Block[] {
   ].filter((part) => part !== '');
   return [
     ...rows(made),
-    ...says(unseen.length === 0 ? undefined : `The reading may come to lie ${unseen.join(', and ')}: not seen, no class.`, 'refusal'),
+    ...says(
+      unseen.length === 0 ? undefined : `The reading may come to lie ${unseen.join(', and ')}: not seen, no class.`,
+      'refusal',
+    ),
   ];
 }
 
@@ -103,7 +118,8 @@ function outlookSentence({ falls, like, why }: Outlook): string | undefined {
   if (why !== null || falls.length === 0) return undefined;
   const parts = [...falls].reverse().map(({ between: [below], medianHours, stillAbove }) => {
     const day = stillAbove.find(({ hours: h }) => h === 24)!;
-    const half = medianHours === null ? 'half of them had not within three days' : `half of them within ${hours(medianHours)}`;
+    const half =
+      medianHours === null ? 'half of them had not within three days' : `half of them within ${hours(medianHours)}`;
     return `to "${below}" ${half} (after a day ${share(day.share)} had not yet)`;
   });
   return `Outlook from ${counted(like, 'past moment')} like this one, until a new rise: fell ${parts.join('; ')}.`;
