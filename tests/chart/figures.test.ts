@@ -324,7 +324,7 @@ describe('lagFigure and storageFigure', () => {
       for (const word of words) expect(texts).toContain(word);
     }
     expect(lagFigure(gauge)!.alt).toBe(
-      'Posterior of the lag between Ombrel River at Low Bridge and the creek: the gauge leads by 3 h (0.4 to 5.6). Median 3 h, 80 % between 0.44 and 5.6 h, 95 % between −0.92 and 6.9 h.',
+      'Posterior of the lag between Ombrel River at Low Bridge and the creek: the gauge leads by 3 h (0.4 to 5.6). Median 3 h, 80 %: 0.44 to 5.6 h, 95 %: −0.92 to 6.9 h.',
     );
   });
 

@@ -54,12 +54,14 @@ export function edgeLabels(
   });
 }
 
+const inFigures = (end: number) => figures(end);
+
 function edgeHover(edge: Edge, scale: GaugeScale): string {
   return [
     edge.between.map((word) => plotlyText(word)).join(' | '),
     `median ${figures(edge.median)} ${unitLabel(scale.unit)}`,
-    `80 %: ${range(edge.i80)}`,
-    `95 %: ${range(edge.i95)}`,
+    `80 %: ${range(edge.i80, inFigures)}`,
+    `95 %: ${range(edge.i95, inFigures)}`,
     ...(edge.seenBothSides ? [] : ['assumed: no visit on one side']),
   ].join('<br>');
 }

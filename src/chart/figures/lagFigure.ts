@@ -65,7 +65,7 @@ function posteriorFigure(
       text: [`median ${two(median)} h`],
     }),
   ];
-  const alt = `${about} Median ${two(median)} h, 80 % between ${range(i80, two).replace(' to ', ' and ')} h, 95 % between ${range(i95, two).replace(' to ', ' and ')} h.`;
+  const alt = `${about} Median ${two(median)} h, 80 %: ${range(i80, two)} h, 95 %: ${range(i95, two)} h.`;
   return figureOf({ title, alt }, data, (narrow) => {
     const size = narrow ? 12 : 13;
     // A side with no room stays silent.

@@ -26,7 +26,7 @@ export function staffFigure({ name, unit, classes }: StaffReport): Figure | unde
   const pad = 0.06 * (to - from || Math.abs(to) || 1);
   const said = rows.map(({ word, readings }) => {
     const [low, high] = [Math.min(...readings), Math.max(...readings)];
-    return `${word} ${low === high ? figures(low) : range([low, high])} ${unit} (${readings.length})`;
+    return `${word} ${low === high ? figures(low) : range([low, high], (end) => figures(end))} ${unit} (${readings.length})`;
   });
   const alt = `What ${name} read on visits of each class, with their number: ${said.join('; ')}.`;
   const data = rows.map(({ word, readings, k }) => {
