@@ -1,4 +1,7 @@
-/** Level charts of a creek: from its folder or its bytes to charts, trust and gauges, and how they are written. The parts stand behind subpaths. */
+/**
+ * Level charts of a creek: from its folder or its bytes to charts, trust and gauges, and how they are written. The parts stand behind
+ * subpaths.
+ */
 export { convertUnit, unitLabel } from './series/units.js';
 export { VERDICT } from './series/visits.js';
 export { issueSentence } from './series/issue.js';
