@@ -43,7 +43,8 @@ function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): s
     ...(warning.length > 0 ? [`Read before going, best first: ${list(warning)}.`] : []),
     ...(confirming.length > 0 ? [`Only confirm afterwards: ${list(confirming)}.`] : []),
   ];
-  return;
-  `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that ` +
-    `all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`;
+  return (
+    `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that ` +
+    `all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`
+  );
 }

@@ -175,7 +175,8 @@ function frontierAlt(
       : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
   if (chosen === null) return `${ends} None is chosen for days found too high under ${share(rate)}.`;
   const { tooHigh, missed } = chosen.costLeftOut;
-  return;
-  `${ends} Chosen: ${ruleText(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ` +
-    `${shareWithI80(tooHigh)}, good days missed ${shareWithI80(missed)}.`;
+  return (
+    `${ends} Chosen: ${ruleText(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ` +
+    `${shareWithI80(tooHigh)}, good days missed ${shareWithI80(missed)}.`
+  );
 }

@@ -127,8 +127,9 @@ function altOf(
   const lie = off.length === 1 ? 'One reading lies' : `${off.length} readings lie`;
   const most = figures(Math.max(...off.map(Math.abs)), 2);
   const readings = off.length === 0 ? 'No reading is drawn.' : `${lie} at most ${most} ${unit} off.`;
-  return;
-  `${name} against the effective reading of ${rating.gaugeName}, ${figures(low)} to ${figures(high)} ` +
+  return (
+    `${name} against the effective reading of ${rating.gaugeName}, ${figures(low)} to ${figures(high)} ` +
     `${unitLabel(rating.unit)}: the median goes from ${medianNear(low)} to ${medianNear(high)} ${unit}, with ` +
-    `the 80 % interval of the curve and that of one reading. ${readings}`;
+    `the 80 % interval of the curve and that of one reading. ${readings}`
+  );
 }

@@ -97,10 +97,12 @@ function sentenceOf(
   if (exponents.length < 2) return 'Only one lag for all flows was tried.';
   const ratio = Math.exp(Math.abs(logBayesFactor));
   const times = ratio > 1000 ? 'over 1000' : ratio.toFixed(ratio < 10 ? 1 : 0);
-  if (kept) return;
-  `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four ` +
-    `times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as ` +
-    'likely that way.';
+  if (kept)
+    return (
+      `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four ` +
+      `times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as ` +
+      'likely that way.'
+    );
   if (ratio < 1.2)
     return 'The visits can not tell whether the lag shortens as the flow grows: one lag for all flows will do.';
   return logBayesFactor >= 0
