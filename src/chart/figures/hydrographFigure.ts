@@ -1,5 +1,5 @@
 import { unitLabel } from '../../series/units.js';
-import { classPalette, INK, INK_SOFT } from '../palette.js';
+import { classPalette, INK_SOFT } from '../palette.js';
 import type { GaugeChart } from '../types.js';
 import { axisStyle, axisTitle, baseLayout, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { axisTicks } from './axisTicks.js';
@@ -111,7 +111,7 @@ function markTraces(
           timeZone,
         ),
         y: visits.map((visit) => drawn(visit.oneReading!)),
-        marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: INK, width: 1.2 } },
+        marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: looks[k]!.ink, width: 1.2 } },
         text: visits.map((visit) => visitHover(visit, { value: visit.oneReading!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },

@@ -81,7 +81,7 @@ export function visitTraces(
         marker:
           look === undefined
             ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
-            : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: INK, width: 1.2 }, opacity: 1 },
+            : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: look.ink, width: 1.2 }, opacity: 1 },
         text: visits.map((visit) => visitHover(visit, { value: visit[key]!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },
