@@ -17,11 +17,17 @@ export interface CreekAnswers {
 
 /** The answer of every run, in the order of the chart. Here and nowhere else it is decided whether a level is given. */
 export function answersOf({ chart, trust }: CreekAnswers): readonly RunAnswer[] {
-  return chart.runs.map((run) => answerOf(run, trust));
+  return chart.runs.map((run) => answerOf(run, { trust }));
 }
 
-function answerOf(run: RunChart, trust: CreekTrust | undefined): RunAnswer {
-  const gauge = recommendedGauge(run) ?? bestFirst(run.gauges)[0];
+/** The answer of one run, by default by the gauge to read. */
+export function answerOf(
+  run: RunChart,
+  {
+    trust,
+    gauge = recommendedGauge(run) ?? bestFirst(run.gauges)[0],
+  }: { readonly trust?: CreekTrust | undefined; readonly gauge?: GaugeChart | undefined } = {},
+): RunAnswer {
   const summary = gauge?.trust;
   const scores = gauge === undefined ? null : (judgementOf(trust, run.id, gauge.gauge.id)?.scores ?? null);
   const reading = gauge === undefined || !isUsableGrade(gauge.trust.grade) ? null : readingOf(gauge);

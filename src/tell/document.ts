@@ -18,7 +18,7 @@ export interface Document {
   readonly body: readonly Block[];
 }
 
-export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper';
+export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper' | 'source';
 
 export type Block = Heading | Says | List | TableBlock | FigureBlock | Card | Fold;
 

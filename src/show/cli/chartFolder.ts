@@ -14,7 +14,6 @@ import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
 import { judgeAndCompare } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
-import { plotlySource } from './plotlySource.js';
 
 export interface ChartFolderOptions extends FolderOptions {
   readonly out?: string;
@@ -50,10 +49,9 @@ export async function chartFolder(
     beforeFit: (readable) => refuseUnwritable(out, readable),
   });
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
-    writeOutputs({ chart, ...judged, page: chartPage(chart, { plotly, ...judged }), issues }, out, { units });
+    writeOutputs({ chart, ...judged, page: chartPage(chart, judged), issues }, out, { units });
   const first = chartFitted(fitted);
   const whole = stages.depth === 'full';
   if (whole) await write(first);

@@ -29,7 +29,7 @@ export function figureSvg(
   const area = plotArea({ data: figure.data, layout }, { width });
   const prefix = within ?? `f${shortHash(figure.title + figure.alt + JSON.stringify(figure.data).length)}`;
   const patterns = patternBook(prefix);
-  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix, tips: within !== undefined });
+  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix, tips: within !== undefined && !narrow });
   const axes = [...area.axes].filter(([, axis]) => axis.spec['visible'] !== false);
   const parts = [
     `<rect${attributes({ width, height: area.height, fill: PAPER })}/>\n`,

@@ -1,6 +1,6 @@
-import { goodClasses } from '../../judge/goodClasses.js';
-import { counted, day, shareWithI80 } from '../../series/format.js';
-import { ASSUMED, endsIn, inBoth, LEVELS_CAPTION, levelRows, type LevelRow } from '../../tell/levelRows.js';
+import { shareWithI80 } from '../../series/format.js';
+import { goodRange, goodText, stepsOf } from '../../tell/answerTexts.js';
+import { ASSUMED, LEVELS_CAPTION, levelRows, type LevelRow } from '../../tell/levelRows.js';
 import type { AnswerReading, RunAnswer } from '../../tell/runAnswer.js';
 import { html, type Html } from './html.js';
 import { classStyle, swatch, symbolSvg } from './swatch.js';
@@ -17,39 +17,9 @@ export function answerHtml({ reading, refusal, grade, right }: RunAnswer): Html 
 }
 
 function readingHtml(reading: AnswerReading): Html {
-  const words = reading.classes.map(({ word }) => word);
-  const [low, high] = goodClasses(words);
-  const [good, other] = endsIn(reading, [reading.classes[low]!.from, reading.classes[high]!.to]);
-  const sure = reading.sureGood === null ? undefined : endsIn(reading, reading.sureGood);
   return html`<p class="by">Read <b>${reading.gaugeName}</b></p>
     <p class="how">${reading.instruction}</p>
-    <p class="good">
-      ${swatch(low, words.length)}
-      <span
-        >${words.slice(low, high + 1).join(', ')}: <b>${good}</b> (${other})${
-          sure === undefined ? '; nowhere sure' : `; sure from ${sure[0]} (${sure[1]})`
-        }</span
-      >
-    </p>`;
-}
-
-/** What the answer stands on. */
-export function evidenceText({ reading, higher, visits, floods, lastVisitMs }: RunAnswer, timeZone: string): string {
-  const known = higher !== null && higher.value !== null;
-  return [
-    `${counted(visits, 'visit')} in ${counted(floods, 'flood')}, the last on ${day(lastVisitMs, timeZone)}.`,
-    ...(known ? [`On floods left out the creek was higher than said on ${shareWithI80(higher)} of the visits.`] : []),
-    ...(reading === null
-      ? []
-      : [`Not seen above ${inBoth(reading, reading.seen[1])} or below ${inBoth(reading, reading.seen[0])}.`]),
-  ].join(' ');
-}
-
-const STEPS = { 'good guide': 3, 'fair guide': 2, 'rough guide': 1, 'too thin': 0, 'no usable relation': 0 };
-
-/** How many of three steps a grade has reached. */
-export function stepsOf(grade: RunAnswer['grade']): number {
-  return STEPS[grade];
+    <p class="good">${swatch(goodRange(reading).low, reading.classes.length)} <span>${goodText(reading)}</span></p>`;
 }
 
 /** The grade in words, with as many drops as it has steps: no colour says it alone. */

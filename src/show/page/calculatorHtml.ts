@@ -5,11 +5,7 @@ import { html, type Html } from './html.js';
 import { swatch } from './swatch.js';
 
 /** The question that people come with: the numbers that the instruction asks for go in, the odds of each class come out. */
-export function calculatorHtml(
-  id: string,
-  calculator: Calculator,
-  { label, caution }: { label: string; caution: string },
-): Html {
+export function calculatorHtml(id: string, calculator: Calculator, { label }: { label: string }): Html {
   const { parts, classes } = calculator;
   const K = classes.length;
   return html`<form class="calc" data-calc="${id}" autocomplete="off" aria-label="${label}">
@@ -30,7 +26,6 @@ export function calculatorHtml(
       </ul>
       <p class="near"></p>
     </div>
-    <p class="note">${caution}</p>
   </form>`;
 }
 
