@@ -7,7 +7,7 @@ const PLAIN = [
   'tests/show/{text,write}/**/*.test.ts',
   'tests/show/{figureSvg,gaugesTables,page,pageEscape,pageGauges,pageParts,pageTrust,trustTables}.test.ts',
   'tests/show/card/card.test.ts',
-  'tests/docs/{apiReference,dependencies,fileFormats}.test.ts',
+  'tests/docs/{exports,dependencies,fileFormats}.test.ts',
   'tests/safety/{paths,policy,writeFileSet}.test.ts',
   'tests/pack/supply.test.ts',
   'tests/rooms.test.ts',

@@ -1,3 +1,4 @@
+import { known } from '../series/knownIds.js';
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { classOdds } from '../judge/classOdds.js';
@@ -51,7 +52,7 @@ export function classCounts(
   aligned: Aligned,
   { feature, classes }: { feature: string; classes: number },
 ): readonly number[] {
-  const index = aligned.features.findIndex((f) => f.id === feature);
+  const index = aligned.features.indexOf(known('feature', feature, { among: aligned.features, of: 'the log' }));
   const counts = new Array<number>(classes).fill(0);
   for (let j = 0; j < aligned.sightingFeature.length; j++)
     if (aligned.sightingFeature[j] === index && aligned.sightingClass[j] >= 0) counts[aligned.sightingClass[j]]++;

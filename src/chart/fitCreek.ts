@@ -1,3 +1,4 @@
+import { refuseUnknown } from '../series/knownIds.js';
 import { alignVisits, lagGrid, storageGrid, DEFAULT_LAG_HOURS } from '../align/alignVisits.js';
 import type { Aligned } from '../align/types.js';
 import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
@@ -184,6 +185,7 @@ function wanted(
   input: CreekInput,
   options: Pick<ChartOptions, 'runs' | 'gauges'>,
 ): { runs: readonly Run[]; records: readonly GaugeRecord[] } {
+  refuseUnknown(options, creek);
   return {
     runs: creek.runs.filter((r) => options.runs?.includes(r.id) ?? true),
     records: input.records.filter((r) => options.gauges?.includes(r.gauge) ?? true),

@@ -135,6 +135,7 @@ export interface LevelChart {
   readonly diagnostics: FitDiagnostics;
 }
 
+/** A number with its intervals. */
 export interface Estimate {
   readonly median: number;
   readonly i80: Interval;
@@ -237,6 +238,7 @@ export interface Hydrograph {
   readonly values: readonly (number | null)[];
 }
 
+/** What a chart was made from and by. */
 export interface Provenance {
   readonly tool: 'sightstage';
   readonly version: string;

@@ -1,3 +1,4 @@
+import { known } from '../series/knownIds.js';
 import { quantile } from '../kernel/quantile.js';
 import type { LevelFit } from './types.js';
 
@@ -21,19 +22,19 @@ export interface StaffOffset {
  * below. Percentiles (quantile type 7).
  *
  * @param fit draws of the level model. @param options.feature id of the numeric feature.
- * @returns NaN where the status is not `ok`.
+ * @returns NaN where the status is not `ok`. @throws RangeError for a feature that the fit lacks.
  * @example staffOffset(fits.effective, { feature: 'staff' }).below95
  */
 export function staffOffset(fit: LevelFit, { feature }: { feature: string }): StaffOffset {
-  const found = fit.features.find((f) => f.id === feature);
-  const rating = found?.rating;
-  if (found === undefined || rating === undefined || rating.base.length === 0 || rating.form === 'line')
+  const found = known('feature', feature, { among: fit.features, of: 'the fit' });
+  const { rating } = found;
+  if (rating === undefined || rating.base.length === 0 || rating.form === 'line')
     return Object.freeze({
       kind: 'staff-offset' as const,
       status: rating?.form === 'line' && rating.base.length > 0 ? ('line' as const) : ('no-staff' as const),
       sentence:
         rating?.form === 'line' && rating.base.length > 0
-          ? `${found!.name} was taken as a straight line in ln flow: the visits don't show where it would read no flow.`
+          ? `${found.name} was taken as a straight line in ln flow: the visits don't show where it would read no flow.`
           : `There is no reading of ${feature} to take an offset from.`,
       median: NaN,
       i80: Object.freeze([NaN, NaN] as const),

@@ -1,5 +1,6 @@
 import type { GaugeUnit, Parameter } from '../series/units.js';
 
+/** Distribution function of the blur: normal or logistic. */
 export type Link = 'probit' | 'logit';
 
 /** How a fit ended. `converged`, `separated` and `iteration-limit` have draws; those of the last are not to be relied on. */

@@ -150,6 +150,7 @@ export interface JudgedRules {
 
 export type JudgedCost = RuleCost;
 
+/** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
   readonly points: readonly {
     readonly leadHours: number;
@@ -223,6 +224,7 @@ export interface JudgedShift {
   readonly sentence: string;
 }
 
+/** An edge as one part of the log gives it. */
 export interface JudgedEdge {
   readonly between: readonly [string, string];
   readonly median: number;
@@ -230,6 +232,7 @@ export interface JudgedEdge {
   readonly i95: Interval;
 }
 
+/** Visits that look wrong, worst first. */
 export interface JudgedSuspects {
   readonly judged: number;
   readonly rows: readonly {
@@ -285,6 +288,7 @@ export interface JudgedInfluence {
   }[];
 }
 
+/** How the edges move when a choice of the model is changed. */
 export interface JudgedSensitivity {
   readonly variants: readonly {
     readonly variant: 'priors-half' | 'priors-double' | 'other-link' | 'other-interpolation';

@@ -1,6 +1,7 @@
 /** Lower and upper bound; `null` where there is none (JSON has no infinity). */
 export type Interval = readonly [number | null, number | null];
 
+/** How far a chart is to be trusted, in plain words. */
 export type Grade = 'too thin' | 'no usable relation' | 'rough guide' | 'fair guide' | 'good guide';
 
 /** What is known so far about how far to trust the chart. */
@@ -24,6 +25,7 @@ export interface TrustSummary {
   readonly approvedShare: number | null;
 }
 
+/** Skill against a base, with its interval from floods drawn anew. */
 export interface SkillEstimate {
   readonly againstFrequencies: number;
   readonly againstFrequencies80: Interval;
@@ -31,6 +33,7 @@ export interface SkillEstimate {
   readonly againstMonth80: Interval;
 }
 
+/** One check of the grade: what was found, what is asked for, and what failing it caps the grade at. */
 export interface TrustCheck {
   readonly check: string;
   readonly statistic: number | null;

@@ -73,6 +73,7 @@ export interface Gaugings {
   readonly weight: Float64Array;
 }
 
+/** Whether gaugings err in per cent (`ln`) or in discharge (`natural`). */
 export type RatingErrors = 'ln' | 'natural';
 
 /** Residuals of ln Q or of Q, weights in. */

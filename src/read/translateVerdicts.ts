@@ -1,3 +1,4 @@
+import { known } from '../series/knownIds.js';
 import type { Creek, Feature, Run } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { VERDICT, type Sighting } from '../series/visits.js';
@@ -47,9 +48,7 @@ export function translateVerdicts(
 
 function translation(run: Run): { feature: Feature; classOf: (sighting: Sighting) => number } {
   const from = run.verdictFrom!;
-  const feature = run.features.find((candidate) => candidate.id === from.feature);
-  if (feature === undefined)
-    throw new RangeError(`translateVerdicts: verdictFrom of run '${run.id}' names no feature of it: '${from.feature}'`);
+  const feature = known('feature', from.feature, { among: run.features, of: `run '${run.id}'` });
   if ('edges' in from)
     return { feature, classOf: (sighting) => from.edges.filter((edge) => sighting.value >= edge).length };
   const classes = (feature.classes ?? []).map((word) => run.classes.indexOf(from.classes[word] ?? ''));

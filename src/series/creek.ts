@@ -48,6 +48,7 @@ export type VerdictFrom =
   | { readonly feature: string; readonly classes: Readonly<Record<string, string>> }
   | { readonly feature: string; readonly edges: readonly number[] };
 
+/** How a gauge’s files are written. */
 export type GaugeFormat = 'rdb' | 'waterml2' | 'waterml1' | 'delimited';
 
 /** How a delimited text table maps onto times and values. */

@@ -11,9 +11,13 @@ const TO_SI = {
   cm: 0.01,
 } as const;
 
+/** Units of discharge. */
 export type DischargeUnit = 'ft3/s' | 'm3/s' | 'L/s';
+/** Units of stage. */
 export type StageUnit = 'ft' | 'm' | 'cm';
+/** Units of a gauge’s readings. */
 export type GaugeUnit = DischargeUnit | StageUnit;
+/** What a gauge measures. */
 export type Parameter = 'discharge' | 'stage';
 
 export const DISCHARGE_UNITS: readonly DischargeUnit[] = ['ft3/s', 'm3/s', 'L/s'];

@@ -25,4 +25,5 @@ export interface Visit {
   readonly sightings: readonly Sighting[];
 }
 
+/** Id of the feature that stands for the whole run: the sighting made after paddling it. */
 export const VERDICT = 'verdict';

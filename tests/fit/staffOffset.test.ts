@@ -25,6 +25,9 @@ describe('the offset of a staff in the level model', () => {
     const line = { ...effective, features: [{ ...staff, rating: { ...staff.rating!, form: 'line' as const } }] };
     expect(staffOffset(line, { feature: 'staff' }).sentence).toContain('was taken as a straight line in ln flow');
     expect(staffOffset(effective, { feature: 'verdict' }).status).toBe('no-staff');
-    expect(staffOffset({ ...effective, features: [] }, { feature: 'staff' }).median).toBeNaN();
+    expect(staffOffset(effective, { feature: 'verdict' }).median).toBeNaN();
+    expect(() => staffOffset(effective, { feature: 'pole' })).toThrow(
+      new RangeError(`unknown feature 'pole'; the fit has ${effective.features.map(({ id }) => id).join(', ')}`),
+    );
   });
 });

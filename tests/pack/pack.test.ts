@@ -105,6 +105,10 @@ describe.skipIf(missing !== undefined)('installed into an empty project', () => 
       `import { chartCreek, CAUTIONS, type CreekChart, type Issue } from 'sightstage';
 import { edgesTable, type EdgeRow } from 'sightstage/frames';
 import { show } from 'sightstage/notebook';
+import { fitLevels, type Aligned } from 'sightstage/fit';
+import { pettitt } from 'sightstage/judge';
+import { fitRating, type RatingFit } from 'sightstage/ratings';
+export const parts = (aligned: Aligned): RatingFit => (pettitt([1, 2]), fitLevels(aligned), fitRating([1], [1]));
 export const run = (input: Parameters<typeof chartCreek>[0]): CreekChart => chartCreek(input, { leadHours: 2 });
 export const rows = (chart: CreekChart): readonly EdgeRow[] => edgesTable(chart).rows;
 export const first: string | undefined = CAUTIONS[0];

@@ -1,3 +1,4 @@
+import { known } from '../../series/knownIds.js';
 import { axisStyle, axisTitle, baseLayout, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { localStamp } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
@@ -16,12 +17,13 @@ const HEIGHT = 270;
  * and visits without a verdict on top.
  *
  * @param input the creek's folder as read; `options.run` is a run's id.
- * @returns undefined where the run is unknown or has no visit.
+ * @returns undefined where the run has no visit. @throws RangeError for a run that creek.json does not have.
  */
 export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run: string }): Figure | undefined {
-  const run = creek?.runs.find((other) => other.id === id);
+  if (creek === undefined) return undefined;
+  const run = known('run', id, { among: creek.runs });
   const mine = visits.filter((visit) => visit.run === id);
-  if (creek === undefined || run === undefined || mine.length === 0) return undefined;
+  if (mine.length === 0) return undefined;
   const looks = classPalette(run.classes.length);
   const kinds = [...run.classes.keys(), -1];
   const counts = kinds.map((k) =>

@@ -1,3 +1,4 @@
+import { known } from '../../series/knownIds.js';
 import { axisStyle, baseLayout, charPx, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
 import { gaugeAxes, gaugeScale, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
@@ -21,12 +22,13 @@ const MOST_CHARS = 16;
  * the sure range filled inside it, and the edges' 80 % intervals as whiskers. All runs on the gauge's one scale.
  *
  * @param chart the whole creek; `options.gauge` is a gauge's id, `options.reading` the way of reading.
- * @returns undefined where no run has a usable relation to this gauge by this way of reading.
+ * @returns undefined where no run has a usable relation to this gauge by this way of reading. @throws RangeError for a gauge that the chart lacks.
  */
 export function rangeFigure(
   chart: CreekChart,
   { gauge: id, reading }: { gauge: string; reading: 'oneReading' | 'effective' },
 ): Figure | undefined {
+  known('gauge', id, { among: chart.runs.flatMap(({ gauges }) => gauges.map(({ gauge }) => gauge)), of: 'the chart' });
   const found = chart.runs.flatMap((run) =>
     run.gauges.filter(({ gauge, trust }) => gauge.id === id && usable(trust.grade)).map((gauge) => ({ run, gauge })),
   );

@@ -15,11 +15,13 @@ import { fitFolder } from './fitFolder.js';
 import { judgeAndCompare } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
+/** Options of `chartFolder`, as of the command. */
 export interface ChartFolderOptions extends FolderOptions {
   readonly out?: string;
   readonly units?: UnitsChoice;
 }
 
+/** What was charted and written. */
 export type ChartFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
   | {

@@ -20,7 +20,7 @@ export const EXIT_HELP = `Exit codes:
   4  the outputs could not be written, or sightstage itself failed`;
 
 /** A mistake in how the command was called; its message is shown as it is. */
-export class WrongUse extends Error {
+export class WrongUse extends RangeError {
   override readonly name = 'WrongUse';
 }
 

@@ -7,6 +7,7 @@ import { fitFolder } from './fitFolder.js';
 import { gaugesInStages } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
+/** What was compared. */
 export type GaugesFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
   | { readonly kind: 'gauges'; readonly exitCode: 0 | 3; readonly input: CreekInput; readonly gauges: CreekGauges };

@@ -1,3 +1,4 @@
+import { refuseUnknown } from '../../series/knownIds.js';
 import type { Link } from '../../fit/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { loadCreekFolder } from '../creekFolder.js';
@@ -36,21 +37,18 @@ export function openCreek(
   const input = loadCreekFolder(folder);
   const { creek } = input;
   if (creek === undefined || input.issues.some(({ severity }) => severity === 'fatal')) return { usable: false, input };
-  refuseUnknown('run', runs, creek.runs);
-  refuseUnknown('gauge', gauges, [...creek.gauges, ...(creek.derivedGauges ?? [])]);
+  wrongUse(() => refuseUnknown({ runs, gauges }, creek));
   refuseLateLead(leadHours, lagHours ?? creek.lagHours);
   return { usable: true, input };
 }
 
-function refuseUnknown(
-  kind: 'run' | 'gauge',
-  asked: readonly string[] | undefined,
-  known: readonly { readonly id: string }[],
-): void {
-  const ids = known.map(({ id }) => id);
-  const stranger = asked?.find((id) => !ids.includes(id));
-  if (stranger !== undefined)
-    throw new WrongUse(plainText(`unknown ${kind} '${stranger}'; creek.json has ${ids.join(', ')}`));
+/** What the library refuses is wrong use of the command. */
+function wrongUse(check: () => void): void {
+  try {
+    check();
+  } catch (error) {
+    throw error instanceof RangeError ? new WrongUse(plainText(error.message)) : error;
+  }
 }
 
 /** Only readings that exist when the decision is made may enter, so a lead beyond the largest lag leaves nothing to fit. */

@@ -7,6 +7,7 @@ import { fitFolder } from './fitFolder.js';
 import { judgeInStages } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
+/** What was judged. */
 export type TrustFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
   | { readonly kind: 'trust'; readonly exitCode: 0 | 3; readonly input: CreekInput; readonly trust: TrustFile };

@@ -30,6 +30,7 @@ export { reliabilityFigure } from '../../chart/figures/reliabilityFigure.js';
 export { residualsFigure } from '../../chart/figures/residualsFigure.js';
 export { ruleFrontierFigure } from '../../chart/figures/ruleFrontierFigure.js';
 export { skillFigure } from '../../chart/figures/skillFigure.js';
+export { staffRatingFigure } from '../../chart/figures/staffRatingFigure.js';
 export { staffFigure } from '../../chart/figures/staffFigure.js';
 export { cardsOf } from '../card/cardContent.js';
 export type { Card } from '../card/cardContent.js';
