@@ -218,7 +218,7 @@ function cellText(column: Column<never>, row: never, timeZone: string): string {
   if (column.as === 'share') return shareWithI80({ value, i80 });
   if (column.as === 'odds' || column.as === 'ln' || column.as === 'count')
     return withEnds(one(column.as)(value), i80, one(column.as));
-  return column.as === 'hours' && i80[0] === null && i80[1] === null ? hours(value) : withI80({ value, i80 });
+  return i80[0] === null && i80[1] === null ? one(column.as)(value) : withI80({ value, i80 });
 }
 
 function withEnds(text: string, ends: Ends, show: (value: number) => string): string {
@@ -238,6 +238,8 @@ function one(as: Quantity): (value: number) => string {
       return hours;
     case 'count':
       return (value) => plain(value, 1);
+    case 'number':
+      return (value) => (Number.isInteger(value) ? plain(value, 0) : figures(value));
     default:
       return (value) => figures(value);
   }

@@ -301,8 +301,8 @@ export function ruleCostsTable(judged: Judged) {
     const { chosen = null, sureGood = null } = rules ?? {};
     const row = (name: string, rule: Rule, cost: JudgedCost) => ({ name, rule, cost });
     return [
-      ...(chosen === null ? [] : [row('chosen', chosen.rounded, chosen.cost)]),
-      ...(chosen === null ? [] : [row('chosen without each flood', chosen.rounded, chosen.costLeftOut)]),
+      ...(chosen === null ? [] : [row('chosen', chosen.rule, chosen.cost)]),
+      ...(chosen === null ? [] : [row('chosen without each flood', chosen.rule, chosen.costLeftOut)]),
       ...(sureGood === null ? [] : [row('where good is sure', sureGood.rule, sureGood.cost)]),
     ];
   });
