@@ -16,8 +16,8 @@ export { newCreekFolder } from './show/cli/newCreekFolder.js';
 export { checkReport } from './show/cli/checkReport.js';
 
 export { fitCreek } from './chart/fitCreek.js';
-export { chartCreek, chartFitted, chartRelation } from './chart/chartCreek.js';
-export { judgeCreek, judgeFitted } from './chart/judgeCreek.js';
+export { gaugeChart } from './chart/chartCreek.js';
+export { chartCreek, chartFitted, judgeCreek, judgeFitted } from './chart/judgeCreek.js';
 export { creekGauges } from './chart/gauges/creekGauges.js';
 export type { ChartOptions, FittedCreek, Relation } from './chart/fitCreek.js';
 export type { JudgedCreek, JudgeOptions } from './chart/judgeCreek.js';

@@ -1,7 +1,7 @@
 import { GRADES } from '../judge/grade.js';
 import type { TrustSummary } from '../judge/types.js';
 
-/** Best grade first, then best skill on floods left out (the better of both readings); ties stay in the order given. */
+/** Best grade first, then best skill on floods left out; ties stay in the order given. */
 export function bestFirst<T extends { readonly trust: TrustSummary }>(gauges: readonly T[]): readonly T[] {
   return [...gauges].sort(
     (a, b) => GRADES.indexOf(b.trust.grade) - GRADES.indexOf(a.trust.grade) || compare(bestSkill(b), bestSkill(a)),
@@ -9,7 +9,7 @@ export function bestFirst<T extends { readonly trust: TrustSummary }>(gauges: re
 }
 
 function bestSkill({ trust: { skill } }: { readonly trust: TrustSummary }): number {
-  return Math.max(skill.effective?.againstFrequencies ?? -Infinity, skill.oneReading?.againstFrequencies ?? -Infinity);
+  return skill?.againstFrequencies.value ?? -Infinity;
 }
 
 /** Infinity minus infinity is NaN, and a comparator must not return it. */

@@ -64,7 +64,6 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
   const { unit, otherUnit, parts } = gauge;
   const { storageHours } = level.reading;
   const limb = level.limb.hours?.median ?? 0;
-  const key = level.mode === 'effective' ? 'effective' : 'oneReading';
   const own = { name: gauge.name, unit, hoursEarlier: 0, factor: 1 };
   return {
     unit,
@@ -89,7 +88,7 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
     low80: level.odds.low80,
     high80: level.odds.high80,
     seen: level.seen,
-    visits: visits.flatMap((visit) => visit[key] ?? []).sort((a, b) => a - b),
+    visits: visits.flatMap(({ reading }) => reading ?? []).sort((a, b) => a - b),
   };
 }
 

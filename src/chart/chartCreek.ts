@@ -1,11 +1,14 @@
 import { alignVisits, lagGrid, DEFAULT_LAG_HOURS } from '../align/alignVisits.js';
 import type { Aligned } from '../align/types.js';
+import type { LevelFits } from '../fit/fitLevels.js';
 import type { LevelFit } from '../fit/types.js';
-import { oneReadingLoses } from '../judge/oneReadingLoses.js';
-import { trustSummary } from '../judge/trustSummary.js';
+import type { Measured } from '../judge/floodRatios.js';
+import { isUsableGrade } from '../judge/grade.js';
+import type { Judgement } from '../judge/judgement.js';
+import { trustOfJudgement } from '../judge/trustOfJudgement.js';
 import type { CreekInput } from '../read/types.js';
 import { CAUTIONS } from '../series/cautions.js';
-import type { Run } from '../series/creek.js';
+import type { Creek, Run } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
@@ -13,31 +16,16 @@ import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
 import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
-import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
+import type { ChartOptions, FittedCreek, Relation } from './fitCreek.js';
+import { howToReadFit } from './howToRead.js';
 import { hydrograph } from './hydrograph.js';
 import { lagSummary, storageSummary } from './lagSummary.js';
 import { levelChart } from './levelChart.js';
-import { relationSeed } from './relationSeed.js';
-import type { CreekChart, GaugeChart, GaugeParts, LevelChart, RunChart } from './types.js';
+import type { CreekChart, GaugeChart, LevelChart, OtherWay, RunChart } from './types.js';
 import { visitMarks } from './visitMarks.js';
 
-/**
- * The level chart of a creek: every run against every gauge, by one reading and by the effective reading, with how far to trust it.
- *
- * @param input a creek as read by `readCreek` or `loadCreekFolder`.
- * @returns a frozen, JSON-ready chart; the same input, options and seed give the same numbers. Gauges come best first (by grade, then skill).
- *   Visits that find no reading of a gauge are counted under `unmatched` in `notUsed`, with the rows the reader refused.
- * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag.
- * @example const chart = chartCreek(readCreek({ creekJson, visits, gaugeFiles }), { seed: 7 });
- */
-export function chartCreek(input: CreekInput, options: ChartOptions = {}): CreekChart {
-  if (input.creek === undefined)
-    throw new RangeError('chartCreek: creek.json could not be read; see the issues of the input');
-  return chartFitted(fitCreek(input, options));
-}
-
-/** The chart of a creek that is fitted already: what `chartCreek` does after `fitCreek`. */
-export function chartFitted(fitted: FittedCreek): CreekChart {
+/** The chart of a creek that is fitted and judged: made once, from both. */
+export function creekChart(fitted: FittedCreek, judgements: readonly Judgement[]): CreekChart {
   const { creek, input, runs, records, relations, options } = fitted;
   const { seed, leadHours, link, draws, lagsHours, storagesHours, useLoggers } = options;
   return deepFreeze({
@@ -47,15 +35,9 @@ export function chartFitted(fitted: FittedCreek): CreekChart {
     runs: runs.map((run) =>
       runChart(
         run,
-        relations
-          .filter((relation) => relation.run === run)
-          .map((relation) =>
-            chartRelation(relation, {
-              seed,
-              madeOf: derivedRecipe(creek, { gauge: relation.record.gauge }),
-              parts: derivedParts(creek, { gauge: relation.record.gauge }),
-            }),
-          ),
+        relations.flatMap((relation, at) =>
+          relation.run === run ? gaugeChart(relation, judgements[at], { creek }) : [],
+        ),
       ),
     ),
     cautions: CAUTIONS,
@@ -117,25 +99,18 @@ export function notUsedIssues(
   return [...input.issues, ...unmatchedIssues(aligned)];
 }
 
-/** The chart of one run against one gauge from its fits; `madeOf` says how a derived gauge is made up, as `derivedRecipe` does. */
-export function chartRelation(
+/** The chart of one run against one gauge, from its fits and their judgement. */
+export function gaugeChart(
   { record, aligned, fits }: Relation,
-  {
-    seed,
-    madeOf,
-    parts,
-  }: { readonly seed: number; readonly madeOf?: string | undefined; readonly parts?: GaugeParts | undefined },
+  judgement: Judgement,
+  { creek }: { readonly creek: Creek },
 ): GaugeChart {
-  const oneReading = chartOf(fits.oneReading, { aligned, madeOf });
-  const effective = chartOf(fits.effective, { aligned, madeOf });
-  const trust = trustSummary(aligned, {
-    effective: fits.effective,
-    oneReading: fits.oneReading,
-    anyLag: fits.anyLag,
-    record,
-    approval: record.approval,
-    seed: relationSeed(seed, aligned),
-  });
+  const madeOf = derivedRecipe(creek, { gauge: record.gauge });
+  const parts = derivedParts(creek, { gauge: record.gauge });
+  const { way } = judgement;
+  const level = way === null ? undefined : chartOf(fits[way], { aligned, madeOf });
+  const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
+  const anyLag = fits['any-lag'];
   return {
     gauge: {
       id: record.gauge,
@@ -148,16 +123,15 @@ export function chartRelation(
       ...(parts === undefined ? {} : { parts }),
       ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
     },
-    trust,
-    ...(oneReading === undefined ? {} : { oneReading }),
-    ...(effective === undefined ? {} : { effective }),
-    oneReadingLoses: oneReadingLoses(trust.skill),
-    lag: lagSummary(fits.anyLag),
+    trust: trustOfJudgement(judgement),
+    ...(level === undefined ? {} : { level }),
+    ...(other === undefined ? {} : { other }),
+    lag: lagSummary(anyLag),
     storage: storageSummary(fits.effective),
     surface: surfaceOf(aligned, fits.surface),
-    visits: visitMarks(aligned, { oneReading: oneReading?.reading, effective: effective?.reading }),
+    visits: visitMarks(aligned, level?.reading),
     hydrograph: hydrograph(record),
-    confirmEdges: fits.anyLag.draws.count > 0 ? edges(fits.anyLag, aligned) : [],
+    confirmEdges: anyLag.draws.count > 0 ? edges(anyLag, aligned) : [],
   };
 }
 
@@ -171,6 +145,32 @@ function chartOf(
   return madeOf === undefined ? level : { ...level, howToRead: `${level.howToRead} ${madeOf}` };
 }
 
+/** The way that was not taken, with what it would gain or lose. */
+function otherWay({
+  fits,
+  level,
+  judgement: { scores },
+  madeOf,
+}: {
+  fits: LevelFits;
+  level: LevelChart;
+  judgement: Judgement;
+  madeOf: string | undefined;
+}): OtherWay | undefined {
+  const way = level.way === 'effective' ? 'one-reading' : 'effective';
+  const skill = scores?.ways.find((score) => score.way === way)?.skill.againstFrequencies;
+  const gain = scores?.gain ?? null;
+  if (skill === undefined || gain === null) return undefined;
+  const howToRead = [howToReadFit(fits[way]), ...(madeOf === undefined ? [] : [madeOf])].join(' ');
+  if (howToRead === level.howToRead) return undefined;
+  return { way, howToRead, skill, difference: way === 'effective' ? gain : negated(gain) };
+}
+
+function negated({ value, i80: [from, to] }: Measured): Measured {
+  const minus = (x: number | null) => (x === null ? null : 0 - x);
+  return { value: minus(value), i80: [minus(to), minus(from)] };
+}
+
 function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface'] {
   const nL = aligned.lagsHours.length;
   return {
@@ -180,7 +180,9 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
   };
 }
 
-function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
+function runChart(run: Run, unordered: readonly GaugeChart[]): RunChart {
+  const gauges = bestFirst(unordered);
+  const [first] = gauges;
   return {
     id: run.id,
     name: run.name,
@@ -192,7 +194,8 @@ function runChart(run: Run, gauges: readonly GaugeChart[]): RunChart {
       ...(f.unit === undefined ? {} : { unit: f.unit }),
       ...(f.looks === undefined ? {} : { looks: f.looks }),
     })),
-    gauges: bestFirst(gauges),
+    gauges,
+    recommended: first?.level !== undefined && isUsableGrade(first.trust.grade) ? first.gauge.id : null,
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };
 }

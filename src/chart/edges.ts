@@ -4,7 +4,7 @@ import type { LevelFit } from '../fit/types.js';
 import { classOdds } from '../judge/classOdds.js';
 import { goodClasses } from '../judge/goodClasses.js';
 import { roundedEdges, roundedInOther } from '../judge/roundSafer.js';
-import { estimate, width80 } from './estimate.js';
+import { estimate, width80 } from '../kernel/estimate.js';
 import type { Edge } from './types.js';
 
 /**

@@ -1,6 +1,6 @@
 import type { LevelFit } from '../fit/types.js';
 import { lagSummary, storageSummary } from './lagSummary.js';
-import type { Estimate } from './types.js';
+import type { Estimate } from '../kernel/estimate.js';
 
 /** Lag and storage by the visits alone. */
 export interface WithoutPrior {
@@ -31,17 +31,10 @@ export function gridWithout(fit: LevelFit, gridPrior: Float64Array): WithoutPrio
   const sum = raw.reduce((a, b) => a + b, 0);
   const probability = raw.map((p) => (sum > 0 ? p / sum : 0));
   const of = { ...fit, grid: { ...fit.grid, probability } };
-  return Object.freeze({
-    lag: estimateOf(lagSummary(of)),
-    storage: estimateOf(storageSummary(of)),
-    probability,
-  });
+  return { lag: endsOf(lagSummary(of)), storage: endsOf(storageSummary(of)), probability };
 }
 
-function estimateOf({
-  medianHours,
-  i80,
-  i95,
-}: Pick<ReturnType<typeof lagSummary>, 'medianHours' | 'i80' | 'i95'>): Estimate {
-  return Object.freeze({ median: medianHours, i80, i95 });
+/** An estimate without what else is known of its posterior. */
+export function endsOf({ median, i80, i95 }: Estimate): Estimate {
+  return { median, i80, i95 };
 }

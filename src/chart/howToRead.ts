@@ -1,6 +1,8 @@
 import { meanWindowHours } from '../align/effectiveSeries.js';
-import type { Parameter } from '../series/units.js';
+import type { LevelFit } from '../fit/types.js';
+import { estimate } from '../kernel/estimate.js';
 import { counted } from '../series/format.js';
+import type { Parameter } from '../series/units.js';
 import { hoursInWords, parameterWord, plain } from './numbers.js';
 
 /** Below this many hours a lag or storage is not worth a word: gauges are read by the quarter or half hour. */
@@ -34,6 +36,16 @@ export function howToRead(
     throw new RangeError(`howToRead: lag and storage must be finite hours, got ${lagHours} and ${storageHours}`);
   const more = limbInWords(limbHours) + (leadHours > 0 ? ` Made for deciding ${hoursInWords(leadHours)} ahead.` : '');
   return `Take ${readingInWords({ lagHours, storageHours }, { parameter })}.${more}`;
+}
+
+/** How to read the gauge for the chart of a fit with draws. */
+export function howToReadFit(fit: LevelFit): string {
+  const { parameter, leadHours, limbKept, draws, reading } = fit;
+  return howToRead(reading, {
+    parameter,
+    leadHours,
+    ...(limbKept && { limbHours: estimate(draws.limb).median }),
+  });
 }
 
 /** What to read, without the verb: `the mean flow of the last 24 hours`. */

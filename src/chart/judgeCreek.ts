@@ -1,21 +1,20 @@
+import type { ReadingWay } from '../fit/types.js';
 import { isUsableGrade } from '../judge/grade.js';
 import type { Judgement } from '../judge/judgement.js';
-import { oneReadingLoses } from '../judge/oneReadingLoses.js';
 import { finishRelation } from '../judge/refits/finishRelation.js';
 import { planRelation } from '../judge/refits/planRelation.js';
 import { runJudgeTasks } from '../judge/refits/runJudgeTasks.js';
 import type { JudgeResult, RelationPlan } from '../judge/refits/types.js';
-import { trustOfJudgement } from '../judge/trustOfJudgement.js';
-import { betterWay } from '../judge/waysOfReading.js';
+import type { Rule } from '../judge/rule.js';
 import type { CreekInput } from '../read/types.js';
-import { bestFirst } from './bestFirst.js';
-import { chartFitted } from './chartCreek.js';
+import { creekChart } from './chartCreek.js';
 import { deepFreeze } from './deepFreeze.js';
 import { fitCreek, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
+import { levelChart } from './levelChart.js';
 import { runJudgingTask, type JudgingPlan, type JudgingResult, type RelationKnown } from './judgingTasks.js';
 import { relationSeed } from './relationSeed.js';
 import { sureGood } from './sureGood.js';
-import type { CreekChart, GaugeChart, TrustFile } from './types.js';
+import type { CreekChart, TrustFile } from './types.js';
 
 /** A chart and how far to trust it; both say the same grade. */
 export interface JudgedCreek {
@@ -45,69 +44,82 @@ export function judgeCreek(input: CreekInput, { depth = 'full', ...options }: Ju
   if (input.creek === undefined)
     throw new RangeError('judgeCreek: creek.json could not be read; see the issues of the input');
   const fitted = fitCreek(input, options);
-  const chart = chartFitted(fitted);
-  if (depth === 'quick') return judgeFitted(fitted, chart);
-  const plan = planCreek(fitted, chart);
+  const first = judgeFitted(fitted);
+  if (depth === 'quick') return first;
+  const plan = planCreek(fitted, judgementsOf(fitted, first.trust));
   return finishCreek(plan, runJudgeTasks(plan.plans));
+}
+
+/** The judgements of a trust file in the order of the relations. */
+export function judgementsOf({ relations }: FittedCreek, { runs }: TrustFile): readonly Judgement[] {
+  const all = runs.flatMap(({ gauges }) => gauges);
+  return relations.map(({ run, record }) => all.find((j) => j.run === run.id && j.gauge === record.gauge)!);
+}
+
+/**
+ * The level chart of a creek: every run against every gauge, by the simplest way of reading that nothing clearly beats, with how far to trust it by weights.
+ *
+ * @param input a creek as read by `readCreek` or `loadCreekFolder`.
+ * @returns a frozen, JSON-ready chart; the same input, options and seed give the same numbers. Gauges come best first (by grade, then skill).
+ *   Visits that find no reading of a gauge are counted under `unmatched` in `notUsed`, with the rows the reader refused.
+ * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag.
+ * @example const chart = chartCreek(readCreek({ creekJson, visits, gaugeFiles }), { seed: 7 });
+ */
+export function chartCreek(input: CreekInput, options: ChartOptions = {}): CreekChart {
+  if (input.creek === undefined)
+    throw new RangeError('chartCreek: creek.json could not be read; see the issues of the input');
+  return chartFitted(fitCreek(input, options));
+}
+
+/** The chart of a creek that is fitted already: what `chartCreek` does after `fitCreek`. */
+export function chartFitted(fitted: FittedCreek): CreekChart {
+  return judgeFitted(fitted).chart;
 }
 
 /** All fits of their own that a creek's judgement asks for; `plans` in the order of the relations. */
 export interface CreekPlan {
   readonly fitted: FittedCreek;
-  readonly chart: CreekChart;
   readonly plans: readonly RelationPlan[];
 }
 
 /** Looking for a lasting shift of each relation that some way of reading can be judged of, as tasks. */
-export function planShifts(fitted: FittedCreek, chart: CreekChart): JudgingPlan {
-  return Object.freeze({
-    kind: 'judging-plan' as const,
-    context: Object.freeze({ label: 'did it move', relations: fitted.relations }),
-    tasks: Object.freeze(
-      fitted.relations.flatMap((relation, at) => {
-        const way = firstWay(chart, relation);
-        return way === null ? [] : [{ kind: 'shift' as const, id: labelOf(relation), at, way }];
-      }),
-    ),
-  });
+export function planShifts({ relations }: FittedCreek, first: readonly Judgement[]): JudgingPlan {
+  return {
+    kind: 'judging-plan',
+    context: { label: 'did it move', relations },
+    tasks: relations.flatMap((relation, at) => {
+      const { way } = first[at];
+      return way === null ? [] : [{ kind: 'shift' as const, id: labelOf(relation), at, way }];
+    }),
+  };
 }
 
 /**
- * Plans the full judgement of a creek that is fitted and charted. Gauges that carry no plan by their first grade get their floods left out and no more: what else there is
+ * Plans the full judgement of a creek that was judged quickly. Gauges that carry no plan by their first grade get their floods left out and no more: what else there is
  * to say of them changes nothing for anybody.
  *
  * @param options.shifts what came of `planShifts`; default: its tasks are done here and now.
  */
 export function planCreek(
   fitted: FittedCreek,
-  chart: CreekChart,
-  { shifts = doneHere(planShifts(fitted, chart)) }: { readonly shifts?: readonly JudgingResult[] } = {},
+  first: readonly Judgement[],
+  { shifts = doneHere(planShifts(fitted, first)) }: { readonly shifts?: readonly JudgingResult[] } = {},
 ): CreekPlan {
   const { creek, input, relations, options } = fitted;
   const found = new Map(shifts.map((result) => [result.at, result.kind === 'shift' ? result.finding : null]));
-  return Object.freeze({
+  return {
     fitted,
-    chart,
-    plans: Object.freeze(
-      relations.map((relation, at) => {
-        const trust = gaugeOf(chart, relation)?.trust;
-        return planRelation(
-          { creek, visits: input.visits, ...relation, shift: found.get(at) ?? null },
-          {
-            seed: options.seed,
-            way: firstWay(chart, relation) ?? 'effective',
-            depth: trust !== undefined && isUsableGrade(trust.grade) ? 'full' : 'floods',
-          },
-        );
-      }),
+    plans: relations.map((relation, at) =>
+      planRelation(
+        { creek, visits: input.visits, ...relation, shift: found.get(at) ?? null },
+        {
+          seed: options.seed,
+          way: first[at].way ?? 'effective',
+          depth: isUsableGrade(first[at].grade) ? 'full' : 'floods',
+        },
+      ),
     ),
-  });
-}
-
-/** The better way of reading by the first chart. */
-function firstWay(chart: CreekChart, relation: Relation): ReturnType<typeof betterWay> {
-  const trust = gaugeOf(chart, relation)?.trust;
-  return betterWay({ effective: trust?.skill.effective, oneReading: trust?.skill.oneReading });
+  };
 }
 
 /** What the tasks of a plan told of each relation. */
@@ -120,7 +132,7 @@ export function knownOf({ plans }: CreekPlan, results: readonly (readonly JudgeR
 
 /** The judgement from the results of all tasks of a plan, here and now. */
 export function finishCreek(plan: CreekPlan, results: readonly (readonly JudgeResult[])[]): JudgedCreek {
-  return judgeFitted(plan.fitted, plan.chart, { known: knownOf(plan, results) });
+  return judgeFitted(plan.fitted, { known: knownOf(plan, results) });
 }
 
 /**
@@ -130,46 +142,43 @@ export function finishCreek(plan: CreekPlan, results: readonly (readonly JudgeRe
  */
 export function planJudgements(
   { creek, relations, options }: FittedCreek,
-  chart: CreekChart,
   { known = [] }: { readonly known?: readonly (RelationKnown | undefined)[] } = {},
 ): JudgingPlan {
-  return Object.freeze({
-    kind: 'judging-plan' as const,
-    context: Object.freeze({ label: 'how far to trust it', relations }),
-    tasks: Object.freeze(
-      relations.map((relation, at) => {
-        const gauge = gaugeOf(chart, relation);
-        return {
-          kind: 'judge' as const,
-          id: labelOf(relation),
-          at,
-          options: {
-            seed: relationSeed(options.seed, relation.aligned),
-            timeZone: creek.timeZone,
-            sureGood: { effective: sureGood(gauge?.effective), oneReading: sureGood(gauge?.oneReading) },
-            ruleReach: options.ruleReach,
-          },
-          known: known[at],
-        };
-      }),
-    ),
-  });
+  return {
+    kind: 'judging-plan',
+    context: { label: 'how far to trust it', relations },
+    tasks: relations.map((relation, at) => ({
+      kind: 'judge',
+      id: labelOf(relation),
+      at,
+      options: {
+        seed: relationSeed(options.seed, relation.aligned),
+        timeZone: creek.timeZone,
+        sureGood: { effective: sureGoodBy(relation, 'effective'), 'one-reading': sureGoodBy(relation, 'one-reading') },
+        ruleReach: options.ruleReach,
+      },
+      known: known[at],
+    })),
+  };
+}
+
+function sureGoodBy({ fits, aligned }: Relation, way: ReadingWay): Rule | null {
+  return sureGood(fits[way].draws.count > 0 ? levelChart(fits[way], aligned) : undefined);
 }
 
 /**
- * Judges a creek that is fitted and charted already, here and now.
+ * Judges a creek that is fitted already, here and now.
  *
  * @param options.known as for `planJudgements`.
  */
 export function judgeFitted(
   fitted: FittedCreek,
-  chart: CreekChart,
   {
     known = [],
     onProgress,
   }: { known?: readonly (RelationKnown | undefined)[]; onProgress?: ChartOptions['onProgress'] } = {},
 ): JudgedCreek {
-  return gatherJudged(chart, doneHere(planJudgements(fitted, chart, { known }), onProgress));
+  return gatherJudged(fitted, doneHere(planJudgements(fitted, { known }), onProgress));
 }
 
 function doneHere({ context, tasks }: JudgingPlan, onProgress?: ChartOptions['onProgress']): JudgingResult[] {
@@ -179,56 +188,25 @@ function doneHere({ context, tasks }: JudgingPlan, onProgress?: ChartOptions['on
   });
 }
 
-/** The judged creek from the judgements of all relations. */
-export function gatherJudged(chart: CreekChart, results: readonly JudgingResult[]): JudgedCreek {
-  const judgements = results.flatMap((result) => (result.kind === 'judge' ? [deepFreeze(result.judgement)] : []));
-  const judged = (run: string) =>
-    bestFirst(
-      judgements
-        .filter((judgement) => judgement.run === run)
-        .map((judgement) => ({ judgement, trust: trustOfJudgement(judgement) })),
-    ).map(({ judgement }) => judgement);
-  const trust: TrustFile = Object.freeze({
-    kind: 'creek-trust',
-    schema: 1,
+/** The judged creek from the judgements of all relations, in their order. */
+export function gatherJudged(fitted: FittedCreek, results: readonly JudgingResult[]): JudgedCreek {
+  const judgements = results.flatMap((result) => (result.kind === 'judge' ? [result.judgement] : []));
+  const chart = creekChart(fitted, judgements);
+  const trust: TrustFile = deepFreeze({
+    kind: 'creek-trust' as const,
+    schema: 1 as const,
     creek: chart.creek,
-    runs: Object.freeze(
-      chart.runs.map(({ id, name }) => Object.freeze({ id, name, gauges: Object.freeze(judged(id)) })),
-    ),
+    runs: chart.runs.map(({ id, name, gauges }) => ({
+      id,
+      name,
+      gauges: gauges.map(({ gauge }) => judgements.find((j) => j.run === id && j.gauge === gauge.id)!),
+    })),
     cautions: chart.cautions,
     provenance: chart.provenance,
   });
-  return Object.freeze({ kind: 'judged-creek', chart: withTrust(chart, judgements), trust });
+  return Object.freeze({ kind: 'judged-creek', chart, trust });
 }
 
 function labelOf({ run, record }: Relation): string {
   return `${run.name} by ${record.name}`;
-}
-
-function gaugeOf(chart: CreekChart, { run, record }: Relation): GaugeChart | undefined {
-  return chart.runs.find(({ id }) => id === run.id)?.gauges.find(({ gauge }) => gauge.id === record.gauge);
-}
-
-/** The chart with the grades of the judgement, its gauges in that order. */
-function withTrust(chart: CreekChart, judgements: readonly Judgement[]): CreekChart {
-  return Object.freeze({
-    ...chart,
-    runs: Object.freeze(
-      chart.runs.map((run) =>
-        Object.freeze({
-          ...run,
-          gauges: Object.freeze(
-            bestFirst(
-              run.gauges.map((gauge): GaugeChart => {
-                const judgement = judgements.find((j) => j.run === run.id && j.gauge === gauge.gauge.id);
-                if (judgement === undefined) return gauge;
-                const trust = trustOfJudgement(judgement);
-                return Object.freeze({ ...gauge, trust, oneReadingLoses: oneReadingLoses(trust.skill) });
-              }),
-            ),
-          ),
-        }),
-      ),
-    ),
-  });
 }

@@ -2,6 +2,7 @@ import { judgeRelation, type JudgeOptions, type WithRefits } from '../judge/judg
 import type { Judgement } from '../judge/judgement.js';
 import type { Craft } from '../judge/refits/runTasks.js';
 import { shiftOf, type ShiftFinding } from '../judge/shift.js';
+import type { ReadingWay } from '../fit/types.js';
 import type { Relation } from './fitCreek.js';
 
 /** What is known of a relation before it is judged. */
@@ -25,7 +26,7 @@ export interface JudgingContext {
 
 /** `at`: place of the relation in the context. `shift`: did the bed move, by this way of reading. `judge`: everything else, from what is known. */
 export type JudgingTask =
-  | { readonly kind: 'shift'; readonly id: string; readonly at: number; readonly way: 'effective' | 'one-reading' }
+  | { readonly kind: 'shift'; readonly id: string; readonly at: number; readonly way: ReadingWay }
   | {
       readonly kind: 'judge';
       readonly id: string;
@@ -53,7 +54,7 @@ export function runJudgingTask({ relations }: JudgingContext, task: JudgingTask)
       kind: task.kind,
       id,
       at,
-      finding: shiftOf(task.way === 'effective' ? fits.effective : fits.oneReading, aligned),
+      finding: shiftOf(fits[task.way], aligned),
     });
   const { shift = null, given } = task.known ?? {};
   return Object.freeze({

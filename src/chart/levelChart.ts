@@ -2,9 +2,8 @@ import type { Aligned } from '../align/types.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { VERDICT } from '../series/visits.js';
 import { edges } from './edges.js';
-import { estimate } from './estimate.js';
-import { howToRead } from './howToRead.js';
-import { lagSummary } from './lagSummary.js';
+import { estimate } from '../kernel/estimate.js';
+import { howToReadFit } from './howToRead.js';
 import { oddsTable } from './oddsTable.js';
 import { ratingSummaries } from './ratingSummary.js';
 import { seenRange } from './seenRange.js';
@@ -41,18 +40,13 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
   const odds = oddsTable(fit, aligned, { reading, values });
   const limbHours = fit.limbKept ? estimate(fit.draws.limb) : undefined;
   return Object.freeze({
-    mode: fit.mode,
+    way: fit.mode === 'effective' ? ('effective' as const) : ('one-reading' as const),
     leadHours: fit.leadHours,
     link: fit.link,
     status: fit.status,
     statusSentence: fit.statusSentence,
-    howToRead: howToRead(reading, {
-      parameter: fit.parameter,
-      leadHours: fit.leadHours,
-      limbHours: limbHours?.median,
-    }),
+    howToRead: howToReadFit(fit),
     reading,
-    lag: lagSummary(fit),
     edges: verdictFirst(allEdges),
     ratings: ratingSummaries(fit, { gaugeValues: odds.gaugeValues }),
     odds,

@@ -3,7 +3,7 @@ import { ratingAt } from '../fit/ratingAt.js';
 import type { LevelFit } from '../fit/types.js';
 import { normalQuantile } from '../kernel/normal.js';
 import { quantileSorted } from '../kernel/quantile.js';
-import { estimate } from './estimate.js';
+import { estimate } from '../kernel/estimate.js';
 import type { RatingSummary } from './types.js';
 
 /** Readings thought up for each draw. */

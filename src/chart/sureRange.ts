@@ -1,5 +1,5 @@
 import type { GaugeUnit } from '../series/units.js';
-import { width80 } from './estimate.js';
+import { width80 } from '../kernel/estimate.js';
 import { percent, withUnit } from './numbers.js';
 import { roundedInOther, roundSafer, type Rounded } from '../judge/roundSafer.js';
 import type { Edge, OddsTable, SureRange } from './types.js';

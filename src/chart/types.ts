@@ -1,10 +1,13 @@
-import type { FitDiagnostics, FitMode, FitStatus, Link } from '../fit/types.js';
+import type { FitDiagnostics, FitStatus, Link, ReadingWay } from '../fit/types.js';
+import type { Estimate } from '../kernel/estimate.js';
+import type { Measured } from '../judge/floodRatios.js';
 import type { CreekTrust } from '../judge/judgement.js';
-import type { Interval, TrustSummary } from '../judge/types.js';
+import type { TrustSummary } from '../judge/types.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
 
+export { estimate } from '../kernel/estimate.js';
 export type { CreekTrust, Judgement } from '../judge/judgement.js';
-export type { Grade, Interval, SkillEstimate, TrustCheck, TrustSummary } from '../judge/types.js';
+export type { Estimate, Grade, Interval, Skill, TrustCheck, TrustSummary } from '../judge/types.js';
 
 /** How far to trust a creek's chart: what trust.json holds. */
 export interface TrustFile extends CreekTrust {
@@ -35,7 +38,10 @@ export interface RunChart {
     readonly unit?: string;
     readonly looks?: Readonly<Record<string, string>>;
   }[];
+  /** Best first. */
   readonly gauges: readonly GaugeChart[];
+  /** Id of the gauge to read: one of `gauges` with a usable grade and a level. Null where none is to be relied on. */
+  readonly recommended: string | null;
   /** Where the verdict comes from when nobody gives one. */
   readonly verdictFrom?: string;
 }
@@ -72,21 +78,14 @@ export interface GaugeChart {
     readonly zeroFlowStage?: number;
   };
   readonly trust: TrustSummary;
-  /** Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
-  readonly oneReading?: LevelChart;
-  readonly effective?: LevelChart;
-  /** One sentence: what reading the gauge once costs against the effective reading. */
-  readonly oneReadingLoses: string;
-  /** Lag over both signs (storage 0): what the record says about who leads. Probabilities sum to 1. */
+  /** The chart, by the simplest way of reading that nothing clearly beats. Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
+  readonly level?: LevelChart;
+  /** The way of reading that was not taken; undefined where it could not be fitted or comes to the same instruction. */
+  readonly other?: OtherWay;
+  /** Hours by which the gauge leads, over both signs: what the record says about who leads. A plan may use only what stands before it (`level.reading`). */
   readonly lag: LagSummary;
-  /** Posterior of the storage (effective mode). Probabilities sum to 1. */
-  readonly storage: {
-    readonly hours: readonly number[];
-    readonly probability: readonly number[];
-    readonly medianHours: number;
-    readonly i80: Interval;
-    readonly i95: Interval;
-  };
+  /** Storage of the effective reading, given the lags that a plan may use. */
+  readonly storage: HoursPosterior;
   /** Joint posterior probability, rows = storages, columns = lags, of the whole grid (all lags). */
   readonly surface: {
     readonly lagsHours: readonly number[];
@@ -99,19 +98,30 @@ export interface GaugeChart {
   readonly confirmEdges: readonly Edge[];
 }
 
-export interface LagSummary {
+/** The way of reading a gauge that its chart is not made by. */
+export interface OtherWay {
+  readonly way: ReadingWay;
+  readonly howToRead: string;
+  /** Against the logged frequencies, floods left out. */
+  readonly skill: Measured;
+  /** Its skill minus that of the chart's way, on the same floods. */
+  readonly difference: Measured;
+}
+
+/** Posterior of a number of hours on a grid; probabilities sum to 1. */
+export interface HoursPosterior extends Estimate {
   readonly hours: readonly number[];
   readonly probability: readonly number[];
-  readonly medianHours: number;
-  readonly i80: Interval;
-  readonly i95: Interval;
-  /** e.g. `the gauge leads by 3 h (1 to 5)`. */
+}
+
+export interface LagSummary extends HoursPosterior {
+  /** e.g. `The gauge leads by 3 h (80 % sure: between 1 h and 5 h).` */
   readonly sentence: string;
 }
 
-/** One way of reading the gauge, with what each value means. */
+/** What each value of the gauge means, by one way of reading it. */
 export interface LevelChart {
-  readonly mode: FitMode;
+  readonly way: ReadingWay;
   readonly leadHours: number;
   readonly link: Link;
   readonly status: FitStatus;
@@ -120,7 +130,6 @@ export interface LevelChart {
   readonly howToRead: string;
   /** The numbers behind the sentence. */
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
-  readonly lag: LagSummary;
   /** Edges of the verdict, then of every feature with classes. */
   readonly edges: readonly Edge[];
   readonly ratings: readonly RatingSummary[];
@@ -133,13 +142,6 @@ export interface LevelChart {
   readonly observers: readonly ({ readonly observer: string; readonly sightings: number } & Estimate)[];
   readonly limb: { readonly kept: boolean; readonly logBayesFactor: number; readonly hours?: Estimate };
   readonly diagnostics: FitDiagnostics;
-}
-
-/** A number with its intervals. */
-export interface Estimate {
-  readonly median: number;
-  readonly i80: Interval;
-  readonly i95: Interval;
 }
 
 /**
@@ -221,9 +223,10 @@ export interface SureRange {
 export interface VisitMark {
   readonly visit: string;
   readonly timeMs: number;
-  /** Reading by one reading / effective reading at the chart's median lag and storage, gauge unit; null where unmatched. */
-  readonly oneReading: number | null;
-  readonly effective: number | null;
+  /** Reading by the chart's instruction, gauge unit; null where unmatched. */
+  readonly reading: number | null;
+  /** What the record itself shows at the lag of that reading: the place of a mark on the record's line. */
+  readonly onRecord: number | null;
   /** Verdict class index, -1 where none was given. */
   readonly classIndex: number;
   readonly observer: string;

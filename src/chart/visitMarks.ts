@@ -9,22 +9,17 @@ interface Reading {
 }
 
 /**
- * The visits as marks for the chart: what the gauge read for each (by one reading and by the effective reading, gauge unit), what was
- * seen, by whom, in which flood and on which limb.
+ * The visits as marks for the chart: what the gauge read for each (gauge unit), what was seen, by whom, in which flood and on which limb.
  *
  * @param aligned the visits (n).
- * @param options.oneReading, options.effective lag and storage at which each kind of reading is taken (nearest grid point), as in the
- *   charts' `reading`; leave one out where that chart could not be made.
- * @returns n marks in time order; a value is null where no reading matches or no lag was given. The observer is the verdict's, else the first
+ * @param reading the chart's lag and storage (nearest grid point); undefined where there is no chart.
+ * @returns n marks in time order; a value is null where no reading matches or no chart was made. The observer is the verdict's, else the first
  *   sighting's; a visit with several verdicts shows the first.
  */
-export function visitMarks(
-  aligned: Aligned,
-  { oneReading, effective }: { oneReading?: Reading; effective?: Reading } = {},
-): readonly VisitMark[] {
-  const valueAt = (visit: number, reading: Reading | undefined): number | null => {
-    if (reading === undefined) return null;
-    const x = visitX(aligned, { visit, point: gridPoint(aligned, reading) });
+export function visitMarks(aligned: Aligned, reading: Reading | undefined): readonly VisitMark[] {
+  const valueAt = (visit: number, storageHours: number | undefined): number | null => {
+    if (reading === undefined || storageHours === undefined) return null;
+    const x = visitX(aligned, { visit, point: gridPoint(aligned, { lagHours: reading.lagHours, storageHours }) });
     return x === x ? aligned.offset + Math.exp(x) : null;
   };
   return Object.freeze(
@@ -37,8 +32,8 @@ export function visitMarks(
       return Object.freeze({
         visit,
         timeMs: aligned.visitTimesMs[i],
-        oneReading: valueAt(i, oneReading),
-        effective: valueAt(i, effective),
+        reading: valueAt(i, reading?.storageHours),
+        onRecord: valueAt(i, 0),
         classIndex: verdict === undefined ? -1 : aligned.sightingClass[verdict],
         observer: named === undefined ? '' : aligned.observers[aligned.sightingObserver[named]],
         flood: aligned.flood[i],

@@ -30,14 +30,8 @@ export interface FitOptions {
 }
 
 /** The three ways of reading one gauge, and the evidence over the whole grid. */
-export interface LevelFits {
+export interface LevelFits extends Readonly<Record<FitMode, LevelFit>> {
   readonly kind: 'level-fits';
-  /** Storage 0, lags from the lead on. */
-  readonly oneReading: LevelFit;
-  /** Storage averaged over, lags from the lead on. */
-  readonly effective: LevelFit;
-  /** Storage 0, lags of both signs: confirms afterwards, not for planning. */
-  readonly anyLag: LevelFit;
   /** Joint posterior over all lags and storages (storage-major, sums to 1; all 0 where nothing was fitted). */
   readonly surface: Float64Array;
 }
@@ -80,28 +74,28 @@ export function fitLevels(
   const hopeless: FitStatus | undefined =
     aligned.visitIds.length < MIN_VISITS
       ? 'too-few-rows'
-      : gaugeIsConstant(aligned, sets.oneReading)
+      : gaugeIsConstant(aligned, sets['one-reading'])
         ? 'constant-gauge'
         : undefined;
   if (hopeless !== undefined) {
     const none = (mode: FitMode): LevelFit => emptyFit(context, mode, hopeless);
     return Object.freeze({
       kind: 'level-fits' as const,
-      oneReading: none('one-reading'),
+      'one-reading': none('one-reading'),
       effective: none('effective'),
-      anyLag: none('any-lag'),
+      'any-lag': none('any-lag'),
       surface: new Float64Array(total),
     });
   }
 
   const base = {
-    ...levelOptions(aligned, { link, priorWidth, set: sets.oneReading }),
+    ...levelOptions(aligned, { link, priorWidth, set: sets['one-reading'] }),
     ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, { points: total, caller: 'fitLevels' }) }),
   };
-  const options = { ...base, ...chooseRatingForms(aligned, base, sets.oneReading) };
+  const options = { ...base, ...chooseRatingForms(aligned, base, sets['one-reading']) };
   const grid = fitGrid(
     createGridProblem(aligned, options),
-    [sets.oneReading, sets.effective, sets.anyLag, sets.all],
+    [sets['one-reading'], sets.effective, sets['any-lag'], sets.all],
     onProgress,
   );
   const [oneReading, effective, anyLag, all] = grid.sets;
@@ -129,12 +123,12 @@ export function fitLevels(
   for (const [g, p] of gridProbability(grid, all)) surface[g] = p;
   return Object.freeze({
     kind: 'level-fits' as const,
-    oneReading: fit('one-reading', grid, { set: oneReading, points: sets.oneReading }),
+    'one-reading': fit('one-reading', grid, { set: oneReading, points: sets['one-reading'] }),
     effective: fit('effective', effectiveGrid, {
       set: limb.keep ? effectiveGrid.sets[0] : effective,
       points: sets.effective,
     }),
-    anyLag: fit('any-lag', grid, { set: anyLag, points: sets.anyLag }),
+    'any-lag': fit('any-lag', grid, { set: anyLag, points: sets['any-lag'] }),
     surface,
   });
 }

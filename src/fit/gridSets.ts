@@ -1,10 +1,8 @@
 import type { Aligned } from '../align/types.js';
+import type { FitMode } from './types.js';
 
 /** Grid indices of each mode. */
-export function gridSets(
-  aligned: Aligned,
-  leadHours: number,
-): Record<'oneReading' | 'effective' | 'anyLag' | 'all', number[]> {
+export function gridSets(aligned: Aligned, leadHours: number): Record<FitMode | 'all', number[]> {
   const { lagsHours, storagesHours } = aligned;
   const nL = lagsHours.length;
   const all = Array.from({ length: nL * storagesHours.length }, (_, g) => g);
@@ -15,5 +13,5 @@ export function gridSets(
     throw new RangeError(
       `fitLevels: a lead of ${leadHours} h is longer than the largest lag of the grid, ${lagsHours[nL - 1]} h`,
     );
-  return { all, effective, oneReading: effective.filter(single), anyLag: all.filter(single) };
+  return { all, effective, 'one-reading': effective.filter(single), 'any-lag': all.filter(single) };
 }

@@ -14,7 +14,7 @@ export { loggerDoubt } from './logger/loggerDoubt.js';
 export { loggerLevel } from './logger/loggerLevel.js';
 export { loggerPrior } from './logger/loggerPrior.js';
 export type { LoggerDoubt } from './logger/loggerDoubt.js';
-export type { LoggerEstimate, LoggerFit, LoggerRating } from './logger/types.js';
+export type { LoggerFit, LoggerRating } from './logger/types.js';
 export { flowLag } from './travelTime/flowLag.js';
 export type { FlowLag } from './travelTime/flowLag.js';
 export { lagAtFlow } from './travelTime/lagAtFlow.js';

@@ -53,7 +53,7 @@ export function refitLevels(
   const without = (status: FitStatus): Refit =>
     Object.freeze({ kind: 'refit' as const, status, link, visits, answers: [] });
   if (visits < MIN_VISITS) return without('too-few-rows');
-  const single = gridSets(aligned, warm.leadHours).oneReading;
+  const single = gridSets(aligned, warm.leadHours)['one-reading'];
   if (gaugeIsConstant(aligned, single)) return without('constant-gauge');
   const onLists = onListsOf(aligned, warm);
   const options = {

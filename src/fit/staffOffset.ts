@@ -1,16 +1,14 @@
+import { estimate, type Estimate } from '../kernel/estimate.js';
 import { known } from '../series/knownIds.js';
 import { quantile } from '../kernel/quantile.js';
 import type { LevelFit } from './types.js';
 
 /** Reading of a staff at which the creek's flow would cease, from the visits. */
-export interface StaffOffset {
+export interface StaffOffset extends Estimate {
   readonly kind: 'staff-offset';
   /** `line`: the visits did not need an offset, a straight line in ln flow was taken. `no-staff`: no such numeric feature, or no draws. */
   readonly status: 'ok' | 'line' | 'no-staff';
   readonly sentence: string;
-  readonly median: number;
-  readonly i80: readonly [number, number];
-  readonly i95: readonly [number, number];
   /** With 95 % probability the offset lies below this: what a look at dry weather could disprove. */
   readonly below95: number;
   /** How lopsided the interval is: (median - 2.5 %)/(97.5 % - median); above 1 the long end is below. */
@@ -37,8 +35,8 @@ export function staffOffset(fit: LevelFit, { feature }: { feature: string }): St
           ? `${found.name} was taken as a straight line in ln flow: the visits don't show where it would read no flow.`
           : `There is no reading of ${feature} to take an offset from.`,
       median: NaN,
-      i80: Object.freeze([NaN, NaN] as const),
-      i95: Object.freeze([NaN, NaN] as const),
+      i80: [null, null] as const,
+      i95: [null, null] as const,
       below95: NaN,
       skew: NaN,
     });
@@ -49,9 +47,7 @@ export function staffOffset(fit: LevelFit, { feature }: { feature: string }): St
     kind: 'staff-offset' as const,
     status: 'ok' as const,
     sentence: `${found.name} would read about ${three(median)}${unit} at no flow (95 % between ${three(low)} and ${three(high)}${unit}).`,
-    median,
-    i80: Object.freeze([at(0.1), at(0.9)] as const),
-    i95: Object.freeze([low, high] as const),
+    ...estimate(rating.base),
     below95: at(0.95),
     skew: (median - low) / (high - median),
   });

@@ -7,7 +7,13 @@ export type Link = 'probit' | 'logit';
 export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limit' | 'too-few-rows' | 'constant-gauge';
 
 /** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
-export type FitMode = 'one-reading' | 'effective' | 'any-lag';
+export type FitMode = ReadingWay | 'any-lag';
+
+/** The ways of reading a gauge that a chart can be made by. */
+export type ReadingWay = 'one-reading' | 'effective';
+
+/** `as-it-stands`: the reading of the moment of deciding, exactly at the lead, storage 0: what somebody does who knows no lag. */
+export type Way = ReadingWay | 'as-it-stands';
 
 /**
  * How a numeric feature's reading follows the water: power law with offset, a line in x, the power law with a noise that grows with the height above the offset, or two

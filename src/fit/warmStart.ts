@@ -9,12 +9,12 @@ import { gridSets } from './gridSets.js';
 import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
 import { ratingFormOf } from './ratingAt.js';
-import type { Link, RatingForm } from './types.js';
+import type { Link, RatingForm, Way } from './types.js';
 import { drawWarm, type WarmDraws } from './warmDraws.js';
 
-/** A way of reading the gauge at a lead. `as-it-stands`: the one reading exactly `leadHours` before, storage 0. */
+/** A way of reading the gauge at a lead. */
 export interface Question {
-  readonly way: 'effective' | 'one-reading' | 'as-it-stands';
+  readonly way: Way;
   readonly leadHours: number;
 }
 
@@ -99,14 +99,14 @@ export function warmStarts(
     readonly gridPrior?: Float64Array | undefined;
   },
 ): readonly WarmStart[] {
-  const made = [fits.effective, fits.oneReading].find((fit) => fit.draws.count > 0);
+  const made = [fits.effective, fits['one-reading']].find((fit) => fit.draws.count > 0);
   if (made === undefined) return [];
   const points = aligned.lagsHours.length * aligned.storagesHours.length;
   const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
   const ratingForms = made.features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)));
   const ratingBreaks = made.features.map(({ rating }) => rating?.upper?.breakAt ?? null);
   const options = {
-    ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours).oneReading }),
+    ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours)['one-reading'] }),
     ratingForm: byFeature(ratingForms),
     ratingBreak: byFeature(ratingBreaks),
     ...prior,
@@ -166,16 +166,17 @@ export function warmStarts(
 function pointsOf(aligned: Aligned, { way, leadHours }: Question, fits: LevelFits): readonly number[] {
   const { lagsHours, storagesHours } = aligned;
   const nL = lagsHours.length;
-  const own = way === 'effective' ? fits.effective : fits.oneReading;
-  if (way !== 'as-it-stands' && leadHours === own.leadHours && own.draws.count > 0)
-    return [storagesHours.indexOf(own.reading.storageHours) * nL + lagsHours.indexOf(own.reading.lagHours)];
+  if (way !== 'as-it-stands' && leadHours === fits[way].leadHours && fits[way].draws.count > 0) {
+    const { reading } = fits[way];
+    return [storagesHours.indexOf(reading.storageHours) * nL + lagsHours.indexOf(reading.lagHours)];
+  }
   if (way === 'as-it-stands') {
     const lag = lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
     return lag < 0 ? [] : [storagesHours.indexOf(0) * nL + lag];
   }
   if (!(leadHours <= lagsHours[nL - 1])) return [];
   const sets = gridSets(aligned, leadHours);
-  return way === 'effective' ? sets.effective : sets.oneReading;
+  return sets[way];
 }
 
 /** The likeliest of the climbed points: what a chart for that question would tell people to read. */

@@ -45,7 +45,7 @@ export function asItStands(
   const storage = aligned.storagesHours.indexOf(0);
   if (lag < 0 || storage < 0) return null;
   const here = alignedAt(aligned, storage * aligned.lagsHours.length + lag);
-  const fit = fitLevels(here, { leadHours, link, seed, draws, modes: ['one-reading'] }).oneReading;
+  const fit = fitLevels(here, { leadHours, link, seed, draws, modes: ['one-reading'] })['one-reading'];
   if (!(fit.draws.count > 0)) return null;
   const left = leaveFloodOut(fit, here);
   return left.floods.length === 0 ? null : { fit, aligned: here, left };

@@ -1,10 +1,10 @@
-import type { Evidence } from './evidence.js';
+import type { LoggedEvidence } from './evidence.js';
 import { count } from './ruleWords.js';
 import { THRESHOLDS as T } from './thresholds.js';
 import type { TrustRule } from './trustRule.js';
 
 /** What each edge of the good range asks of the log: verdicts on both of its sides, and some near it. */
-export function edgeRules({ goodEdges }: Evidence): readonly TrustRule[] {
+export function edgeRules({ goodEdges }: LoggedEvidence): readonly TrustRule[] {
   return goodEdges.flatMap(({ between, below, above, beside }): TrustRule[] => {
     const fewer = below < above ? `"${between[0]}" or below` : `"${between[1]}" or above`;
     return [

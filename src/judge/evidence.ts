@@ -1,13 +1,28 @@
 import type { Aligned } from '../align/types.js';
+import type { Interval } from '../kernel/estimate.js';
 import { goodClasses } from './goodClasses.js';
 import { verdictCases } from './verdictCases.js';
 import { VERDICT } from '../series/visits.js';
 
 const DAY = 86_400_000;
 
-/** What a chart rests on, counted. */
-export interface Evidence {
-  readonly kind: 'evidence';
+/** What a chart rests on: the log counted, and what the record says of it. */
+export interface Evidence extends LoggedEvidence {
+  /** Days from the last visit to the gauge's last reading: how stale the log is by the record's own end. */
+  readonly ageDays: number | null;
+  /** Gauge values of the visits, in the gauge's unit, and of the whole record (5 % to 95 %). */
+  readonly span: Interval;
+  readonly recordSpan: Interval;
+  /** Visits per calendar month, January first, in the creek's zone. */
+  readonly monthCounts: readonly number[];
+  /** Share of the readings approved by the agency; null where the file doesn't say. */
+  readonly approvedShare: number | null;
+  /** What is missing, a plain sentence each, worst first; empty if nothing is. */
+  readonly missing: readonly string[];
+}
+
+/** The log, counted. */
+export interface LoggedEvidence {
   readonly visits: number;
   /** Visits with a verdict. */
   readonly verdicts: number;
@@ -22,8 +37,6 @@ export interface Evidence {
   readonly spanDays: number;
   /** Verdicts of each class, lowest first (two verdicts of one visit count a half each). */
   readonly classCounts: readonly number[];
-  /** Calendar months (1 to 12, UTC) with a visit, ascending. */
-  readonly months: readonly number[];
   readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
   /** Verdicts below and above each edge of the good range, and those of the two classes that meet there. */
   readonly goodEdges: readonly {
@@ -38,7 +51,7 @@ export interface Evidence {
  * Counts the evidence of a run against one gauge: visits, floods, classes, seasons, limbs, both sides of the good range's edges.
  * Without visits the times are null and the counts 0.
  */
-export function evidenceOf(aligned: Aligned): Evidence {
+export function evidenceOf(aligned: Aligned): LoggedEvidence {
   const cases = verdictCases(aligned);
   const classes = aligned.features.find((f) => f.id === VERDICT)?.classes ?? [];
   const classCounts = new Array<number>(classes.length).fill(0);
@@ -50,11 +63,9 @@ export function evidenceOf(aligned: Aligned): Evidence {
   const verdicts = new Set(cases.visit).size;
   const times = aligned.visitTimesMs;
   const verdictTimes = cases.timeMs;
-  const months = new Set(Array.from(times, (ms) => new Date(ms).getUTCMonth() + 1));
   const limbs = { rising: 0, steady: 0, falling: 0 };
   for (const limb of aligned.limb) limbs[limb > 0 ? 'rising' : limb < 0 ? 'falling' : 'steady']++;
   return Object.freeze({
-    kind: 'evidence',
     visits: aligned.visitIds.length,
     verdicts,
     floods: cases.floods,
@@ -66,7 +77,6 @@ export function evidenceOf(aligned: Aligned): Evidence {
         ? (verdictTimes.reduce((a, b) => Math.max(a, b)) - verdictTimes.reduce((a, b) => Math.min(a, b))) / DAY
         : 0,
     classCounts: Object.freeze(classCounts),
-    months: Object.freeze([...months].sort((a, b) => a - b)),
     limbs: Object.freeze(limbs),
     goodEdges: Object.freeze(goodEdges(classes, classCounts)),
   });

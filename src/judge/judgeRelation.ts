@@ -1,8 +1,9 @@
 import type { Aligned } from '../align/types.js';
-import type { LevelFit } from '../fit/types.js';
+import type { LevelFit, ReadingWay } from '../fit/types.js';
 import { zoneClock } from '../series/time.js';
 import { asItStands } from './asItStands.js';
 import { isUsableGrade } from './grade.js';
+import { gradeWays } from './gradeWays.js';
 import { improveSentences } from './improve.js';
 import { judgedEvidence } from './judgedEvidence.js';
 import { judgedObservers } from './judgedObservers.js';
@@ -16,16 +17,15 @@ import { nextLook } from './nextLook.js';
 import type { JudgedRelation, RelationRefits } from './refits/types.js';
 import type { Rule } from './rule.js';
 import { shiftOf, type ShiftFinding } from './shift.js';
-import { summaryOfWays } from './trustSummary.js';
-import { bestWay, waysOfReading } from './waysOfReading.js';
+import { chosenWay, waysOfReading } from './waysOfReading.js';
 
 export interface JudgeOptions {
-  /** Seed of the relation's judging: that of its trust summary, so that both say the same. */
+  /** Seed of the relation's judging. */
   readonly seed: number;
   /** IANA zone of the creek, for months and days. */
   readonly timeZone: string;
   /** The sure range of good by each way of reading, as rules; default none. */
-  readonly sureGood?: { readonly effective: Rule | null; readonly oneReading: Rule | null };
+  readonly sureGood?: Readonly<Partial<Record<ReadingWay, Rule | null>>>;
   /** How far a range to go by may reach; default 'good'. */
   readonly ruleReach?: RuleReach | undefined;
 }
@@ -33,7 +33,7 @@ export interface JudgeOptions {
 /** What fits of their own told, and the way of reading that they were planned for. */
 export interface WithRefits {
   readonly refits: RelationRefits;
-  readonly way: 'effective' | 'one-reading';
+  readonly way: ReadingWay;
 }
 
 /**
@@ -43,7 +43,7 @@ export interface WithRefits {
  * one observer, the charts before and after a shift) are null or empty: depth `quick`.
  *
  * @param relation the visits and the fits made from them; `shift` where it was looked for already.
- * @param options.given refits; the better way of reading stays the one that they were planned for.
+ * @param options.given refits; the way of reading stays the one that they were planned for.
  * @returns plain data for JSON; always a judgement: where nothing could be fitted it is "too thin" with the fit's own sentence.
  * @example judgeRelation(relation, { seed: 1, timeZone: 'UTC' }).grade
  */
@@ -55,34 +55,17 @@ export function judgeRelation(
     fits,
     shift,
   }: Pick<JudgedRelation, 'run' | 'record' | 'aligned' | 'fits'> & { readonly shift?: ShiftFinding | null },
-  {
-    seed,
-    timeZone,
-    sureGood = { effective: null, oneReading: null },
-    ruleReach,
-    given,
-  }: JudgeOptions & { readonly given?: WithRefits | undefined },
+  { seed, timeZone, sureGood = {}, ruleReach, given }: JudgeOptions & { readonly given?: WithRefits | undefined },
 ): Judgement {
-  const { effective, oneReading } = fits;
   const refits = given?.refits;
-  const ways = waysOfReading(aligned, {
-    effective,
-    oneReading,
-    left: {
-      effective: refits?.leftOut.effective ?? undefined,
-      oneReading: refits?.leftOut.oneReading ?? undefined,
-    },
-    better: given?.way,
-    seed,
-  });
-  const best = bestWay(ways);
-  const fit = best?.fit ?? null;
+  const ways = waysOfReading(aligned, fits, { left: refits?.leftOut ?? {}, chosen: given?.way, seed });
+  const chosen = chosenWay(ways);
+  const fit = chosen?.fit ?? null;
   const clock = zoneClock(timeZone);
-  const trust = summaryOfWays(aligned, {
+  const { grade, reasons, checks } = gradeWays(aligned, {
     ways,
-    approval: record.approval,
-    statusSentence: effective.statusSentence,
-    beyond: { record, anyLag: fits.anyLag, seed },
+    statusSentence: fits.effective.statusSentence,
+    beyond: { record, anyLag: fits['any-lag'], seed },
   });
   const base = {
     kind: 'judgement' as const,
@@ -92,11 +75,11 @@ export function judgeRelation(
     gaugeName: record.name,
     unit: record.unit,
     classes: run.classes,
-    leadHours: effective.leadHours,
-    way: ways.best,
-    grade: trust.grade,
-    reasons: trust.reasons,
-    checks: trust.checks,
+    leadHours: fits.effective.leadHours,
+    way: ways.chosen,
+    grade,
+    reasons,
+    checks,
     depth: refits === undefined ? ('quick' as const) : ('full' as const),
     evidence: judgedEvidence({ aligned, record, fit }, clock),
     scores: judgedScores(ways, {
@@ -106,13 +89,13 @@ export function judgeRelation(
       seed,
     }),
     rules:
-      best === null
+      chosen === null
         ? null
-        : judgedRules(best, {
+        : judgedRules(chosen, {
             aligned,
-            sureGood: ways.best === 'effective' ? sureGood.effective : sureGood.oneReading,
+            sureGood: (ways.chosen && sureGood[ways.chosen]) ?? null,
             reach: ruleReach,
-            usable: isUsableGrade(trust.grade),
+            usable: isUsableGrade(grade),
           }),
     leadCurve: refits?.leadCurve ?? null,
     observers: judgedObservers(aligned, { fit, seed, without: refits?.without ?? [] }),
@@ -136,6 +119,6 @@ function standsLeft(
   refits: RelationRefits | undefined,
 ): LeftOut | null {
   if (fit === null) return null;
-  if (refits !== undefined) return refits.leftOut.asItStands;
+  if (refits !== undefined) return refits.leftOut['as-it-stands'];
   return asItStands(aligned, { leadHours: fit.leadHours, link: fit.link, seed, draws: fit.draws.count })?.left ?? null;
 }

@@ -1,6 +1,5 @@
 import type { Measured } from './floodRatios.js';
 import { sharePercent } from './trustRules.js';
-import type { Interval } from './types.js';
 
 /**
  * A measured share in words: `68 % (55 to 79)`; without an interval the share alone.
@@ -21,11 +20,6 @@ export function counted(n: number, noun: string): string {
 /** `a`, `a and b`, `a, b and c`. */
 export function listed(words: readonly string[]): string {
   return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
-}
-
-/** An interval with null for what is not finite. */
-export function finiteInterval(from: number, to: number): Interval {
-  return Object.freeze([Number.isFinite(from) ? from : null, Number.isFinite(to) ? to : null] as const);
 }
 
 export const MONTHS: readonly string[] = Object.freeze([

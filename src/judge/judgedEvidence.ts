@@ -1,15 +1,13 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
+import { finiteInterval } from '../kernel/estimate.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { ZoneClock } from '../series/time.js';
-import { evidenceOf } from './evidence.js';
+import { evidenceOf, type Evidence } from './evidence.js';
 import { goodEdges } from './printedEdges.js';
 import { gridPoint, visitX } from './gridPoint.js';
-import { finiteInterval } from './judgeWords.js';
-import type { JudgedEvidence } from './judgement.js';
 import { missingEvidence } from './missingEvidence.js';
-import { approvedShare } from './trustSummary.js';
 import type { Interval } from './types.js';
 
 const DAY = 86_400_000;
@@ -27,7 +25,7 @@ const READINGS_LOOKED_AT = 40_000;
 export function judgedEvidence(
   { aligned, record, fit }: { aligned: Aligned; record: GaugeRecord; fit: LevelFit | null },
   clock: ZoneClock,
-): JudgedEvidence {
+): Evidence {
   const evidence = evidenceOf(aligned);
   const monthOf = (timeMs: number): number => new Date(timeMs + clock.offsetAt(timeMs)).getUTCMonth();
   const monthCounts = new Array<number>(12).fill(0);
@@ -38,30 +36,27 @@ export function judgedEvidence(
     lastReadingMs === null || evidence.lastVisitMs === null
       ? null
       : Math.max(0, (lastReadingMs - evidence.lastVisitMs) / DAY);
-  const counts = {
+  const logged = {
+    ...evidence,
     ageDays,
-    monthCounts: Object.freeze(monthCounts),
+    monthCounts,
     approvedShare: approvedShare(record.approval),
   };
-  return Object.freeze({
-    visits: evidence.visits,
-    verdicts: evidence.verdicts,
-    floods: evidence.floods,
-    firstVisitMs: evidence.firstVisitMs,
-    lastVisitMs: evidence.lastVisitMs,
-    ageDays,
+  return {
+    ...logged,
     span: visitSpan(aligned, fit),
     recordSpan: spanOf(Float64Array.from(readings, ({ value }) => value)),
-    classCounts: evidence.classCounts,
-    monthCounts: counts.monthCounts,
-    limbs: evidence.limbs,
-    approvedShare: counts.approvedShare,
     missing: missingEvidence(aligned, {
-      evidence,
-      ...counts,
+      ...logged,
       goodByMonth: fit === null ? null : goodByMonth(readings, { fit, monthOf }),
     }),
-  });
+  };
+}
+
+/** Share of the readings approved by the agency; null where nothing is said of most of them. */
+function approvedShare({ approved, provisional, unknown }: GaugeRecord['approval']): number | null {
+  const known = approved + provisional;
+  return known > unknown ? approved / (known + unknown) : null;
 }
 
 interface Reading {

@@ -1,24 +1,23 @@
 import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
 import { splitSeed } from '../kernel/random.js';
 import { confusionOf, type Confusion } from './confusion.js';
-import { floodRatios, floodSlots, sumByFlood, type Measured } from './floodRatios.js';
+import { floodRatios, floodSlots, sumByFlood } from './floodRatios.js';
 import { finiteOrNull } from './numbers.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { logScoreOf } from './logScore.js';
 import { measuredPercent } from './judgeWords.js';
 import type { JudgedScores, Way, WayScore } from './judgement.js';
-import { oneReadingLoses } from './oneReadingLoses.js';
 import { reliabilityOf, type Reliability } from './reliability.js';
 import { sharpnessOf } from './sharpness.js';
 import { floodScores, skillOf } from './skill.js';
 import { sharePercent } from './trustRules.js';
-import { bestWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
+import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
 
 /** How visits are grouped into floods, for people. */
 export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
 
 /**
- * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the better one.
+ * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the chosen one.
  *
  * @param ways both ways, scored. @param options.stands odds of the gauge as it stands, null where there is no such lag.
  * @param options.method how the floods were left out, and `problems` what could not be fitted. @param options.seed seed of the relation's judging.
@@ -33,12 +32,12 @@ export function judgedScores(
     seed,
   }: { stands: LeftOut | null; method: JudgedScores['method']; problems?: readonly string[]; seed: number },
 ): JudgedScores | null {
-  const best = bestWay(ways);
-  if (best === null) return null;
-  const { left } = best;
+  const chosen = chosenWay(ways);
+  if (chosen === null) return null;
+  const { left } = chosen;
   const rows: [Way, LeftOut | null][] = [
     ['effective', ways.effective?.left ?? null],
-    ['one-reading', ways.oneReading?.left ?? null],
+    ['one-reading', ways['one-reading']?.left ?? null],
     ['as-it-stands', stands],
   ];
   const reliability = reliabilityOf(left, { seed: splitSeed(seed, 'reliability') });
@@ -51,10 +50,7 @@ export function judgedScores(
     ways: Object.freeze(
       rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
     ),
-    oneReadingLoses: oneReadingLoses({
-      oneReading: ways.oneReading?.skill ?? null,
-      effective: ways.effective?.skill ?? null,
-    }),
+    gain: ways.gain,
     reliability: Object.freeze({
       bins: reliability.bins,
       gap: reliability.gap,
@@ -93,17 +89,12 @@ function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: Lef
     way,
     rps: ratios[0],
     skill: Object.freeze({
-      againstFrequencies: measured(skill.againstFrequencies, skill.againstFrequencies80),
-      againstMonth: measured(skill.againstMonth, skill.againstMonth80),
+      ...skill,
       againstNoLag: ratios[1] ?? null,
     }),
     logScore: log.chart,
     logGain: log.gainOnFrequencies,
   });
-}
-
-function measured(value: number, i80: Measured['i80']): Measured {
-  return Object.freeze({ value: finiteOrNull(value), i80 });
 }
 
 /** How dependable the leaving out itself is. */

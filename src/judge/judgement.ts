@@ -1,15 +1,16 @@
-import type { Link } from '../fit/types.js';
+import type { Link, ReadingWay, Way } from '../fit/types.js';
+import type { Estimate, Interval } from '../kernel/estimate.js';
 import type { GaugeUnit } from '../series/units.js';
 import type { ObserverAgreement } from './agreement.js';
 import type { FrontierRule } from './chooseRule.js';
+import type { Evidence } from './evidence.js';
 import type { Counted, Measured } from './floodRatios.js';
 import type { RuleReach } from './judgedRules.js';
 import type { Reliability } from './reliability.js';
 import type { Rule, RuleCost } from './rule.js';
-import type { Grade, Interval, TrustCheck } from './types.js';
+import type { Grade, Skill, TrustCheck } from './types.js';
 
-/** A way of deciding by one gauge: its effective reading, one reading at the best lag, or the reading of the moment (no lag, no storage). */
-export type Way = 'effective' | 'one-reading' | 'as-it-stands';
+export type { ReadingWay, Way } from '../fit/types.js';
 
 /**
  * How far to trust one run against one gauge: the whole judgement, one entry of trust.json. Plain data for JSON: no typed arrays, no NaN; null where
@@ -25,8 +26,8 @@ export interface Judgement {
   /** Verdict classes, lowest first. */
   readonly classes: readonly string[];
   readonly leadHours: number;
-  /** The better way of reading by skill, which everything below is about unless it says otherwise; null where nothing could be fitted. */
-  readonly way: 'effective' | 'one-reading' | null;
+  /** The way that the chart is made by (see `chooseWay`), which everything below is about unless it says otherwise; null where nothing could be fitted. */
+  readonly way: ReadingWay | null;
   readonly grade: Grade;
   readonly reasons: readonly string[];
   /** At most three plain sentences, most useful first: what would make it better. */
@@ -34,7 +35,7 @@ export interface Judgement {
   readonly checks: readonly TrustCheck[];
   /** `full`: every flood left out by a fit of its own, lead curve, sensitivity. `quick`: floods left out by importance weights, and those parts left away. */
   readonly depth: 'full' | 'quick';
-  readonly evidence: JudgedEvidence;
+  readonly evidence: Evidence;
   readonly scores: JudgedScores | null;
   readonly rules: JudgedRules | null;
   readonly leadCurve: JudgedLeadCurve | null;
@@ -46,34 +47,11 @@ export interface Judgement {
   readonly sensitivity: JudgedSensitivity | null;
 }
 
-export interface JudgedEvidence {
-  readonly visits: number;
-  readonly verdicts: number;
-  readonly floods: number;
-  readonly firstVisitMs: number | null;
-  readonly lastVisitMs: number | null;
-  /** Days from the last visit to the gauge's last reading: how stale the log is by the record's own end. */
-  readonly ageDays: number | null;
-  /** Gauge values of the visits, in the gauge's unit, and of the whole record (5 % to 95 %). */
-  readonly span: Interval;
-  readonly recordSpan: Interval;
-  readonly classCounts: readonly number[];
-  /** Visits per calendar month, January first, in the creek's zone. */
-  readonly monthCounts: readonly number[];
-  readonly limbs: { readonly rising: number; readonly steady: number; readonly falling: number };
-  /** Share of the readings approved by the agency; null where the file doesn't say. */
-  readonly approvedShare: number | null;
-  /** What is missing, a plain sentence each, worst first; empty if nothing is. */
-  readonly missing: readonly string[];
-}
-
 export interface WayScore {
   readonly way: Way;
   /** Mean ranked probability score, of the classes' number minus one: lower is better. */
   readonly rps: Measured;
-  readonly skill: {
-    readonly againstFrequencies: Measured;
-    readonly againstMonth: Measured;
+  readonly skill: Skill & {
     /** Against the same gauge read at the moment, without lag and storage; null for that way itself. */
     readonly againstNoLag: Measured | null;
   };
@@ -90,7 +68,8 @@ export interface JudgedScores {
   /** Plain sentence about the dependability of the method; for weights with the worst k̂. */
   readonly methodSentence: string;
   readonly ways: readonly WayScore[];
-  readonly oneReadingLoses: string;
+  /** What the effective reading gains in skill over one reading, on the same floods; null where one of them could not be fitted. */
+  readonly gain: Measured | null;
   readonly reliability: Omit<Reliability, 'kind'> & { readonly sentence: string };
   readonly sharpness: {
     readonly meanTop: Measured;
@@ -152,11 +131,7 @@ export type JudgedCost = RuleCost;
 
 /** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
-  readonly points: readonly {
-    readonly leadHours: number;
-    readonly effective: Measured;
-    readonly oneReading: Measured;
-  }[];
+  readonly points: readonly ({ readonly leadHours: number } & Readonly<Record<ReadingWay, Measured>>)[];
   readonly sentence: string;
 }
 
@@ -225,11 +200,8 @@ export interface JudgedShift {
 }
 
 /** An edge as one part of the log gives it. */
-export interface JudgedEdge {
+export interface JudgedEdge extends Estimate {
   readonly between: readonly [string, string];
-  readonly median: number;
-  readonly i80: Interval;
-  readonly i95: Interval;
 }
 
 /** Visits that look wrong, worst first. */

@@ -1,6 +1,6 @@
 import type { Aligned } from '../align/types.js';
 import { VERDICT } from '../series/visits.js';
-import type { Evidence } from './evidence.js';
+import type { Evidence, LoggedEvidence } from './evidence.js';
 import { goodClasses } from './goodClasses.js';
 import { counted, listed, MONTHS } from './judgeWords.js';
 import { THRESHOLDS } from './thresholds.js';
@@ -26,19 +26,11 @@ export const FEWEST_APPROVED = 0.5;
 export function missingEvidence(
   aligned: Aligned,
   {
-    evidence,
-    ageDays,
-    monthCounts,
-    approvedShare,
     goodByMonth,
-  }: {
-    evidence: Evidence;
-    ageDays: number | null;
-    monthCounts: readonly number[];
-    approvedShare: number | null;
-    goodByMonth: Float64Array | null;
-  },
+    ...evidence
+  }: Omit<Evidence, 'span' | 'recordSpan' | 'missing'> & { readonly goodByMonth: Float64Array | null },
 ): readonly string[] {
+  const { ageDays, monthCounts, approvedShare } = evidence;
   if (evidence.visits === 0) return Object.freeze(['There is no visit with a reading of this gauge.']);
   const out = [
     ...edgeSentences(aligned, evidence),
@@ -59,7 +51,7 @@ export function missingEvidence(
 }
 
 /** Few verdicts beyond an edge of the good range. People log when it runs, so the low side is the usual gap. */
-function edgeSentences(aligned: Aligned, { classCounts, goodEdges }: Evidence): string[] {
+function edgeSentences(aligned: Aligned, { classCounts, goodEdges }: LoggedEvidence): string[] {
   const classes = aligned.features.find((f) => f.id === VERDICT)?.classes ?? [];
   if (classes.length < 2) return ['No visit has a verdict: the chart knows features, not levels of the run.'];
   const [low] = goodClasses(classes);
@@ -90,14 +82,14 @@ function howMany(count: number): string {
   return count === 0 ? 'No verdict' : `Only ${counted(count, 'verdict')}`;
 }
 
-function limbSentences({ limbs }: Evidence): string[] {
+function limbSentences({ limbs }: LoggedEvidence): string[] {
   if (limbs.rising === 0)
     return ['No visit on rising water: what the gauge says on the way up is untested, and that is when it hurts.'];
   if (limbs.falling === 0) return ['No visit on falling water: what the gauge says on the way down is untested.'];
   return [];
 }
 
-function floodSentences({ fullestFloodShare, verdicts, floods }: Evidence): string[] {
+function floodSentences({ fullestFloodShare, verdicts, floods }: LoggedEvidence): string[] {
   if (verdicts === 0 || floods < 2 || !(fullestFloodShare > DOMINANT_FLOOD)) return [];
   return [
     `One flood holds ${sharePercent(fullestFloodShare)} of the verdicts, and its visits tell one story. Log other floods.`,

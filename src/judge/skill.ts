@@ -3,8 +3,11 @@ import { normalCdf } from '../kernel/normal.js';
 import { createRandom } from '../kernel/random.js';
 import { quantileSorted } from '../kernel/quantile.js';
 import { classFrequencies, seasonFrequencies } from './frequencies.js';
+import type { Measured } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
-import type { Interval, SkillEstimate } from './types.js';
+import { finiteOrNull } from './numbers.js';
+import type { Interval } from '../kernel/estimate.js';
+import type { Skill } from './types.js';
 
 /** Fewer floods than this can't be resampled into an interval. */
 const FEWEST_FLOODS = 2;
@@ -25,10 +28,7 @@ const UNKNOWN: Interval = Object.freeze([null, null] as const);
  * @param options.resamples default 2000.
  * @returns null without cases; intervals [null, null] with fewer than 2 floods.
  */
-export function skillOf(
-  left: LeftOut,
-  { seed, resamples = 2000 }: { seed: number; resamples?: number },
-): SkillEstimate | null {
+export function skillOf(left: LeftOut, { seed, resamples = 2000 }: { seed: number; resamples?: number }): Skill | null {
   const scores = floodScores(left);
   if (scores.chart.length === 0) return null;
   const whole = Int32Array.from(scores.chart, (_, f) => f);
@@ -42,12 +42,11 @@ export function skillOf(
     month[b] = skillAgainst(scores.chart, scores.season, pick);
   }
   const enough = whole.length >= FEWEST_FLOODS;
-  return Object.freeze({
-    againstFrequencies: skillAgainst(scores.chart, scores.frequencies, whole),
-    againstFrequencies80: enough ? interval80(freq, whole.length) : UNKNOWN,
-    againstMonth: skillAgainst(scores.chart, scores.season, whole),
-    againstMonth80: enough ? interval80(month, whole.length) : UNKNOWN,
+  const measured = (base: Float64Array, resampled: Float64Array): Measured => ({
+    value: finiteOrNull(skillAgainst(scores.chart, base, whole)),
+    i80: enough ? interval80(resampled, whole.length) : UNKNOWN,
   });
+  return { againstFrequencies: measured(scores.frequencies, freq), againstMonth: measured(scores.season, month) };
 }
 
 /** Weighted sums of the ranked probability score per flood, for the chart and for the two bases (F each). */

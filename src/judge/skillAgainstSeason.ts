@@ -50,7 +50,13 @@ export function skillAgainstSeason(
   });
   const scores = [usual, half].map((readings) => {
     const one = readBy(aligned, readings);
-    const { oneReading } = fitLevels(one, { modes: ['one-reading'], link: fit.link, leadHours: 0, draws, seed });
+    const { 'one-reading': oneReading } = fitLevels(one, {
+      modes: ['one-reading'],
+      link: fit.link,
+      leadHours: 0,
+      draws,
+      seed,
+    });
     return oneReading.draws.count === 0 ? null : floodScores(leaveFloodOut(oneReading, one)).chart;
   });
   const [season, gauge] = scores;

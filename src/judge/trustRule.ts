@@ -1,13 +1,13 @@
-import type { Evidence } from './evidence.js';
+import type { LoggedEvidence } from './evidence.js';
 import type { LagSign } from './lagSign.js';
 import type { SeasonSkill } from './skillAgainstSeason.js';
-import type { Grade, SkillEstimate, TrustCheck } from './types.js';
+import type { Grade, Skill, TrustCheck } from './types.js';
 
 /** What the grade is made from. */
 export interface GradeInput {
-  readonly evidence: Evidence;
+  readonly evidence: LoggedEvidence;
   /** Skill with floods left out; null where nothing could be fitted. */
-  readonly skill: SkillEstimate | null;
+  readonly skill: Skill | null;
   /** Share of the verdicts in floods whose leave-out weights have k̂ above 0.7. */
   readonly undependableShare: number;
   /** Share of the verdicts without a reading. */

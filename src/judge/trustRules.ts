@@ -1,11 +1,11 @@
 import { edgeRules } from './edgeRules.js';
-import type { Evidence } from './evidence.js';
+import type { LoggedEvidence } from './evidence.js';
 import { lagRules } from './lagRules.js';
 import { count, percentOf, sharePercent } from './ruleWords.js';
 import { seasonRules } from './seasonRules.js';
 import { THRESHOLDS as T } from './thresholds.js';
 import type { GradeInput, TrustRule } from './trustRule.js';
-import type { Grade, Interval, SkillEstimate } from './types.js';
+import type { Grade, Interval, Skill } from './types.js';
 
 export { sharePercent } from './ruleWords.js';
 export type { GradeInput, TrustRule } from './trustRule.js';
@@ -15,7 +15,7 @@ export function trustRules(input: GradeInput): readonly TrustRule[] {
   return [...evidenceRules(input.evidence), ...skillRules(input), ...capRules(input)];
 }
 
-function evidenceRules({ verdicts, floods, spanDays, classCounts }: Evidence): readonly TrustRule[] {
+function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEvidence): readonly TrustRule[] {
   const contrast = classCounts.reduce((a, b) => a + b, 0) - Math.max(0, ...classCounts);
   return [
     {
@@ -70,18 +70,18 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
   const useful = large ? T.skillFair : T.skillRough;
   const open =
     skill !== null &&
-    (skill.againstFrequencies80[1] ?? Infinity) >= useful &&
-    (skill.againstMonth80[1] ?? Infinity) >= useful &&
+    (skill.againstFrequencies.i80[1] ?? Infinity) >= useful &&
+    (skill.againstMonth.i80[1] ?? Infinity) >= useful &&
     (againstSeason?.i90[1] ?? Infinity) >= useful;
   const cap: Grade = skill === null || open ? 'too thin' : 'no usable relation';
   const unclear = 'The log is too small to tell whether this gauge helps at all.';
   const notBetter =
     'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.';
-  const beatsFrequencies = skill !== null && (low(skill.againstFrequencies80) ?? -Infinity) > T.skillLow;
+  const beatsFrequencies = skill !== null && (low(skill.againstFrequencies.i80) ?? -Infinity) > T.skillLow;
   return [
     {
       check: 'skill against the logged frequencies, low end of 80 %',
-      statistic: skill === null ? null : low(skill.againstFrequencies80),
+      statistic: skill === null ? null : low(skill.againstFrequencies.i80),
       operator: '>',
       threshold: T.skillLow,
       unit: '',
@@ -91,7 +91,7 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
     },
     {
       check: 'skill against the month, low end of 80 %',
-      statistic: skill === null ? null : low(skill.againstMonth80),
+      statistic: skill === null ? null : low(skill.againstMonth.i80),
       operator: '>',
       threshold: T.skillLow,
       unit: '',
@@ -108,7 +108,7 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
     },
     {
       check: 'skill against the logged frequencies',
-      statistic: skill === null ? null : skill.againstFrequencies,
+      statistic: skill?.againstFrequencies.value ?? null,
       operator: '>=',
       threshold: T.skillRough,
       unit: '',
@@ -121,7 +121,7 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
             ? unclear
             : !beatsFrequencies
               ? notBetter
-              : `The gauge takes away only ${percentOf(skill.againstFrequencies)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
+              : `The gauge takes away only ${percentOf(skill.againstFrequencies.value ?? NaN)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
     },
     ...seasonRules(againstSeason, { cap, open }),
   ];
@@ -155,28 +155,28 @@ function capRules(input: GradeInput): readonly TrustRule[] {
     },
     skillRule(
       'skill for a fair guide',
-      s?.againstFrequencies ?? null,
+      s?.againstFrequencies.value ?? null,
       T.skillFair,
       'rough guide',
       'two fifths of the guesswork gone',
     ),
     skillRule(
       'skill for a fair guide, low end of 80 %',
-      s?.againstFrequencies80[0] ?? null,
+      s?.againstFrequencies.i80[0] ?? null,
       T.skillFairLow,
       'rough guide',
       'and surely more than a trace',
     ),
     skillRule(
       'skill for a good guide',
-      s?.againstFrequencies ?? null,
+      s?.againstFrequencies.value ?? null,
       T.skillGood,
       'fair guide',
       'three fifths of the guesswork gone',
     ),
     skillRule(
       'skill for a good guide, low end of 80 %',
-      s?.againstFrequencies80[0] ?? null,
+      s?.againstFrequencies.i80[0] ?? null,
       T.skillGoodLow,
       'fair guide',
       'and surely as much as a fair guide',
@@ -233,11 +233,12 @@ function skillRule(check: string, statistic: number | null, threshold: number, c
 }
 
 /** The skill in a paddler's words. */
-export function skillSentence(skill: SkillEstimate): string {
-  const [from, to] = skill.againstFrequencies80;
+export function skillSentence({ againstFrequencies: { value, i80 }, againstMonth }: Skill): string {
+  const [from, to] = i80;
   const range = from === null || to === null ? '' : ` (80 % sure: ${percentOf(from)} to ${percentOf(to)})`;
-  const calendar = `against the calendar ${percentOf(skill.againstMonth)}`;
-  if (skill.againstFrequencies < 0)
-    return `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${percentOf(skill.againstFrequencies)}${range}; ${calendar}.`;
-  return `On floods it had not seen, the gauge took away ${percentOf(skill.againstFrequencies)} of the guesswork${range}; ${calendar}.`;
+  const calendar = `against the calendar ${percentOf(againstMonth.value ?? NaN)}`;
+  const share = percentOf(value ?? NaN);
+  return (value ?? 0) < 0
+    ? `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${share}${range}; ${calendar}.`
+    : `On floods it had not seen, the gauge took away ${share} of the guesswork${range}; ${calendar}.`;
 }

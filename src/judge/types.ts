@@ -1,36 +1,21 @@
-/** Lower and upper bound; `null` where there is none (JSON has no infinity). */
-export type Interval = readonly [number | null, number | null];
+import type { Measured } from './floodRatios.js';
+import type { Judgement } from './judgement.js';
+
+export type { Estimate, Interval } from '../kernel/estimate.js';
 
 /** How far a chart is to be trusted, in plain words. */
 export type Grade = 'too thin' | 'no usable relation' | 'rough guide' | 'fair guide' | 'good guide';
 
-/** What is known so far about how far to trust the chart. */
-export interface TrustSummary {
-  readonly grade: Grade;
-  readonly reasons: readonly string[];
-  readonly visits: number;
-  readonly floods: number;
-  /** UTC; null without visits. */
-  readonly firstVisitMs: number | null;
-  readonly lastVisitMs: number | null;
-  /** Count of visits in each verdict class. */
-  readonly classCounts: readonly number[];
-  /** Ranked probability skill with floods left out, effective / one reading, against how often each class was logged, and against the month. */
-  readonly skill: {
-    readonly effective: SkillEstimate | null;
-    readonly oneReading: SkillEstimate | null;
-  };
-  readonly checks: readonly TrustCheck[];
-  /** Share of readings approved by the agency; null where the file does not say. */
-  readonly approvedShare: number | null;
+/** How far to trust a chart, in short: filled from the judgement when the chart is made. */
+export interface TrustSummary extends Pick<Judgement, 'way' | 'grade' | 'depth' | 'reasons' | 'checks' | 'evidence'> {
+  /** Of the way that the chart is made by; null where nothing could be scored. */
+  readonly skill: Skill | null;
 }
 
-/** Skill against a base, with its interval from floods drawn anew. */
-export interface SkillEstimate {
-  readonly againstFrequencies: number;
-  readonly againstFrequencies80: Interval;
-  readonly againstMonth: number;
-  readonly againstMonth80: Interval;
+/** Ranked probability skill with floods left out, against how often each class was logged and against the month: 1 perfect, 0 no better. */
+export interface Skill {
+  readonly againstFrequencies: Measured;
+  readonly againstMonth: Measured;
 }
 
 /** One check of the grade: what was found, what is asked for, and what failing it caps the grade at. */

@@ -1,7 +1,6 @@
-import { bestFirst } from '../chart/bestFirst.js';
 import type { CreekGauges } from '../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
-import { counted, day, listed } from '../series/format.js';
+import { counted, day, listed, shareWithI80 } from '../series/format.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { answerEdge, answersOf, verdictEdges } from './answersOf.js';
@@ -56,7 +55,7 @@ interface Style {
 
 function runBlocks(run: RunChart, { answer, ...style }: Style & { answer: RunAnswer }): readonly Block[] {
   const { reading } = answer;
-  const own = bestFirst(run.gauges)[0]?.gauge.unit;
+  const own = run.gauges[0]?.gauge.unit;
   const shown = reading?.unit ?? own;
   return [
     heading(2, run.name, run.id),
@@ -68,7 +67,7 @@ function runBlocks(run: RunChart, { answer, ...style }: Style & { answer: RunAns
           : `Nobody gives verdicts for this run: its classes are translated from ${featureName(run, run.verdictFrom)}.`,
       ),
       ...rows(comparedTable(style.trust?.runs.find(({ id }) => id === run.id)?.gauges ?? [])),
-      ...bestFirst(run.gauges).flatMap((gauge) => gaugeBlocks(run, gauge, style)),
+      ...run.gauges.flatMap((gauge) => gaugeBlocks(run, gauge, style)),
     ]),
   ];
 }
@@ -90,7 +89,7 @@ function gaugeBlocks(run: RunChart, gauge: GaugeChart, { chart, trust, units }: 
           ...says(notSeen(level, gauge.gauge.unit, shown)),
           ...list(level.sureRanges.map((range) => range.says)),
           ...rows(featuresOf(run, { gauge, level, shown })),
-          ...says(gauge.oneReadingLoses),
+          ...says(otherWay(gauge)),
           ...says(gauge.lag.sentence),
         ]),
     ...list([
@@ -188,10 +187,17 @@ function notSeen({ seen }: LevelChart, own: GaugeUnit, shown: readonly GaugeUnit
 }
 
 /** `62 visits in 21 floods, 2031-03-02 to 2032-11-14` */
-function evidenceText({ trust }: GaugeChart, timeZone: string): string {
-  if (trust.visits === 0) return 'No visit meets a reading of this gauge.';
-  const span = `${day(trust.firstVisitMs, timeZone)} to ${day(trust.lastVisitMs, timeZone)}`;
-  return `${counted(trust.visits, 'visit')} in ${counted(trust.floods, 'flood')}, ${span}.`;
+function evidenceText({ trust: { evidence } }: GaugeChart, timeZone: string): string {
+  if (evidence.visits === 0) return 'No visit meets a reading of this gauge.';
+  const span = `${day(evidence.firstVisitMs, timeZone)} to ${day(evidence.lastVisitMs, timeZone)}`;
+  return `${counted(evidence.visits, 'visit')} in ${counted(evidence.floods, 'flood')}, ${span}.`;
+}
+
+/** The way of reading that the chart is not made by, and what it would gain or lose. */
+function otherWay({ other }: GaugeChart): string | undefined {
+  if (other === undefined) return undefined;
+  const { howToRead, skill } = other;
+  return `The other way: ${howToRead} It takes away ${shareWithI80(skill)} of the guesswork.`;
 }
 
 /** What whoever keeps the log should look at before the chart is relied on; empty where there is nothing. */

@@ -1,4 +1,3 @@
-import { bestFirst } from '../chart/bestFirst.js';
 import { oddsAt } from '../chart/figures/oddsAt.js';
 import { sureGood } from '../chart/sureGood.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
@@ -25,7 +24,7 @@ export function answerOf(
   run: RunChart,
   {
     trust,
-    gauge = recommendedGauge(run) ?? bestFirst(run.gauges)[0],
+    gauge = recommendedGauge(run) ?? run.gauges[0],
   }: { readonly trust?: CreekTrust | undefined; readonly gauge?: GaugeChart | undefined } = {},
 ): RunAnswer {
   const summary = gauge?.trust;
@@ -38,9 +37,9 @@ export function answerOf(
     grade: summary?.grade ?? 'too thin',
     right: scores?.confusion.right ?? null,
     higher: scores?.confusion.seenHigher ?? null,
-    visits: summary?.visits ?? 0,
-    floods: summary?.floods ?? 0,
-    lastVisitMs: summary?.lastVisitMs ?? null,
+    visits: summary?.evidence.visits ?? 0,
+    floods: summary?.evidence.floods ?? 0,
+    lastVisitMs: summary?.evidence.lastVisitMs ?? null,
   };
 }
 

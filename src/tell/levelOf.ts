@@ -1,17 +1,13 @@
-import { bestFirst } from '../chart/bestFirst.js';
 import type { CreekTrust, GaugeChart, Judgement, LevelChart, RunChart } from '../chart/types.js';
-import { isUsableGrade } from '../judge/grade.js';
 
 /** The chart of a gauge; undefined where nothing could be fitted, or where the gauge does not tell the classes of the run apart: then no output shows a number of it. */
-export function levelOf({ trust, effective, oneReading }: GaugeChart): LevelChart | undefined {
-  if (trust.grade === 'no usable relation') return undefined;
-  const [wide, one] = [trust.skill.effective?.againstFrequencies, trust.skill.oneReading?.againstFrequencies];
-  return (one ?? -Infinity) > (wide ?? -Infinity) ? (oneReading ?? effective) : (effective ?? oneReading);
+export function levelOf({ trust, level }: GaugeChart): LevelChart | undefined {
+  return trust.grade === 'no usable relation' ? undefined : level;
 }
 
 /** The gauge that a run is read by; undefined where none may be planned with. */
 export function recommendedGauge(run: RunChart): GaugeChart | undefined {
-  return bestFirst(run.gauges).find((gauge) => isUsableGrade(gauge.trust.grade) && levelOf(gauge) !== undefined);
+  return run.gauges.find(({ gauge }) => gauge.id === run.recommended);
 }
 
 /** The judgement of a run against a gauge, where there is one. */

@@ -13,7 +13,6 @@ import { ruleFrontierFigure } from '../chart/figures/ruleFrontierFigure.js';
 import { staffFigure } from '../chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../chart/figures/staffRatingFigure.js';
 import type { RunGauges } from '../chart/gauges/types.js';
-import { bestFirst } from '../chart/bestFirst.js';
 import type { CreekChart, GaugeChart, RunChart } from '../chart/types.js';
 import { isUsableGrade } from '../judge/grade.js';
 import type { CreekTrust, Judgement } from '../judge/judgement.js';
@@ -111,7 +110,7 @@ function trustFigures({ scores, rules, leadCurve, unit }: Judgement, id: string)
 /** Every other gauge that may be planned with, with a card and a calculator of its own: for the day the first one is down. */
 function otherGauges(run: RunChart, trust: CreekTrust | undefined): readonly Block[] {
   const read = recommendedGauge(run);
-  return bestFirst(run.gauges)
+  return run.gauges
     .filter((gauge) => gauge !== read && isUsableGrade(gauge.trust.grade) && levelOf(gauge) !== undefined)
     .flatMap((gauge) =>
       fold(`${run.id}-${gauge.gauge.id}`, `Levels by ${gauge.gauge.name}: ${gauge.trust.grade}`, [
@@ -171,13 +170,12 @@ function keeperFigures(
   { gauge, by, id }: { gauge: GaugeChart; by: Judgement; id: string },
 ): readonly Block[] {
   const { nextLook, observers, shift } = by;
-  const reading = by.way === 'one-reading' ? 'oneReading' : 'effective';
   const scale = scaleOf(chart, by.gauge);
   return [
     ...drawn(
       `${id}-look`,
       'Where one more visit would narrow the edges of good most.',
-      nextLook && nextLookFigure(gauge, { nextLook, scale, reading }),
+      nextLook && nextLookFigure(gauge, { nextLook, scale }),
     ),
     ...drawn(
       `${id}-bias`,

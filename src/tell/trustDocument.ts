@@ -42,7 +42,7 @@ export function judgementBlocks(by: Judgement, timeZone: string): readonly Block
       `Visits by month: ${evidence.monthCounts.map((n, m) => `${MONTHS[m]!.slice(0, 3)} ${n}`).join(', ')}.`,
       ...evidence.missing,
     ),
-    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence, scores?.oneReadingLoses),
+    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence),
     ...part(tables.reliabilityTable(by), scores?.reliability.sentence),
     ...part(tables.ratesTable(by)),
     ...part(tables.confusionSquare(by)),

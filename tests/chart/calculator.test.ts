@@ -9,7 +9,7 @@ import { fixtureChart } from '../show/fixtureChart.js';
 
 const helpers = { oddsAt, wholePercents };
 const gauge = fixtureChart().runs[0]!.gauges[0]!;
-const plain = calculatorOf(gauge, gauge.oneReading!);
+const plain = calculatorOf(gauge, gauge.level!);
 const typed = (
   more: Partial<Calculator>,
   now: readonly number[],
@@ -63,14 +63,14 @@ describe('answerReading', () => {
       const value = Math.min(to, from * (to / from) ** (i / 1000));
       const said = answer(value);
       if (said.kind !== 'odds') throw new Error(`no odds at ${value}`);
-      expect(said.percents).toEqual(wholePercents(oddsAt(gauge.oneReading!.odds, value)!));
+      expect(said.percents).toEqual(wholePercents(oddsAt(gauge.level!.odds, value)!));
       said.percents.forEach((percent, k) => {
         expect(said.low[k]).toBeLessThanOrEqual(percent);
         expect(said.high[k]).toBeGreaterThanOrEqual(percent);
       });
       expect(said.percents[said.likeliest]).toBe(Math.max(...said.percents));
       const near = gauge.visits.filter(
-        ({ oneReading: x }) => x !== null && x >= said.near.from && x <= said.near.to,
+        ({ reading: x }) => x !== null && x >= said.near.from && x <= said.near.to,
       ).length;
       expect(said.near.visits).toBe(near);
       expect(Math.log(said.near.to / said.near.from)).toBeCloseTo(Math.log(to / from) / 10, 9);

@@ -254,8 +254,6 @@ export function complaints(chart: CreekChart): string[] {
     c.odds.probability.forEach((row, v) => sumsToOne(`${at} odds ${v}`, row));
     for (const e of [...c.edges, c.mismatch, ...c.blur, ...c.observers])
       within(`${at} estimate`, e.i80, e.i95, e.median);
-    sumsToOne(`${at} lag`, c.lag.probability);
-    within(`${at} lag`, c.lag.i80, c.lag.i95, c.lag.medianHours);
     if (!(c.reading.lagHours >= c.leadHours)) out.push(`${at}: lag ${c.reading.lagHours} under the lead`);
     if (!(c.seen.from <= c.seen.to)) out.push(`${at}: seen from ${c.seen.from} to ${c.seen.to}`);
     c.edges.forEach((e, k) => {
@@ -272,10 +270,11 @@ export function complaints(chart: CreekChart): string[] {
   for (const run of chart.runs)
     for (const g of run.gauges) {
       const at = `${run.id}/${g.gauge.id}`;
-      if (g.oneReading) level(`${at} one reading`, g.oneReading);
-      if (g.effective) level(`${at} effective`, g.effective);
+      if (g.level) level(at, g.level);
       if (g.trust.reasons.length === 0) out.push(`${at}: a grade without a reason`);
-      if (g.oneReading) {
+      if (g.level) {
+        within(`${at} lag`, g.lag.i80, g.lag.i95, g.lag.median);
+        within(`${at} storage`, g.storage.i80, g.storage.i95, g.storage.median);
         sumsToOne(`${at} surface`, g.surface.probability.flat());
         sumsToOne(`${at} storage`, g.storage.probability);
         sumsToOne(`${at} any lag`, g.lag.probability);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chartCreek } from '../../src/chart/chartCreek.js';
+import { chartCreek } from '../../src/chart/judgeCreek.js';
 import { derivedRecipe } from '../../src/chart/derivedRecipe.js';
 import { deriveRecord } from '../../src/read/deriveRecord.js';
 import type { Creek, DerivedGauge, Gauge } from '../../src/series/creek.js';
@@ -76,11 +76,11 @@ describe('how a derived gauge is made up', () => {
       { ...input, creek, records },
       { draws: 60, lagHours: { min: 0, max: 3 }, storageHours: { min: 0, max: 0 } },
     );
-    const { gauge, effective, oneReading } = chart.runs[0]!.gauges[0]!;
+    const { gauge, level } = chart.runs[0]!.gauges[0]!;
     expect(gauge.madeOf).toBe(
       `No station shows this flow: take the flow of ${station.name} plus that of ${station.name}.`,
     );
-    for (const level of [effective!, oneReading!]) expect(level.howToRead).toMatch(/^Take .*\. No station shows/);
-    expect(oneReading!.howToRead.endsWith(gauge.madeOf!)).toBe(true);
+    expect(level!.howToRead).toMatch(/^Take .*\. No station shows/);
+    expect(level!.howToRead.endsWith(gauge.madeOf!)).toBe(true);
   });
 });

@@ -150,13 +150,12 @@ function from(
   };
 }
 
-const reading = 'effective' as const;
 const gaugeAxis = true;
 
 export const FIGURE_CASES: readonly FigureCase[] = [
   from('biasFigure', ({ judged }) => biasFigure(judged.observers)),
   from('ccfFigure', ({ gauges }) => ccfFigure(gauges.loggers[0]!.gauges[0]!.ccf!)),
-  from('confidenceFigure', ({ gauge }) => confidenceFigure(gauge, { scale, reading }), { gaugeAxis }),
+  from('confidenceFigure', ({ gauge }) => confidenceFigure(gauge, { scale }), { gaugeAxis }),
   from('coverageFigure', (world) => coverageFigure(logOf(world), { run: 'upper' }), {
     certain: 'it counts visits',
     legend: 'every class stands in every month: a label in each piece of each bar has no room',
@@ -170,7 +169,7 @@ export const FIGURE_CASES: readonly FigureCase[] = [
     ({ gauge }) =>
       intervalFigure(
         gauge
-          .effective!.edges.filter(({ feature }) => feature === 'verdict')
+          .level!.edges.filter(({ feature }) => feature === 'verdict')
           .map(({ between, median, i80, i95 }) => ({ label: between.join(' / '), median, i80, i95 })),
         { title: 'Edges', axis: `effective reading of ${gauge.gauge.name}, ft³/s`, scale },
       ),
@@ -179,11 +178,11 @@ export const FIGURE_CASES: readonly FigureCase[] = [
   from('lagFigure', ({ gauge }) => lagFigure(gauge)),
   from('leadCurveFigure', ({ judged }) => leadCurveFigure(judged.leadCurve!)),
   from('loggerFigure', ({ gauges }) => loggerFigure(gauges.loggers[0]!.gauges[0]!, { logger: gauges.loggers[0]! })),
-  from('nextLookFigure', ({ gauge, judged }) => nextLookFigure(gauge, { nextLook: judged.nextLook!, scale, reading }), {
+  from('nextLookFigure', ({ gauge, judged }) => nextLookFigure(gauge, { nextLook: judged.nextLook!, scale }), {
     gaugeAxis,
   }),
-  from('oddsFigure', ({ gauge }) => oddsFigure(gauge, { scale, reading, timeZone }), { gaugeAxis }),
-  from('rangeFigure', ({ chart }) => rangeFigure(chart, { gauge: firstGauge.gauge.id, reading }), { gaugeAxis }),
+  from('oddsFigure', ({ gauge }) => oddsFigure(gauge, { scale, timeZone }), { gaugeAxis }),
+  from('rangeFigure', ({ chart }) => rangeFigure(chart, { gauge: firstGauge.gauge.id }), { gaugeAxis }),
   from('rankingFigure', ({ gauges }) => rankingFigure(gauges.ranking!)),
   from('reliabilityFigure', ({ judged }) => reliabilityFigure(judged.scores!.reliability)),
   from('residualsFigure', ({ judged }) => residualsFigure(judged.shift, { timeZone })),

@@ -42,8 +42,8 @@ function everyFigure({ run, gauge }: { run: RunChart; gauge: GaugeChart }): read
   const scale = gaugeScale([gauge]);
   const timeZone = 'Europe/Vienna';
   return [
-    oddsFigure(gauge, { scale, reading: 'effective', timeZone }),
-    oddsFigure(gauge, { scale, reading: 'oneReading', timeZone }),
+    oddsFigure(gauge, { scale, timeZone }),
+    oddsFigure(gauge, { scale, timeZone }),
     lagFigure(gauge),
     storageFigure(gauge),
     surfaceFigure(gauge),
@@ -54,8 +54,8 @@ function everyFigure({ run, gauge }: { run: RunChart; gauge: GaugeChart }): read
 function odds(options: FixtureOptions = {}) {
   const { run, gauge } = deepFreeze(fixtureGauge(options));
   const scale = gaugeScale([gauge]);
-  const figure = oddsFigure(gauge, { scale, reading: 'effective', timeZone: 'Europe/Vienna' })!;
-  return { run, gauge, scale, figure, level: gauge.effective! };
+  const figure = oddsFigure(gauge, { scale, timeZone: 'Europe/Vienna' })!;
+  return { run, gauge, scale, figure, level: gauge.level! };
 }
 
 describe('oddsFigure', () => {
@@ -103,15 +103,15 @@ describe('oddsFigure', () => {
     const labels = axis(figure.layout, 'yaxis3');
     for (const row of rows) {
       const k = labels.tickvals[labels.ticktext.indexOf(row.name as string)]!;
-      const visits = gauge.visits.filter((visit) => visit.classIndex === k && visit.effective !== null);
+      const visits = gauge.visits.filter((visit) => visit.classIndex === k && visit.reading !== null);
       expect(numbers(row.x)).toHaveLength(visits.length);
-      numbers(row.x).forEach((x, i) => expectClose(x, visits[i]!.effective!, { rel: 1e-4, why: 'five digits' }));
+      numbers(row.x).forEach((x, i) => expectClose(x, visits[i]!.reading!, { rel: 1e-4, why: 'five digits' }));
       for (const y of numbers(row.y)) expect(Math.abs(y - k)).toBeLessThanOrEqual(0.25);
     }
     expect(labels.ticktext).toEqual(['no verdict', ...run.classes]);
     // A visit without a reading is on no picture.
     const drawn = rows.reduce((sum, row) => sum + numbers(row.x).length, 0);
-    expect(drawn).toBe(gauge.visits.filter((visit) => visit.effective !== null).length);
+    expect(drawn).toBe(gauge.visits.filter((visit) => visit.reading !== null).length);
   });
 
   it('draws each edge with its intervals, cut at the paper, and says which are assumed', () => {
@@ -141,8 +141,8 @@ describe('oddsFigure', () => {
     const open = {
       ...gauge,
       effective: {
-        ...gauge.effective!,
-        edges: gauge.effective!.edges.map((edge) => ({
+        ...gauge.level!,
+        edges: gauge.level!.edges.map((edge) => ({
           ...edge,
           i80: [null, edge.i80[1]] as const,
           i95: [null, null] as const,
@@ -150,7 +150,7 @@ describe('oddsFigure', () => {
       },
     };
     const scale = gaugeScale([open]);
-    const figure = oddsFigure(open, { scale, reading: 'effective', timeZone: 'UTC' })!;
+    const figure = oddsFigure(open, { scale, timeZone: 'UTC' })!;
     const line = figure.data.find(
       (trace) => trace.mode === 'lines' && trace.yaxis === 'y2' && trace.fill === undefined,
     )!;
@@ -160,7 +160,7 @@ describe('oddsFigure', () => {
 
   it('draws a sure range by its rounded ends, a narrow one by its true ends, an empty one not at all', () => {
     const { gauge } = fixtureGauge();
-    const level = gauge.effective!;
+    const level = gauge.level!;
     const ranges = level.sureRanges.map((range, k) =>
       k === 2
         ? { ...range, empty: false, from: 301, to: 303, roundedFrom: null, roundedTo: null }
@@ -170,7 +170,7 @@ describe('oddsFigure', () => {
     );
     const changed = { ...gauge, effective: { ...level, sureRanges: ranges } };
     const scale = gaugeScale([gauge]);
-    const figure = oddsFigure(changed, { scale, reading: 'effective', timeZone: 'UTC' })!;
+    const figure = oddsFigure(changed, { scale, timeZone: 'UTC' })!;
     const bars = figure.data.filter(
       (trace) => trace.yaxis === 'y3' && trace.fill === 'toself' && trace.fillcolor !== '#f4f5f5',
     );
@@ -216,7 +216,7 @@ describe('oddsFigure', () => {
 
   it('is nothing where that way of reading was not fitted', () => {
     const { gauge } = fixtureGauge({ grade: 'too thin' });
-    expect(oddsFigure(gauge, { scale: gaugeScale([gauge]), reading: 'effective', timeZone: 'UTC' })).toBeUndefined();
+    expect(oddsFigure(gauge, { scale: gaugeScale([gauge]), timeZone: 'UTC' })).toBeUndefined();
   });
 
   it.each([2, 3, 4, 5, 6, 7, 8, 9])('keeps the labels of %i bands off each other and inside their band', (K) => {
@@ -256,22 +256,17 @@ describe('oddsFigure', () => {
 });
 
 describe('gaugeScale', () => {
-  it('is the same for a gauge in every run and by every reading', () => {
+  it('is the same for a gauge in every run and holds every reading', () => {
     const chart = fixtureChart();
     const same = chart.runs.flatMap((run) => run.gauges).filter((gauge) => gauge.gauge.id === 'low-bridge');
     expect(same).toHaveLength(2);
     const scale = gaugeScale(same);
-    const ranges = (['effective', 'oneReading'] as const).map(
-      (reading) => axis(oddsFigure(same[0]!, { scale, reading, timeZone: 'UTC' })!.layout, 'xaxis').range,
-    );
-    expect(ranges[0]).toEqual(ranges[1]);
     for (const gauge of same)
-      for (const { oneReading, effective } of gauge.visits)
-        for (const value of [oneReading, effective])
-          if (value !== null) {
-            expect(value).toBeGreaterThan(scale.from);
-            expect(value).toBeLessThan(scale.to);
-          }
+      for (const { reading } of gauge.visits)
+        if (reading !== null) {
+          expect(reading).toBeGreaterThan(scale.from);
+          expect(reading).toBeLessThan(scale.to);
+        }
   });
 
   it('gives a constant gauge, an empty one and one without readings above zero something to stand on', () => {
@@ -352,7 +347,7 @@ describe('lagFigure and storageFigure', () => {
     const { gauge } = fixtureGauge();
     const one = {
       ...gauge,
-      storage: { hours: [0], probability: [1], medianHours: 0, i80: [0, 0] as const, i95: [0, 0] as const },
+      storage: { hours: [0], probability: [1], median: 0, i80: [0, 0] as const, i95: [0, 0] as const },
     };
     const bars = storageFigure(one)!.data[0]!;
     expect(bars.width).toBe(1);
@@ -428,12 +423,12 @@ describe('hydrographFigure', () => {
   });
 
   it('puts each visit at the reading it is matched with, the lag before the visit', () => {
-    const lag = gauge.oneReading!.reading.lagHours;
-    expect(lag).toBe(3);
+    const lag = gauge.level!.reading.lagHours;
+    expect(lag).toBe(1);
     const marks = figure.data.slice(1);
     expect(marks.map((trace) => trace.name)).toEqual(run.classes);
-    const first = gauge.visits.find((visit) => visit.classIndex === 0 && visit.oneReading !== null)!;
-    expect(numbers(marks[0]!.y)[0]).toBe(Number(first.oneReading!.toPrecision(5)));
+    const first = gauge.visits.find((visit) => visit.classIndex === 0 && visit.onRecord !== null)!;
+    expect(numbers(marks[0]!.y)[0]).toBe(Number(first.onRecord!.toPrecision(5)));
     expect((numbers(marks[0]!.x)[0]! - first.timeMs) / 3_600_000 + lag).toBe(2);
   });
 

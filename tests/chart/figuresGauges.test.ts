@@ -50,8 +50,8 @@ describe('a staff against words', () => {
   const visit = (saw: string, classIndex: number, ledge = 'wet') => ({
     visit: `v${saw}`,
     timeMs: 0,
-    oneReading: null,
-    effective: null,
+    reading: null,
+    onRecord: null,
     classIndex,
     observer: 'ida',
     flood: 0,

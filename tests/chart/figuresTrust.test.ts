@@ -36,7 +36,7 @@ function figuresOf(judgement: Judgement): Record<string, Figure | undefined> {
     lead: leadCurve === null ? undefined : leadCurveFigure(leadCurve),
     bias: biasFigure(observers),
     shift: residualsFigure(shift, { timeZone }),
-    look: nextLook === null ? undefined : nextLookFigure(gauge, { nextLook, scale, reading: 'effective' }),
+    look: nextLook === null ? undefined : nextLookFigure(gauge, { nextLook, scale }),
   };
 }
 
@@ -76,7 +76,7 @@ describe('the figures of trust', () => {
     expect(leadCurveFigure({ points: [] })).toBeUndefined();
     expect(biasFigure({ rows: [] })).toBeUndefined();
     const unknown = { value: null, i80: [null, null] as const };
-    expect(leadCurveFigure({ points: [{ leadHours: 0, effective: unknown, oneReading: unknown }] })).toBeUndefined();
+    expect(leadCurveFigure({ points: [{ leadHours: 0, effective: unknown, 'one-reading': unknown }] })).toBeUndefined();
   });
 });
 
@@ -168,7 +168,7 @@ describe('leadCurveFigure', () => {
   });
   it('skips an hour that was not measured', () => {
     const unknown = { value: null, i80: [null, null] as const };
-    const points = judged.leadCurve!.points.map((point, i) => (i === 2 ? { ...point, oneReading: unknown } : point));
+    const points = judged.leadCurve!.points.map((point, i) => (i === 2 ? { ...point, 'one-reading': unknown } : point));
     const figure = leadCurveFigure({ points })!;
     expect(numbers(marks(figure)[0]!.x)).toEqual([0, 1, 4, 8, 12]);
   });
@@ -232,27 +232,27 @@ describe('residualsFigure', () => {
 describe('nextLookFigure', () => {
   const { nextLook } = judged;
   it('stands on the axis that every figure of this gauge has', () => {
-    const figure = nextLookFigure(gauge, { nextLook: nextLook!, scale, reading: 'effective' })!;
+    const figure = nextLookFigure(gauge, { nextLook: nextLook!, scale })!;
     const { xaxis } = gaugeAxes(scale, { px: 600, title: '', bottom: 'y2', top: 'y' });
     expect(axis(figure.layout, 'xaxis').range).toEqual((xaxis as { range: number[] }).range);
   });
   it('hatches the intervals of the edges of good, names them, and ticks the visits', () => {
-    const figure = nextLookFigure(gauge, { nextLook: nextLook!, scale, reading: 'effective' })!;
+    const figure = nextLookFigure(gauge, { nextLook: nextLook!, scale })!;
     expect(figure.data.filter(({ fill }) => fill === 'toself')).toHaveLength(2);
     expect(notes(figure.layout).map(({ text }) => text)).toEqual(['low | good', 'good | high']);
     const rug = marks(figure).find(({ marker }) => (marker as { symbol: string }).symbol === 'line-ns')!;
-    expect(numbers(rug.x)).toHaveLength(gauge.visits.filter(({ effective }) => effective !== null).length);
+    expect(numbers(rug.x)).toHaveLength(gauge.visits.filter(({ reading }) => reading !== null).length);
     expect(figure.alt).toContain('Edges: low to good at 240; good to high at 420.');
   });
   it('draws nothing off the axis', () => {
     const far = { ...nextLook!, byValue: [{ gaugeValue: scale.to * 9, shrinkage: 0.1 }] };
-    expect(nextLookFigure(gauge, { nextLook: far, scale, reading: 'effective' })).toBeUndefined();
+    expect(nextLookFigure(gauge, { nextLook: far, scale })).toBeUndefined();
   });
 });
 
 describe('a visit pointed at', () => {
   const textsOf = (features?: typeof run.features) =>
-    oddsFigure(gauge, { scale, reading: 'effective', timeZone, ...(features && { features }) })!
+    oddsFigure(gauge, { scale, timeZone, ...(features && { features }) })!
       .data.flatMap(({ text }) => (Array.isArray(text) ? (text as string[]) : []))
       .filter((text) => text.includes('Runa'));
   it('names the features, not their ids', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chartFitted } from '../../src/chart/chartCreek.js';
+import { chartFitted } from '../../src/chart/judgeCreek.js';
 import { fitCreek, type FittedCreek } from '../../src/chart/fitCreek.js';
 import { fitLoggers } from '../../src/chart/fitLoggers.js';
 import { gridWithout } from '../../src/chart/gridWithout.js';
@@ -46,7 +46,7 @@ describe('a chart of a run that had a logger', () => {
     alone.fits.effective.grid.probability.forEach((p, g) =>
       expectClose(probability[g], p, { abs: 0.01, why: `the visits' own share of point ${g}` }),
     );
-    expectClose(lag.median, lone.medianHours, { abs: 0.5, why: 'median, to a step of the grid' });
+    expectClose(lag.median, lone.median, { abs: 0.5, why: 'median, to a step of the grid' });
     expectClose(width(lag.i80), width(lone.i80), { abs: 1, why: 'interval, to two steps' });
     expect(storage.i80[0]).toBe(0);
     expect(() => gridWithout(relation.fits.effective, new Float64Array(2))).toThrow(

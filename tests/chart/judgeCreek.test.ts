@@ -1,7 +1,14 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { chartCreek, chartFitted } from '../../src/chart/chartCreek.js';
 import { fitCreek } from '../../src/chart/fitCreek.js';
-import { finishCreek, judgeCreek, planCreek, type JudgedCreek } from '../../src/chart/judgeCreek.js';
+import {
+  chartCreek,
+  finishCreek,
+  judgeCreek,
+  judgeFitted,
+  judgementsOf,
+  planCreek,
+  type JudgedCreek,
+} from '../../src/chart/judgeCreek.js';
 import { sureGood } from '../../src/chart/sureGood.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
 import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
@@ -53,7 +60,7 @@ describe('judging a creek', () => {
   it('names a rule only within the good range that the chart prints, and at odds of "too high" that keep under the rate', () => {
     const judgement = full.trust.runs[0]!.gauges[0]!;
     const gauge = full.chart.runs[0]!.gauges[0]!;
-    const level = (judgement.way === 'effective' ? gauge.effective : gauge.oneReading)!;
+    const level = gauge.level!;
     const at = level.odds.classes.indexOf('good');
     const { rule, tooHighAtEnds } = judgement.rules!.chosen!;
     expect(rule.atLeast).toBeGreaterThanOrEqual(level.edges[at - 1]!.rounded);
@@ -71,7 +78,7 @@ describe('judging a creek', () => {
 
   it('in steps gives what it gives at once, whatever the order that the results came in', () => {
     const fitted = fitCreek(input, options);
-    const plan = planCreek(fitted, chartFitted(fitted));
+    const plan = planCreek(fitted, judgementsOf(fitted, judgeFitted(fitted).trust));
     const results = runJudgeTasks(plan.plans).map((list) => [...list].reverse());
     expect(finishCreek(plan, results)).toEqual(full);
   });
@@ -83,7 +90,7 @@ describe('judging a creek', () => {
   });
 });
 
-const level = chartCreek(twoGauges(), options).runs[0]!.gauges[0]!.oneReading!;
+const level = chartCreek(twoGauges(), options).runs[0]!.gauges[0]!.level!;
 
 describe('the sure range of good as a rule', () => {
   const withRanges = (ranges: readonly (readonly [string, number | null, number | null])[]) => ({

@@ -15,25 +15,23 @@ describe('visitMarks', () => {
     { lags: [0, 3], storages: [0, 12] },
   );
 
-  it('reads the gauge at each chart’s own lag and storage, null where nothing matches', () => {
-    const marks = visitMarks(aligned, {
-      oneReading: { lagHours: 3, storageHours: 0 },
-      effective: { lagHours: 0, storageHours: 12 },
-    });
-    expectClose(marks[0].oneReading!, 13, { rel: 1e-12, why: '10 + 3' });
-    expectClose(marks[0].effective!, 22, { rel: 1e-12, why: '10 + 12' });
-    expect(marks[1].oneReading).toBeNull();
-    expectClose(marks[1].effective!, 7, { rel: 1e-12, why: 'matched at lag 0' });
-    expect(visitMarks(aligned)[0]).toMatchObject({ oneReading: null, effective: null });
+  it('reads the gauge at the chart’s own lag and storage, null where nothing matches', () => {
+    const late = visitMarks(aligned, { lagHours: 3, storageHours: 12 });
+    expectClose(late[0].reading!, 25, { rel: 1e-12, why: '10 + 3 + 12' });
+    expectClose(late[0].onRecord!, 13, { rel: 1e-12, why: '10 + 3: the record has no storage' });
+    expect(late[1].reading).toBeNull();
+    const [, now] = visitMarks(aligned, { lagHours: 0, storageHours: 12 });
+    expectClose(now.reading!, 7, { rel: 1e-12, why: 'matched at lag 0' });
+    expect(visitMarks(aligned, undefined)[0]).toMatchObject({ reading: null, onRecord: null });
   });
 
   it('carries what was seen, by whom, in which flood, on which limb', () => {
-    const [first, second] = visitMarks(aligned);
+    const [first, second] = visitMarks(aligned, undefined);
     expect(first).toEqual({
       visit: 'v0',
       timeMs: 0,
-      oneReading: null,
-      effective: null,
+      reading: null,
+      onRecord: null,
       classIndex: 2,
       observer: 'Ann',
       flood: 0,
@@ -62,9 +60,9 @@ describe('visitMarks', () => {
       sightingObserver: Int32Array.of(0, 0, 0),
       sightingRow: Int32Array.of(2, 3, 4),
     };
-    const [mark] = visitMarks(wide, { effective: { lagHours: 0, storageHours: 0 } });
+    const [mark] = visitMarks(wide, { lagHours: 0, storageHours: 0 });
     // (0.25 × 1 + 0.5 × 2)/0.75: the unmatched node drops out.
-    expectClose(mark.effective!, Math.exp(5 / 3), { rel: 1e-12, why: 'matched nodes only' });
+    expectClose(mark.reading!, Math.exp(5 / 3), { rel: 1e-12, why: 'matched nodes only' });
     expect(mark.sightings.map((s) => s.saw)).toEqual(['31.5 cm', '4', 'low']);
     expect(mark.classIndex).toBe(1);
   });

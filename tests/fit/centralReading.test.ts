@@ -62,13 +62,13 @@ describe('lagSummary', () => {
     const lag = lagSummary({ ...fit, mode, leadHours: 0 });
     expect(lag.hours).toEqual([-1, 0, 1, 2, 3]);
     expect(lag.probability.map((p) => Number(p.toFixed(12)))).toEqual([0.03, 0.12, 0.5, 0.25, 0.1]);
-    expect(lag.medianHours).toBe(1);
+    expect(lag.median).toBe(1);
     // At or below 0 lies 0.15 > 0.1; at or above 3 lies exactly 0.1, which isn't more than the tail, so 2 is the bound.
     expect(lag.i80).toEqual([0, 2]);
     expect(lag.i95).toEqual([-1, 3]);
     const storage = storageSummary(fit);
     expect(storage.hours).toEqual([0, 6]);
-    expect(storage.medianHours).toBe(6);
+    expect(storage.median).toBe(6);
     expect(storage.i80).toEqual([0, 6]);
   });
 
@@ -76,7 +76,7 @@ describe('lagSummary', () => {
     const fit = grid([-1, 0, 1, 2, 3], [0], [[NaN, NaN, NaN, 0.5, 0.5]]);
     const lag = lagSummary({ ...fit, mode: 'one-reading', leadHours: 2 });
     expect(lag.hours).toEqual([2, 3]);
-    expect(lag.medianHours).toBe(2);
+    expect(lag.median).toBe(2);
   });
 
   it.each([
@@ -97,7 +97,7 @@ describe('lagSummary', () => {
     ],
     [2, [null, null], 'The gauge leads by 2 h.'],
     [NaN, [null, null], 'The lag is unknown.'],
-  ] as const)('median %f', (medianHours, i80, says) => {
-    expect(lagSentence({ medianHours, i80 })).toBe(says);
+  ] as const)('median %f', (median, i80, says) => {
+    expect(lagSentence({ median, i80 })).toBe(says);
   });
 });

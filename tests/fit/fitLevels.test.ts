@@ -40,7 +40,7 @@ describe('fitLevels on a world whose truth is known', () => {
   const fits = fit(world, { draws: 600, seed: 1 });
 
   it('finds edges, lag, mismatch and blur', () => {
-    const { oneReading } = fits;
+    const { 'one-reading': oneReading } = fits;
     expect(oneReading.status).toBe('converged');
     EDGES.forEach((edge, k) => {
       const draws = edgeOf(oneReading, k);
@@ -54,7 +54,7 @@ describe('fitLevels on a world whose truth is known', () => {
   });
 
   it('orders the edges of every draw and keeps every number finite', () => {
-    for (const f of [fits.oneReading, fits.effective, fits.anyLag]) {
+    for (const f of [fits['one-reading'], fits.effective, fits['any-lag']]) {
       for (let k = 1; k < 4; k++) {
         const lower = edgeOf(f, k - 1);
         expect(edgeOf(f, k).every((e, d) => e > lower[d])).toBe(true);
@@ -66,7 +66,7 @@ describe('fitLevels on a world whose truth is known', () => {
   });
 
   it('fits the staff: power law or line, slope and noise near the truth', () => {
-    const staff = fits.oneReading.features[2];
+    const staff = fits['one-reading'].features[2];
     expect([staff.id, staff.unit, [...staff.edges], [...staff.blur]]).toEqual(['staff', 'cm', [], []]);
     const { base, a, p, noise } = staff.rating!;
     const reads = (x: number) =>
@@ -80,13 +80,13 @@ describe('fitLevels on a world whose truth is known', () => {
 
   it('keeps the lead of each mode: one reading and effective from the lead on, any lag on both sides', () => {
     const lead = fit(world, { ...QUICK, leadHours: 4 });
-    expect(Math.min(...lead.oneReading.draws.lagHours)).toBeGreaterThanOrEqual(4);
+    expect(Math.min(...lead['one-reading'].draws.lagHours)).toBeGreaterThanOrEqual(4);
     expect(Math.min(...lead.effective.draws.lagHours)).toBeGreaterThanOrEqual(4);
-    expect(new Set(lead.oneReading.draws.storageHours)).toEqual(new Set([0]));
-    expect(new Set(lead.anyLag.draws.storageHours)).toEqual(new Set([0]));
-    expect([lead.oneReading.leadHours, lead.anyLag.leadHours]).toEqual([4, 4]);
-    const negative = lead.anyLag.grid.probability.reduce(
-      (sum, p, g) => sum + (lead.anyLag.grid.lagsHours[g % 19] < 4 ? p : 0),
+    expect(new Set(lead['one-reading'].draws.storageHours)).toEqual(new Set([0]));
+    expect(new Set(lead['any-lag'].draws.storageHours)).toEqual(new Set([0]));
+    expect([lead['one-reading'].leadHours, lead['any-lag'].leadHours]).toEqual([4, 4]);
+    const negative = lead['any-lag'].grid.probability.reduce(
+      (sum, p, g) => sum + (lead['any-lag'].grid.lagsHours[g % 19] < 4 ? p : 0),
       0,
     );
     // The water passed the gauge 3 h before: the any-lag fit may say so, the others may not know yet.
@@ -95,10 +95,10 @@ describe('fitLevels on a world whose truth is known', () => {
 
   it('has probabilities that sum to 1 on each mode’s own part of the grid and on the surface', () => {
     const total = (p: Float64Array) => p.reduce((a, b) => a + b, 0);
-    for (const f of [fits.oneReading, fits.effective, fits.anyLag])
+    for (const f of [fits['one-reading'], fits.effective, fits['any-lag']])
       expectClose(total(f.grid.probability), 1, { abs: 1e-9, why: f.mode });
     expectClose(total(fits.surface), 1, { abs: 1e-9, why: 'surface' });
-    fits.oneReading.grid.probability.forEach((p, g) => {
+    fits['one-reading'].grid.probability.forEach((p, g) => {
       if (GRID.lagsHours[g % 19] < 0 || Math.floor(g / 19) !== 1) expect(p).toBe(0);
     });
   });
@@ -133,7 +133,7 @@ describe('fitLevels: what must not matter, and what must', () => {
 
   it('a factor on the gauge moves the edges by its logarithm and nothing else', () => {
     const cfs = fit({ ...world, record: { ...world.record, values: world.record.values.map((v) => 35.3146667 * v) } });
-    for (const mode of ['oneReading', 'effective', 'anyLag'] as const) {
+    for (const mode of ['one-reading', 'effective', 'any-lag'] as const) {
       for (let k = 0; k < 4; k++)
         edgeOf(base[mode], k).forEach((e, d) =>
           expectClose(edgeOf(cfs[mode], k)[d], e + Math.log(35.3146667), { abs: 1e-5, why: `${mode}, edge ${k}` }),
@@ -150,10 +150,10 @@ describe('fitLevels: what must not matter, and what must', () => {
   it('the same seed gives the same bytes; another seed other draws of the same posterior', () => {
     expect(bytes(fit(world))).toBe(bytes(base));
     const other = fit(world, { ...QUICK, seed: 2 });
-    expect(bytes(other.oneReading.draws)).not.toBe(bytes(base.oneReading.draws));
-    expect([...other.oneReading.grid.probability]).toEqual([...base.oneReading.grid.probability]);
+    expect(bytes(other['one-reading'].draws)).not.toBe(bytes(base['one-reading'].draws));
+    expect([...other['one-reading'].grid.probability]).toEqual([...base['one-reading'].grid.probability]);
     for (let k = 0; k < 4; k++) {
-      const [a, b] = [edgeOf(base.oneReading, k), edgeOf(other.oneReading, k)];
+      const [a, b] = [edgeOf(base['one-reading'], k), edgeOf(other['one-reading'], k)];
       const spread = quantile(a, 0.84) - quantile(a, 0.16);
       expectClose(median(b), median(a), { abs: 0.2 * spread, why: `median of edge ${k}` });
     }
@@ -176,7 +176,7 @@ describe('fitLevels: what must not matter, and what must', () => {
   it('wider priors widen intervals, most where few looks speak', () => {
     const few = makeWorld({ seed: 12, visits: 8 });
     const widths = [0.5, 1, 2].map((priorWidth) => {
-      const { oneReading } = fit(few, { draws: 600, seed: 1, priorWidth });
+      const { 'one-reading': oneReading } = fit(few, { draws: 600, seed: 1, priorWidth });
       return [0, 1, 2, 3].reduce((sum, k) => {
         const draws = edgeOf(oneReading, k);
         return sum + quantile(draws, 0.9) - quantile(draws, 0.1);
@@ -210,26 +210,30 @@ describe('fitLevels: what must not matter, and what must', () => {
 
   it('logit gives about the odds of probit', () => {
     const logit = fit(world, { ...QUICK, link: 'logit' });
-    expect(logit.oneReading.link).toBe('logit');
+    expect(logit['one-reading'].link).toBe('logit');
     for (let k = 0; k < 4; k++)
-      expectClose(median(edgeOf(logit.oneReading, k)), median(edgeOf(base.oneReading, k)), {
+      expectClose(median(edgeOf(logit['one-reading'], k)), median(edgeOf(base['one-reading'], k)), {
         abs: 0.15,
         why: `edge ${k}`,
       });
     // A logistic of scale s has sd 1.8 s.
-    expect(median(logit.oneReading.features[0].blur)).toBeLessThan(1.1 * median(base.oneReading.features[0].blur));
+    expect(median(logit['one-reading'].features[0].blur)).toBeLessThan(
+      1.1 * median(base['one-reading'].features[0].blur),
+    );
   });
 
   it('fits only the modes asked for', () => {
     const only = fit(world, { ...QUICK, modes: ['one-reading'] });
-    expect([only.oneReading.draws.count, only.effective.draws.count, only.anyLag.draws.count]).toEqual([300, 0, 0]);
-    expect(bytes(only.oneReading)).toBe(bytes(base.oneReading));
+    expect([only['one-reading'].draws.count, only.effective.draws.count, only['any-lag'].draws.count]).toEqual([
+      300, 0, 0,
+    ]);
+    expect(bytes(only['one-reading'])).toBe(bytes(base['one-reading']));
   });
 
   it('tells mismatch from blur only with a second feature', () => {
     const alone = fit(makeWorld({ seed: 12, visits: 24 }));
-    expect(alone.oneReading.features.map((f) => f.sharesMismatch)).toEqual([true]);
-    expect(base.oneReading.features.map((f) => f.sharesMismatch)).toEqual([false, false]);
+    expect(alone['one-reading'].features.map((f) => f.sharesMismatch)).toEqual([true]);
+    expect(base['one-reading'].features.map((f) => f.sharesMismatch)).toEqual([false, false]);
   });
 });
 
@@ -249,7 +253,7 @@ describe('fitLevels: the limb term', () => {
   }
 
   it('is kept where rising water reads differently, with its size', () => {
-    const { effective, oneReading } = fitLevels(risingCounts(1.5), { draws: 400, seed: 1 });
+    const { effective, 'one-reading': oneReading } = fitLevels(risingCounts(1.5), { draws: 400, seed: 1 });
     expect(effective.limbKept).toBe(true);
     expect(effective.limbLogBayesFactor).toBeGreaterThan(LIMB_LOG_BAYES_FACTOR);
     expectClose(median(effective.draws.limb), 1.5, { abs: 0.4, why: 'hours that a rise is worth' });
@@ -279,7 +283,7 @@ describe('fitLevels: numeric features', () => {
     );
   };
   const formOf = (aligned: Aligned) =>
-    fitLevels(aligned, { ...QUICK, modes: ['one-reading'] }).oneReading.features[1].rating!;
+    fitLevels(aligned, { ...QUICK, modes: ['one-reading'] })['one-reading'].features[1].rating!;
 
   it('takes the power law with offset where the curve shows, and its exponent', () => {
     const rating = formOf(staffWorld(30, (x) => 40 + 25 * Math.exp(x / 1.6)));
@@ -339,7 +343,7 @@ describe('fitLevels: statuses', () => {
       five,
     );
     const fits = fitLevels(aligned, QUICK);
-    for (const f of [fits.oneReading, fits.effective, fits.anyLag]) {
+    for (const f of [fits['one-reading'], fits.effective, fits['any-lag']]) {
       expect([f.status, f.statusSentence, f.draws.count, f.features]).toEqual(['too-few-rows', sentence, 0, []]);
       expect(f.grid.logEvidence.every(Number.isNaN)).toBe(true);
     }
@@ -365,7 +369,7 @@ describe('fitLevels: statuses', () => {
       [0, 0.1, 0.2, 1, 1.1, 1.3, 2, 2.4].map((x) => visit(x, Math.floor(x) + 1)),
       five,
     );
-    const { oneReading } = fitLevels(aligned, { draws: 500, seed: 1 });
+    const { 'one-reading': oneReading } = fitLevels(aligned, { draws: 500, seed: 1 });
     expect(oneReading.status).toBe('separated');
     expect(oneReading.statusSentence).toBe(
       'The classes of the 8 visits do not overlap on this gauge, so how sharp the edges are comes from the weak priors.',
@@ -446,7 +450,7 @@ describe('fitLevels: statuses', () => {
       const at = Math.round((v.timeMs - world.record.timesMs[0]) / 3_600_000);
       values.fill(NaN, at, at + 1);
     }
-    const { oneReading } = fit({ ...world, record: { ...world.record, values } });
+    const { 'one-reading': oneReading } = fit({ ...world, record: { ...world.record, values } });
     expect(oneReading.visits).toBe(20);
     expect(oneReading.draws.visitLogLik.every(Number.isFinite)).toBe(true);
   });
@@ -464,11 +468,14 @@ describe('fitLevels: many observers', () => {
         looks: [-0.4, 0, 0.4].map((bias, observer) => ({ saw: saw(bias), observer })),
       };
     });
-    const { oneReading } = fitLevels(plainAligned(visits, { features: [['a', 'b', 'c', 'd']], observers: 3 }), {
-      draws: 500,
-      seed: 1,
-      modes: ['one-reading'],
-    });
+    const { 'one-reading': oneReading } = fitLevels(
+      plainAligned(visits, { features: [['a', 'b', 'c', 'd']], observers: 3 }),
+      {
+        draws: 500,
+        seed: 1,
+        modes: ['one-reading'],
+      },
+    );
     const bias = (o: number) => median(Float64Array.from({ length: 500 }, (_, d) => oneReading.draws.bias[3 * d + o]));
     expectClose(bias(2) - bias(0), 0.8, { abs: 0.2, why: 'the difference of the outer two' });
     expectClose(bias(1), 0, { abs: 0.25, why: 'the middle one' });

@@ -112,7 +112,7 @@ describe('the posterior of a small case agrees with a long run of a plain Metrop
     ['classes that do not overlap', { seed: 21, mismatch: 0.25 }, 'separated', 40_000],
   ] as const)('%s', (_, world, status, steps) => {
     const visits = twelveVisits(world);
-    const { oneReading: fit } = fitLevels(plainAligned(visits, { features: [CLASSES, CLASSES], observers: 2 }), {
+    const { 'one-reading': fit } = fitLevels(plainAligned(visits, { features: [CLASSES, CLASSES], observers: 2 }), {
       draws: 3000,
       seed: 5,
       modes: ['one-reading'],

@@ -15,7 +15,7 @@ describe('the offset of a staff in the level model', () => {
     expect(offset.i95[0]).toBeLessThan(20);
     expect(offset.i95[1]).toBeGreaterThan(20);
     expect(offset.below95).toBeGreaterThan(offset.median);
-    expect(offset.below95).toBeLessThan(offset.i95[1]);
+    expect(offset.below95).toBeLessThan(offset.i95[1]!);
     expect(offset.skew).toBeGreaterThan(1);
     expect(offset.sentence).toMatch(/^painted staff would read about [\d.]+ cm at no flow \(95 % between /);
   });

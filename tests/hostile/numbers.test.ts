@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../src/align/alignVisits.js';
-import { chartCreek } from '../../src/chart/chartCreek.js';
+import { chartCreek } from '../../src/chart/judgeCreek.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { readCreek } from '../../src/read/readCreek.js';
 import type { CreekInput } from '../../src/read/types.js';
@@ -56,11 +56,11 @@ function outcome(input: CreekInput) {
     { creek: input.creek!, run, record, visits: input.visits },
     { lagsHours: [0, 1, 2], storagesHours: [0] },
   );
-  const { oneReading } = fitLevels(aligned, { draws: 60, modes: ['one-reading'] });
+  const { 'one-reading': oneReading } = fitLevels(aligned, { draws: 60, modes: ['one-reading'] });
   const chart = chartCreek(input, { draws: 60, runs: ['upper'], lagHours: LAGS, storageHours: STORAGES });
   const gauge = chart.runs[0]!.gauges[0]!;
   // Whatever the numbers, a chart holds no number that JSON cannot write.
-  const edges = gauge.oneReading?.edges ?? [];
+  const edges = gauge.level?.edges ?? [];
   for (const edge of edges) expect([edge.median, ...edge.i95].every(Number.isFinite)).toBe(true);
   return {
     status: oneReading.status,
@@ -185,7 +185,7 @@ describe('numbers that records and logs can hold, from the reader to the chart',
 
   it('a log whose clock runs two hours late: the lag takes it up, the edges stay', () => {
     const { aligned } = outcome(world({ skewHours: 2 }));
-    const { oneReading } = fitLevels(aligned, { draws: 60, modes: ['one-reading'] });
+    const { 'one-reading': oneReading } = fitLevels(aligned, { draws: 60, modes: ['one-reading'] });
     const share = (lag: number) =>
       oneReading.draws.lagHours.filter((one) => one === lag).length / oneReading.draws.count;
     expect(share(2)).toBeGreaterThan(share(0));

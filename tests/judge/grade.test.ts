@@ -1,18 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { evidenceOf } from '../../src/judge/evidence.js';
-import type { Evidence } from '../../src/judge/evidence.js';
+import type { LoggedEvidence } from '../../src/judge/evidence.js';
 import { gradeRelation } from '../../src/judge/grade.js';
 import type { GradeInput } from '../../src/judge/trustRules.js';
 import { lagWorthInClasses } from '../../src/judge/lagWorth.js';
-import { oneReadingLoses } from '../../src/judge/oneReadingLoses.js';
-import { trustSummary } from '../../src/judge/trustSummary.js';
-import type { SkillEstimate } from '../../src/judge/types.js';
+import { gradeWays } from '../../src/judge/gradeWays.js';
+import { waysOfReading } from '../../src/judge/waysOfReading.js';
+import type { ReadingWay } from '../../src/fit/types.js';
+import type { Skill } from '../../src/judge/types.js';
 import { tallyGrades } from '../../tools/simulateGrade/tallyGrades.js';
 import { expectClose } from '../expectClose.js';
-import { DAY, FIVE, syntheticAligned, syntheticFit } from './syntheticRelation.js';
+import { DAY, syntheticAligned, syntheticFit } from './syntheticRelation.js';
 
-const evidence: Evidence = {
-  kind: 'evidence',
+const evidence: LoggedEvidence = {
   visits: 60,
   verdicts: 55,
   floods: 22,
@@ -21,7 +21,6 @@ const evidence: Evidence = {
   lastVisitMs: 300 * DAY,
   spanDays: 300,
   classCounts: [15, 15, 15, 5, 5],
-  months: [1, 2, 3],
   limbs: { rising: 10, steady: 30, falling: 20 },
   goodEdges: [
     { between: ['low', 'good'], below: 30, above: 25, beside: 30 },
@@ -29,11 +28,9 @@ const evidence: Evidence = {
   ],
 };
 
-const strong: SkillEstimate = {
-  againstFrequencies: 0.7,
-  againstFrequencies80: [0.6, 0.78],
-  againstMonth: 0.6,
-  againstMonth80: [0.45, 0.7],
+const strong: Skill = {
+  againstFrequencies: { value: 0.7, i80: [0.6, 0.78] },
+  againstMonth: { value: 0.6, i80: [0.45, 0.7] },
 };
 
 const input: GradeInput = { evidence, skill: strong, undependableShare: 0.05, unmatchedShare: 0, lagWorth: 0.1 };
@@ -54,7 +51,7 @@ describe('gradeRelation', () => {
     for (const c of checks) expect(c.comment.length).toBeGreaterThan(10);
   });
 
-  it.each<[string, Partial<Evidence>, string]>([
+  it.each<[string, Partial<LoggedEvidence>, string]>([
     ['few visits', { verdicts: 14 }, 'Only 14 visits with a verdict; 15 are the least a chart can rest on.'],
     [
       'few floods',
@@ -85,11 +82,9 @@ describe('gradeRelation', () => {
   });
 
   it('a gauge that only shares the seasons has no usable relation', () => {
-    const seasons: SkillEstimate = {
-      againstFrequencies: 0.2,
-      againstFrequencies80: [0.08, 0.3],
-      againstMonth: 0.02,
-      againstMonth80: [-0.1, 0.12],
+    const seasons: Skill = {
+      againstFrequencies: { value: 0.2, i80: [0.08, 0.3] },
+      againstMonth: { value: 0.02, i80: [-0.1, 0.12] },
     };
     const result = graded({ skill: seasons });
     expect(result.grade).toBe('no usable relation');
@@ -101,10 +96,8 @@ describe('gradeRelation', () => {
 
   it('a skill that is real but tiny is no usable relation either', () => {
     const tiny = {
-      againstFrequencies: 0.11,
-      againstFrequencies80: [0.06, 0.16],
-      againstMonth: 0.11,
-      againstMonth80: [0.05, 0.16],
+      againstFrequencies: { value: 0.11, i80: [0.06, 0.16] },
+      againstMonth: { value: 0.11, i80: [0.05, 0.16] },
     } as const;
     const result = graded({ skill: tiny });
     expect(result.grade).toBe('no usable relation');
@@ -115,10 +108,8 @@ describe('gradeRelation', () => {
 
   it('a gauge that is worse than guessing is told so in words', () => {
     const worse = {
-      againstFrequencies: -0.08,
-      againstFrequencies80: [-0.28, 0.07],
-      againstMonth: -0.11,
-      againstMonth80: [-0.35, 0.08],
+      againstFrequencies: { value: -0.08, i80: [-0.28, 0.07] },
+      againstMonth: { value: -0.11, i80: [-0.35, 0.08] },
     } as const;
     const result = graded({ skill: worse });
     expect(result.grade).toBe('no usable relation');
@@ -133,21 +124,22 @@ describe('gradeRelation', () => {
 
   it('an interval from nothing to fair is too thin to say, told once', () => {
     const open = {
-      againstFrequencies: 0.3,
-      againstFrequencies80: [-0.2, 0.6],
-      againstMonth: 0.2,
-      againstMonth80: [-0.3, 0.5],
+      againstFrequencies: { value: 0.3, i80: [-0.2, 0.6] },
+      againstMonth: { value: 0.2, i80: [-0.3, 0.5] },
     } as const;
     const result = graded({ skill: open });
     expect(result.grade).toBe('too thin');
     expect(result.reasons).toEqual(['The log is too small to tell whether this gauge helps at all.']);
     // In a smaller log a rough skill is enough to leave it open; in a large one it isn't.
-    const rough = { ...open, againstFrequencies80: [-0.2, 0.2], againstMonth80: [-0.3, 0.2] } as const;
+    const rough = {
+      againstFrequencies: { value: 0.3, i80: [-0.2, 0.2] },
+      againstMonth: { value: 0.2, i80: [-0.3, 0.2] },
+    } as const;
     expect(graded({ skill: rough }).grade).toBe('no usable relation');
     expect(graded({ skill: rough, evidence: { ...evidence, verdicts: 39 } }).grade).toBe('too thin');
     expect(graded({ skill: rough, evidence: { ...evidence, floods: 14 } }).grade).toBe('too thin');
     // The calendar alone can close it.
-    const closed = { ...rough, againstMonth80: [-0.3, 0.1] } as const;
+    const closed = { ...rough, againstMonth: { value: 0.2, i80: [-0.3, 0.1] } } as const;
     expect(graded({ skill: closed, evidence: { ...evidence, verdicts: 39 } }).grade).toBe('no usable relation');
   });
 
@@ -184,12 +176,12 @@ describe('gradeRelation', () => {
     ],
     [
       'a middling skill',
-      { skill: { ...strong, againstFrequencies: 0.35, againstFrequencies80: [0.25, 0.45] } },
+      { skill: { ...strong, againstFrequencies: { value: 0.35, i80: [0.25, 0.45] } } },
       'The share of the guesswork that the gauge takes away is 35 %; a fair guide asks for 40 %.',
     ],
     [
       'a skill that is not sure',
-      { skill: { ...strong, againstFrequencies: 0.45, againstFrequencies80: [0.15, 0.7] } },
+      { skill: { ...strong, againstFrequencies: { value: 0.45, i80: [0.15, 0.7] } } },
       'The low end of that range is 15 %; a fair guide asks for 20 %.',
     ],
   ])('%s caps at rough guide', (_, change, reason) => {
@@ -201,12 +193,12 @@ describe('gradeRelation', () => {
   it.each<[string, Partial<GradeInput>, string]>([
     [
       'fair skill',
-      { skill: { ...strong, againstFrequencies: 0.5 } },
+      { skill: { ...strong, againstFrequencies: { value: 0.5, i80: [0.6, 0.78] } } },
       'The share of the guesswork that the gauge takes away is 50 %; a good guide asks for 60 %.',
     ],
     [
       'a wide interval',
-      { skill: { ...strong, againstFrequencies80: [0.3, 0.8] } },
+      { skill: { ...strong, againstFrequencies: { value: 0.7, i80: [0.3, 0.8] } } },
       'The low end of that range is 30 %; a good guide asks for 40 %.',
     ],
     ['39 visits', { evidence: { ...evidence, verdicts: 39 } }, '39 visits with a verdict; a good guide asks for 40.'],
@@ -240,10 +232,8 @@ describe('gradeRelation', () => {
       order.indexOf(
         graded({
           skill: {
-            againstFrequencies: s,
-            againstFrequencies80: [s - 0.1, s + 0.1],
-            againstMonth: s,
-            againstMonth80: [s - 0.1, s + 0.1],
+            againstFrequencies: { value: s, i80: [s - 0.1, s + 0.1] },
+            againstMonth: { value: s, i80: [s - 0.1, s + 0.1] },
           },
         }).grade,
       ),
@@ -262,7 +252,6 @@ describe('evidenceOf', () => {
       { x: 2, flood: 2, timeMs: Date.UTC(2020, 5, 1) },
     ]);
     expect(evidenceOf(aligned)).toEqual({
-      kind: 'evidence',
       visits: 4,
       verdicts: 3,
       floods: 2,
@@ -271,7 +260,6 @@ describe('evidenceOf', () => {
       lastVisitMs: Date.UTC(2020, 5, 1),
       spanDays: 123,
       classCounts: [1, 0, 1, 1, 0],
-      months: [1, 5, 6],
       limbs: { rising: 1, steady: 2, falling: 1 },
       goodEdges: [
         { between: ['low', 'good'], below: 1, above: 2, beside: 1 },
@@ -322,49 +310,7 @@ describe('lagWorthInClasses', () => {
   });
 });
 
-describe('oneReadingLoses', () => {
-  const skill = (againstFrequencies: number): SkillEstimate => ({ ...strong, againstFrequencies });
-
-  it.each([
-    [
-      0.5,
-      0.62,
-      'One reading takes away 50 % of the guesswork, the effective reading 62 %: looking only once costs 12 points.',
-    ],
-    [
-      0.6,
-      0.61,
-      'One reading loses nothing that matters: it takes away 60 % of the guesswork, the effective reading 61 %.',
-    ],
-    [
-      0.6,
-      0.5,
-      'One reading did better (60 % of the guesswork gone) than the effective reading (50 %): take the single reading.',
-    ],
-    [
-      -0.2,
-      0.2,
-      'One reading takes away 0 % of the guesswork, the effective reading 20 %: looking only once costs 20 points.',
-    ],
-    [
-      -0.2,
-      0.1,
-      'Neither way of reading takes away a useful part of the guesswork (one reading 0 %, the effective reading 10 %).',
-    ],
-  ])('%f against %f', (one, both, says) => {
-    expect(oneReadingLoses({ oneReading: skill(one), effective: skill(both) })).toBe(says);
-  });
-
-  it('says so where one or both could not be judged', () => {
-    expect(oneReadingLoses({ oneReading: null, effective: null })).toBe(
-      'Neither way of reading the gauge could be judged.',
-    );
-    expect(oneReadingLoses({ oneReading: null, effective: strong })).toBe('The single reading could not be judged.');
-    expect(oneReadingLoses({ oneReading: strong, effective: null })).toBe('The effective reading could not be judged.');
-  });
-});
-
-describe('trustSummary', () => {
+describe('gradeWays', () => {
   const classOf = (x: number) => Math.min(4, Math.max(0, Math.floor(x)));
   const many = Array.from({ length: 60 }, (_, i) => {
     const x = 2.5 + 2.4 * Math.sin(1.3 * i);
@@ -376,49 +322,49 @@ describe('trustSummary', () => {
     mismatch: 0.2,
     blur: 0.1,
   }));
+  const fitted = (mismatch: number, mode: ReadingWay) =>
+    syntheticFit(
+      aligned,
+      draws.map((d) => ({ ...d, mismatch })),
+      { mode },
+    );
+  const scored = (mismatches: Partial<Record<ReadingWay, number>>) =>
+    waysOfReading(
+      aligned,
+      Object.fromEntries(
+        Object.entries(mismatches).map(([way, mismatch]) => [way, fitted(mismatch, way as ReadingWay)]),
+      ),
+      { seed: 7 },
+    );
 
-  it('judges both ways and grades by the better one', () => {
-    const blind = draws.map((d) => ({ ...d, mismatch: 3 }));
-    const trust = trustSummary(aligned, {
-      effective: syntheticFit(aligned, blind),
-      oneReading: syntheticFit(aligned, draws, { mode: 'one-reading' }),
-      approval: { approved: 3, provisional: 1, unknown: 0 },
-      seed: 7,
-    });
-    expect(trust.grade).toBe('good guide');
-    expect(trust.skill.oneReading!.againstFrequencies).toBeGreaterThan(trust.skill.effective!.againstFrequencies + 0.2);
-    expect(trust).toMatchObject({
-      visits: 60,
-      floods: 20,
-      firstVisitMs: 0,
-      lastVisitMs: 59 * 7 * DAY,
-      approvedShare: 0.75,
-    });
-    expect(trust.classCounts.reduce((a, b) => a + b, 0)).toBe(60);
-    expect(trust.classCounts).toHaveLength(FIVE.length);
+  it('takes one reading unless the effective one clearly beats it, and grades what was taken', () => {
+    const better = scored({ effective: 0.2, 'one-reading': 3 });
+    expect(better.chosen).toBe('effective');
+    expect(better.gain!.value).toBeGreaterThan(0.2);
+    expect(better.gain!.i80[0]).toBeGreaterThan(0);
+    expect(gradeWays(aligned, { ways: better }).grade).toBe('good guide');
+    const worse = scored({ effective: 3, 'one-reading': 0.2 });
+    expect(worse.chosen).toBe('one-reading');
+    expectClose(worse.gain!.value!, -better.gain!.value!, { abs: 1e-12, why: 'the same two ways, changed about' });
+    expect(gradeWays(aligned, { ways: worse }).grade).toBe('good guide');
+    // A gain that is sure but small pays for no arithmetic.
+    const hardly = scored({ effective: 0.2, 'one-reading': 0.22 });
+    expect(hardly.gain!.value).toBeGreaterThan(0);
+    expect(hardly.gain!.value).toBeLessThan(0.03);
+    expect(hardly.chosen).toBe('one-reading');
   });
 
-  it('is the same for the same seed', () => {
-    const once = () => trustSummary(aligned, { effective: syntheticFit(aligned, draws), seed: 7 });
+  it('has no gain with one way alone, and is the same for the same seed', () => {
+    const once = () => scored({ effective: 0.2 });
     expect(once()).toEqual(once());
-    expect(once().skill.oneReading).toBeNull();
-    expect(once().approvedShare).toBeNull();
+    expect(once()).toMatchObject({ 'one-reading': null, gain: null, chosen: 'effective' });
   });
 
   it('where nothing was fitted it is too thin, in the fit’s own words first', () => {
-    const nothing = {
-      ...syntheticFit(aligned, []),
-      status: 'constant-gauge' as const,
-      statusSentence: 'The gauge never moved.',
-    };
-    const trust = trustSummary(aligned, {
-      effective: nothing,
-      approval: { approved: 0, provisional: 0, unknown: 9 },
-      seed: 1,
-    });
-    expect(trust.grade).toBe('too thin');
-    expect(trust.reasons.slice(0, 2)).toEqual(['The gauge never moved.', 'No relation could be fitted.']);
-    expect(trust.approvedShare).toBeNull();
+    const ways = waysOfReading(aligned, { effective: syntheticFit(aligned, []) }, { seed: 1 });
+    const { grade, reasons } = gradeWays(aligned, { ways, statusSentence: 'The gauge never moved.' });
+    expect(grade).toBe('too thin');
+    expect(reasons.slice(0, 2)).toEqual(['The gauge never moved.', 'No relation could be fitted.']);
   });
 });
 

@@ -16,8 +16,7 @@ import type { LeftOut } from '../../src/judge/leaveFloodOut.js';
 import type { ShiftFinding } from '../../src/judge/shift.js';
 import { skillOf } from '../../src/judge/skill.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
-import { trustSummary } from '../../src/judge/trustSummary.js';
-import { bestWay, waysOfReading, type WaysOfReading } from '../../src/judge/waysOfReading.js';
+import { chosenWay, waysOfReading, type WaysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Run } from '../../src/series/creek.js';
 import { plain } from '../../src/series/format.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
@@ -60,7 +59,7 @@ function waysWith(left: LeftOut, aligned = syntheticAligned([])): WaysOfReading 
   const draw = { edges: [0, 1, 2, 3], mismatch: 0.2, blur: 0.1 };
   const fit = syntheticFit(aligned, [draw]);
   const way = { fit, left, skill: skillOf(left, { seed: 1, resamples: 50 })! };
-  return { effective: way, oneReading: way, best: 'effective' };
+  return { effective: way, 'one-reading': way, gain: null, chosen: 'effective' };
 }
 
 describe('the evidence', () => {
@@ -223,7 +222,7 @@ describe('the scores', () => {
   });
 
   it('are null where nothing was fitted', () => {
-    const none: WaysOfReading = { effective: null, oneReading: null, best: null };
+    const none: WaysOfReading = { effective: null, 'one-reading': null, gain: null, chosen: null };
     expect(judgedScores(none, { stands: null, method: 'weights', seed: 1 })).toBe(null);
   });
 });
@@ -497,16 +496,12 @@ describe('a whole judgement', () => {
     expect(JSON.parse(JSON.stringify(judgement))).toEqual(judgement);
   });
 
-  it('says the same grade, reasons, checks and skill as the short summary', () => {
-    const short = trustSummary(aligned, {
-      effective: fits.effective,
-      oneReading: fits.oneReading,
-      anyLag: fits.anyLag,
-      record: readings,
-      approval: readings.approval,
-      seed: 42,
-    });
-    expect(trustOfJudgement(judgement)).toEqual(short);
+  it('is short in a chart: the same grade, reasons, checks, evidence, and the skill of its way', () => {
+    const { way, grade, reasons, checks, evidence, scores } = judgement;
+    const short = trustOfJudgement(judgement);
+    expect(short).toMatchObject({ way, grade, reasons, checks, evidence });
+    const { againstFrequencies, againstMonth } = scores!.ways.find((score) => score.way === way)!.skill;
+    expect(short.skill).toEqual({ againstFrequencies, againstMonth });
   });
 
   it('is the same for the same seed', () => {
@@ -520,8 +515,8 @@ describe('a whole judgement', () => {
   });
 
   it('takes odds from refits, keeps the way that they were planned for, and is full then', () => {
-    const byWeights = waysOfReading(aligned, { ...fits, seed: 42 });
-    const left = bestWay(byWeights)!.left;
+    const byWeights = waysOfReading(aligned, fits, { seed: 42 });
+    const left = chosenWay(byWeights)!.left;
     const sure: LeftOut = {
       ...left,
       probability: left.probability.map((_, at) =>
@@ -533,7 +528,7 @@ describe('a whole judgement', () => {
       given: {
         way: 'one-reading',
         refits: {
-          leftOut: { effective: sure, oneReading: sure, asItStands: null },
+          leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
           leadCurve: null,
           without: [],
           influence: null,
@@ -548,7 +543,7 @@ describe('a whole judgement', () => {
     expect(full.scores!.method).toBe('refits');
     expect(full.scores!.confusion.right.value).toBe(1);
     expect(full.scores!.ways.map(({ way }) => way)).toEqual(['effective', 'one-reading']);
-    expect(trustOfJudgement(full).skill.oneReading!.againstFrequencies).toBeGreaterThan(0.9);
+    expect(trustOfJudgement(full).skill!.againstFrequencies.value).toBeGreaterThan(0.9);
     expect(notForJson(full)).toEqual([]);
   });
 

@@ -165,7 +165,7 @@ function simpleLog(visits: number, seed: number) {
 
 const THREE = ['low', 'good', 'high'];
 const fitOf = (log: ReturnType<typeof simpleLog>, draws: number, seed = 3): LevelFit =>
-  fitLevels(syntheticAligned(log, { classes: THREE }), { modes: ['one-reading'], draws, seed }).oneReading;
+  fitLevels(syntheticAligned(log, { classes: THREE }), { modes: ['one-reading'], draws, seed })['one-reading'];
 const edgeSd2 = (fit: LevelFit, k: number): number => {
   const drawn = fit.features[0].edges.filter((_, at) => at % 2 === k);
   const mean = drawn.reduce((a, b) => a + b, 0) / drawn.length;
@@ -238,7 +238,7 @@ describe('nextLook', () => {
 
   it('two classes have one edge; no draws, no readings, no advice', () => {
     const two = syntheticAligned(simpleLog(12, 4).map(({ x, saw }) => ({ x, saw: saw > 0 ? 1 : 0 })), { classes: ['no', 'yes'] }); // prettier-ignore
-    const twoFit = fitLevels(two, { modes: ['one-reading'], draws: 500 }).oneReading;
+    const twoFit = fitLevels(two, { modes: ['one-reading'], draws: 500 })['one-reading'];
     expect(nextLook(twoFit, two)!.looks[0].sentence).toContain('would narrow the edge most');
     expect(nextLook(syntheticFit(aligned, []), aligned)).toBeNull();
     const silent = syntheticAligned([{ x: NaN, saw: 1 }], { classes: THREE });

@@ -39,13 +39,13 @@ describe('skillAgainstSeason', () => {
       lagsHours: [0],
       storagesHours: [0],
     });
-    const fitted = fitLevels(world.aligned, { modes: ['one-reading'], draws: 200 }).oneReading;
+    const fitted = fitLevels(world.aligned, { modes: ['one-reading'], draws: 200 })['one-reading'];
     const hill = skillAgainstSeason({ fit: fitted, aligned: world.aligned }, { record: world.record, seed: 1 })!;
     expect(hill.i90[0]!).toBeLessThan(0);
     expect(hill.value).toBeLessThan(hill.i90[1]!);
     // The same log read from the creek's own state.
     const own = { ...world.aligned, x: world.creekLn.map((v) => v + Math.log(5)) };
-    const fit = fitLevels(own, { modes: ['one-reading'], draws: 200 }).oneReading;
+    const fit = fitLevels(own, { modes: ['one-reading'], draws: 200 })['one-reading'];
     const itself = skillAgainstSeason({ fit, aligned: own }, { record: world.record, seed: 1 })!;
     expect(itself.i90[0]!).toBeGreaterThan(0.1);
     expect(skillAgainstSeason({ fit, aligned: own }, { record: world.record, seed: 1 })).toEqual(itself);

@@ -54,8 +54,8 @@ describe('skillOf', () => {
       [0, 1],
     );
     const skill = skillOf(sure, { seed: 1 })!;
-    expect(skill.againstFrequencies).toBe(1);
-    expect(skill.againstFrequencies80).toEqual([1, 1]);
+    expect(skill.againstFrequencies.value).toBe(1);
+    expect(skill.againstFrequencies.i80).toEqual([1, 1]);
     // Base of each: the other one's class and a half each: (0.5, 0.5, 1.5)/2.5. RPS of seeing class 0: 0.8² + 0.6² = 1.
     const half = skillOf(
       leftOut(
@@ -69,7 +69,7 @@ describe('skillOf', () => {
       { seed: 1 },
     )!;
     // Now the base is (1.5, 0.5, 0.5)/2.5 for both: 0.4² + 0.2² = 0.2 each; ours 0.25 and 0.
-    expectClose(half.againstFrequencies, 1 - 0.25 / 0.4, { abs: 1e-12, why: 'by hand' });
+    expectClose(half.againstFrequencies.value!, 1 - 0.25 / 0.4, { abs: 1e-12, why: 'by hand' });
   });
 
   it('the month base knows the season: where it explains all, nothing is left to gain', () => {
@@ -86,8 +86,8 @@ describe('skillOf', () => {
       ),
       { seed: 1 },
     )!;
-    expect(skill.againstFrequencies).toBeGreaterThan(0.9);
-    expect(skill.againstMonth).toBeLessThan(0.2);
+    expect(skill.againstFrequencies.value).toBeGreaterThan(0.9);
+    expect(skill.againstMonth.value).toBeLessThan(0.2);
   });
 
   it('gives the same interval for the same seed, another for another, and none for one flood', () => {
@@ -101,9 +101,10 @@ describe('skillOf', () => {
     );
     expect(skillOf(left, { seed: 1 })).toEqual(skillOf(left, { seed: 1 }));
     expect(skillOf(left, { seed: 1 })).not.toEqual(skillOf(left, { seed: 2 }));
-    const [from, to] = skillOf(left, { seed: 1 })!.againstFrequencies80;
-    expect(from!).toBeLessThan(skillOf(left, { seed: 1 })!.againstFrequencies);
-    expect(to!).toBeGreaterThan(skillOf(left, { seed: 1 })!.againstFrequencies);
+    const { value, i80 } = skillOf(left, { seed: 1 })!.againstFrequencies;
+    const [from, to] = i80;
+    expect(from!).toBeLessThan(value!);
+    expect(to!).toBeGreaterThan(value!);
     const single = skillOf(
       leftOut(
         odds,
@@ -112,7 +113,7 @@ describe('skillOf', () => {
       ),
       { seed: 1 },
     )!;
-    expect(single.againstFrequencies80).toEqual([null, null]);
+    expect(single.againstFrequencies.i80).toEqual([null, null]);
   });
 
   it('widens the percentiles for few floods', () => {

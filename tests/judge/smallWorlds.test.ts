@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitLevels } from '../../src/fit/fitLevels.js';
-import { trustSummary } from '../../src/judge/trustSummary.js';
+import { gradeWays } from '../../src/judge/gradeWays.js';
+import { waysOfReading } from '../../src/judge/waysOfReading.js';
 import { smallWorld } from './smallWorld.js';
 import type { SmallWorld } from './smallWorld.js';
 
@@ -10,8 +11,8 @@ const SEEDS = [1000, 1001, 1002, 1003];
 function grades(world: Omit<SmallWorld, 'seed'>): string[] {
   return SEEDS.map((seed) => {
     const aligned = smallWorld({ ...world, seed });
-    const { oneReading } = fitLevels(aligned, { modes: ['one-reading'], draws: 500 });
-    return trustSummary(aligned, { oneReading, seed: 1 }).grade;
+    const fits = fitLevels(aligned, { modes: ['one-reading'], draws: 500 });
+    return gradeWays(aligned, { ways: waysOfReading(aligned, fits, { seed: 1 }) }).grade;
   });
 }
 

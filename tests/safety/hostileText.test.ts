@@ -168,9 +168,9 @@ describe.skipIf(missing !== undefined)('in a browser', () => {
     try {
       show(chart);
       show(gauge);
-      show(gauge!.oneReading);
+      show(gauge!.level!);
       show(gauge!.trust);
-      show(oddsFigure(gauge!, { scale, reading: 'oneReading', timeZone }));
+      show(oddsFigure(gauge!, { scale, timeZone }));
       show(hydrographFigure(gauge!, { scale, classes: run!.classes, timeZone }));
     } finally {
       quiet.mockRestore();

@@ -12,7 +12,7 @@ import { howToRead } from '../../src/chart/howToRead.js';
 import { roundedInOther, roundSafer, saferSideOfEdge } from '../../src/judge/roundSafer.js';
 import { CAUTIONS } from '../../src/series/cautions.js';
 import { convertUnit, otherSystemUnit, parameterOfUnit, type GaugeUnit } from '../../src/series/units.js';
-import type { FitMode } from '../../src/fit/types.js';
+import type { ReadingWay } from '../../src/fit/types.js';
 import type { Grade } from '../../src/judge/types.js';
 
 /** A creek that does not exist, read from gauges that follow a sine and a normal law: every number below has a formula. */
@@ -74,9 +74,13 @@ function edgesOf(feature: string, classes: readonly string[], cuts: readonly num
   });
 }
 
-function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { from: number; to: number }): LevelChart {
+function levelChart(
+  way: ReadingWay,
+  options: Required<FixtureOptions>,
+  seen: { from: number; to: number },
+): LevelChart {
   const { classes, cuts, unit } = options;
-  const sd = mode === 'effective' ? options.sd : options.sd * 1.6;
+  const sd = way === 'effective' ? options.sd : options.sd * 1.6;
   const lnEdges = cuts.map(Math.log);
   const from = Math.log(seen.from) - 0.9;
   const to = Math.log(seen.to) + 0.7;
@@ -121,18 +125,16 @@ function levelChart(mode: FitMode, options: Required<FixtureOptions>, seen: { fr
         : `Odds of ${word} are at least 80 in 100 between these values.`,
     };
   });
-  const lagHours = Array.from({ length: 13 }, (_, i) => i);
-  const lag = summary(lagHours, mode === 'effective' ? 1 : 3, 1.2);
-  const reading = { lagHours: lag.medianHours, storageHours: mode === 'effective' ? options.storageHours : 0 };
+  const lagHours = way === 'effective' ? 1 : 3;
+  const reading = { lagHours, storageHours: way === 'effective' ? options.storageHours : 0 };
   return {
-    mode,
+    way,
     leadHours: 0,
     link: 'probit',
     status: 'converged',
     statusSentence: 'The fit converged.',
     howToRead: howToRead(reading, { parameter: parameterOfUnit(unit) }),
     reading,
-    lag: { ...lag, sentence: `the gauge leads by ${lag.medianHours} h` },
     edges: [
       ...edgesOf('verdict', classes, cuts, unit),
       ...edgesOf('ledge', ['dry', 'brown', 'white'], [cuts[0]! * 1.1, cuts[cuts.length - 1]! * 0.95], unit),
@@ -196,7 +198,7 @@ function summary(hours: readonly number[], centre: number, spread: number) {
   return {
     hours,
     probability: raw.map((p) => p / total),
-    medianHours: centre,
+    median: centre,
     i80: [centre - 1.28 * spread, centre + 1.28 * spread] as const,
     i95: [centre - 1.96 * spread, centre + 1.96 * spread] as const,
   };
@@ -225,8 +227,8 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
     return {
       visit: `v${i + 1}`,
       timeMs: START_MS + hour * HOUR_MS,
-      oneReading: i % 17 === 9 ? null : value,
-      effective: i % 17 === 9 ? null : effective,
+      reading: i % 17 === 9 ? null : effective,
+      onRecord: i % 17 === 9 ? null : value,
       classIndex: i % 13 === 7 ? -1 : cuts.filter((cut) => Math.log(cut) < state).length,
       observer: i % 3 === 0 ? options.observer : 'Runa',
       flood: Math.floor(hour / 216),
@@ -234,7 +236,7 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
       sightings: [{ feature: 'ledge', saw: 'brown', row: i + 2 }],
     };
   });
-  const seenValues = visits.flatMap((v) => (v.effective === null ? [] : [v.effective]));
+  const seenValues = visits.flatMap((v) => (v.reading === null ? [] : [v.reading]));
   const seen =
     seenValues.length > 0
       ? { from: Math.min(...seenValues), to: Math.max(...seenValues) }
@@ -260,27 +262,34 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
         'The lag interval does not cross zero.',
         'Only two visits were too high.',
       ],
-      visits: visits.length,
-      floods: new Set(visits.map((v) => v.flood)).size,
-      firstVisitMs: visits[0]?.timeMs ?? null,
-      lastVisitMs: visits[visits.length - 1]?.timeMs ?? null,
-      classCounts: classes.map((_, k) => visits.filter((v) => v.classIndex === k).length),
+      way: fitted ? 'effective' : 'one-reading',
+      depth: 'full',
+      evidence: {
+        visits: visits.length,
+        verdicts: visits.filter((v) => v.classIndex >= 0).length,
+        floods: new Set(visits.map((v) => v.flood)).size,
+        fullestFloodShare: 0.1,
+        firstVisitMs: visits[0]?.timeMs ?? null,
+        lastVisitMs: visits[visits.length - 1]?.timeMs ?? null,
+        spanDays: 162,
+        ageDays: 41,
+        span: [seen.from, seen.to],
+        recordSpan: [seen.from, seen.to],
+        classCounts: classes.map((_, k) => visits.filter((v) => v.classIndex === k).length),
+        monthCounts: [0, 0, 14, 16, 15, 12, 9, 6, 0, 0, 0, 0],
+        limbs: { rising: 0, steady: 30, falling: 42 },
+        goodEdges: [],
+        approvedShare: 0.82,
+        missing: [
+          'No visit on rising water: what the gauge says on the way up is untested, and that is when it hurts.',
+        ],
+      },
       skill: fitted
         ? {
-            effective: {
-              againstFrequencies: 0.66,
-              againstFrequencies80: [0.58, 0.73],
-              againstMonth: 0.6,
-              againstMonth80: [0.51, 0.69],
-            },
-            oneReading: {
-              againstFrequencies: 0.52,
-              againstFrequencies80: [0.42, 0.61],
-              againstMonth: 0.45,
-              againstMonth80: [0.33, 0.55],
-            },
+            againstFrequencies: { value: 0.66, i80: [0.58, 0.73] },
+            againstMonth: { value: 0.6, i80: [0.51, 0.69] },
           }
-        : { effective: null, oneReading: null },
+        : null,
       checks: [
         {
           check: 'independent floods',
@@ -303,12 +312,18 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
           comment: 'Log the days on which you drove past.',
         },
       ],
-      approvedShare: 0.82,
     },
-    ...(fitted ? { oneReading: one, effective: levelChart('effective', options, seen) } : {}),
-    oneReadingLoses: fitted
-      ? 'One reading loses 0.14 of the skill: on fast-changing days it is a class off more often.'
-      : 'Nothing was fitted.',
+    ...(fitted
+      ? {
+          level: levelChart('effective', options, seen),
+          other: {
+            way: 'one-reading',
+            howToRead: one.howToRead,
+            skill: { value: 0.52, i80: [0.42, 0.61] },
+            difference: { value: -0.14, i80: [-0.21, -0.06] },
+          },
+        }
+      : {}),
     lag: { ...allLags, sentence: 'the gauge leads by 3 h (0.4 to 5.6)' },
     storage,
     surface: {
@@ -367,6 +382,7 @@ export function fixtureChart(options: FixtureOptions = {}): CreekChart {
       { id: 'staff', name: 'Painted staff', classes: [], unit: 'cm' },
     ],
     gauges,
+    recommended: gauges.find(({ trust, level }) => trust.grade.endsWith('guide') && level)?.gauge.id ?? null,
   });
   const stage = {
     ...o,

@@ -38,10 +38,8 @@ function ranked(
     rank,
     gauges: 1,
     skill: {
-      againstFrequencies: skill,
-      againstFrequencies80: [skill - half, skill + half],
-      againstMonth: skill - 0.05,
-      againstMonth80: [skill - 0.05 - half, skill - 0.05 + half],
+      againstFrequencies: { value: skill, i80: [skill - half, skill + half] },
+      againstMonth: { value: skill - 0.05, i80: [skill - 0.05 - half, skill - 0.05 + half] },
     },
     rps: 0.12 * (1 - skill),
     beatsFirst: null,
@@ -176,7 +174,7 @@ export function fixtureRanking(chosen: FixtureChoice = 'combined'): GaugeRanking
 }
 
 function combinedReading(): CombinedReading {
-  const verdict = fixtureChart().runs[0]!.gauges[0]!.effective!.edges.filter((edge) => edge.feature === 'verdict');
+  const verdict = fixtureChart().runs[0]!.gauges[0]!.level!.edges.filter((edge) => edge.feature === 'verdict');
   return {
     id: 'mean(low-bridge,mill)',
     name: BOTH,
@@ -311,6 +309,7 @@ function staffRating(): StaffRating {
     gauge: 'low-bridge',
     gaugeName: BRIDGE,
     unit: 'ft3/s',
+    way: 'effective',
     form: 'power',
     upper: null,
     formSentence: 'A power law: the visits are 14 times as likely under it as under a straight line in ln flow.',

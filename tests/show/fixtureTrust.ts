@@ -47,7 +47,7 @@ function scores(classes: readonly string[], best: number): NonNullable<Judgement
     method: 'refits',
     methodSentence: 'Every flood was left out by a fit of its own that never saw it.',
     ways: [way('effective', best), way('one-reading', best - 0.12), way('as-it-stands', best - 0.25)],
-    oneReadingLoses: 'One reading loses 0.12 of the skill.',
+    gain: measured(0.12, 0.06),
     reliability: {
       bins: seen.map((value, b) => {
         const stated = (ends[b]! + ends[b + 1]!) / 2;
@@ -128,7 +128,7 @@ function rules(cuts: readonly number[], unit: string): NonNullable<Judgement['ru
 /** A judgement with every part filled in, made to fit a gauge of the fixture chart. */
 export function fixtureJudgement(run: RunChart, gauge: GaugeChart): Judgement {
   const { classes } = run;
-  const level = gauge.effective ?? gauge.oneReading;
+  const { level } = gauge;
   const edges = (level?.edges ?? []).filter(({ feature }) => feature === 'verdict');
   const cuts = edges.map(({ median }) => median);
   const skill = Math.max(0.02, 0.3 * (GRADES.indexOf(gauge.trust.grade) - 1));
@@ -177,6 +177,9 @@ export function fixtureJudgement(run: RunChart, gauge: GaugeChart): Judgement {
       classCounts: classes.map((_, k) => 6 + k),
       monthCounts: [0, 0, 14, 16, 15, 12, 9, 6, 0, 0, 0, 0],
       limbs: { rising: 0, steady: 30, falling: 42 },
+      fullestFloodShare: 0.1,
+      spanDays: 162,
+      goodEdges: [],
       approvedShare: 0.82,
       missing: ['No visit on rising water: what the gauge says on the way up is untested, and that is when it hurts.'],
     },
@@ -186,7 +189,7 @@ export function fixtureJudgement(run: RunChart, gauge: GaugeChart): Judgement {
       points: [0, 1, 2, 4, 8, 12].map((leadHours) => ({
         leadHours,
         effective: measured(skill - 0.02 * leadHours, 0.08),
-        oneReading: measured(skill - 0.12 - 0.022 * leadHours, 0.09),
+        'one-reading': measured(skill - 0.12 - 0.022 * leadHours, 0.09),
       })),
       sentence: 'Decided 4 hours before, the gauge still takes away 58 % of the guesswork; 12 hours before, 42 %.',
     },

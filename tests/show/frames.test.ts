@@ -139,10 +139,10 @@ describe('tables of a chart', () => {
   });
 
   it('edges carry the numbers of the chart', () => {
-    const level = chart.runs[0]!.gauges[0]!.effective!;
+    const level = chart.runs[0]!.gauges[0]!.level!;
     const row = frames
       .edgesTable(chart)
-      .rows.find(({ reading, feature }) => reading === level.mode && feature === 'verdict')!;
+      .rows.find(({ reading, feature }) => reading === level.way && feature === 'verdict')!;
     expect([row.lower, row.upper, row.median, row.low80, row.high80, row.rounded]).toEqual([
       ...level.edges[0]!.between,
       level.edges[0]!.median,

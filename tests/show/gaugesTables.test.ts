@@ -21,7 +21,7 @@ describe('tidy tables of gauges.json', () => {
     expect([rows[0]!.run, rows[0]!.skill, rows[0]!.low80, rows[0]!.high80, rows[0]!.best]).toEqual([
       'upper',
       first!.skill.againstFrequencies,
-      ...first!.skill.againstFrequencies80,
+      ...first!.skill.againstFrequencies.i80,
       first!.best,
     ]);
     const aside = rows.at(-1)!;

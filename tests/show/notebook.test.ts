@@ -26,11 +26,10 @@ const run = chart.runs[0]!;
 const gauge = run.gauges[0]!;
 const scale = gaugeScale([gauge]);
 const timeZone = chart.creek.timeZone;
-const reading = 'effective' as const;
 const figures: readonly (readonly [string, Figure | undefined])[] = [
-  ['odds', oddsFigure(gauge, { scale, reading, timeZone })],
-  ['confidence', confidenceFigure(gauge, { scale, reading })],
-  ['range', rangeFigure(chart, { gauge: gauge.gauge.id, reading })],
+  ['odds', oddsFigure(gauge, { scale, timeZone })],
+  ['confidence', confidenceFigure(gauge, { scale })],
+  ['range', rangeFigure(chart, { gauge: gauge.gauge.id })],
   ['lag', lagFigure(gauge)],
   ['storage', storageFigure(gauge)],
   ['surface', surfaceFigure(gauge)],
@@ -135,7 +134,7 @@ describe('a figure as SVG', () => {
   it('lets no text of a log become markup', () => {
     const hostile = fixtureChart({ gaugeName: '<script>alert(1)</script>"&', observer: '<img src=x onerror=1>' });
     const [worst] = hostile.runs[0]!.gauges;
-    const figure = oddsFigure(worst!, { scale: gaugeScale([worst!]), reading, timeZone })!;
+    const figure = oddsFigure(worst!, { scale: gaugeScale([worst!]), timeZone })!;
     for (const html of [figureSvg(figure), figureHtml(figure, 'f1')]) {
       expect(html).not.toContain('<script>alert');
       expect(html).not.toContain('<img');
@@ -146,14 +145,14 @@ describe('a figure as SVG', () => {
 describe('our own figures', () => {
   it('are undefined where there is nothing to draw', () => {
     const unread = Object.fromEntries(Object.entries(gauge).filter(([key]) => key !== 'oneReading')) as typeof gauge;
-    expect(confidenceFigure(unread, { scale, reading: 'oneReading' })).toBe(undefined);
-    expect(rangeFigure(chart, { gauge: 'nobody', reading })).toBe(undefined);
+    expect(confidenceFigure(unread, { scale })).toBe(undefined);
+    expect(rangeFigure(chart, { gauge: 'nobody' })).toBe(undefined);
     expect(intervalFigure([], { title: 'None', axis: 'bias' })).toBe(undefined);
   });
 
   it('give no range of a gauge without a usable relation', () => {
     const useless = fixtureChart({ grade: 'no usable relation' });
-    expect(rangeFigure(useless, { gauge: gauge.gauge.id, reading })).toBe(undefined);
+    expect(rangeFigure(useless, { gauge: gauge.gauge.id })).toBe(undefined);
   });
 
   it('say their numbers in words, a minus as a minus and no minus zero', () => {

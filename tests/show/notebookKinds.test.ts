@@ -200,7 +200,7 @@ describe('what shows itself', () => {
     expect(captions(worst)).toEqual([`How far to trust it, ${worst.gauge.name}: no usable relation`]);
     expect(titles(worst)).toEqual([]);
     expect(titles(useless)).not.toContain(`What ${worst.gauge.name} reads at each class`);
-    expect(tableText(tablesOf(useless)[0]!)).not.toContain(worst.effective!.howToRead);
+    expect(tableText(tablesOf(useless)[0]!)).not.toContain(worst.level!.howToRead);
   });
 
   it('a tidy table as it is', () => {

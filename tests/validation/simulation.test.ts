@@ -124,7 +124,7 @@ describe('lastingErrors', () => {
 });
 
 describe('gridHit', () => {
-  const posterior = { hours: [0, 3, 6, 12], probability: [0.1, 0.5, 0.3, 0.1], medianHours: 3, tie: 0.5 };
+  const posterior = { hours: [0, 3, 6, 12], probability: [0.1, 0.5, 0.3, 0.1], median: 3, tie: 0.5 };
 
   it('holds a truth between grid points to the step of the search, strictly only up to the grid point', () => {
     const intervals = { i80: [3, 6], i95: [0, 12] } as const;

@@ -52,7 +52,7 @@ export function tallyGauges(
       if (parts(id).length > 1) count.combinedChosen++;
       if (parts(id).every((p) => p.startsWith('right'))) count.rightChosen++;
     }
-    bestSkill += first.skill.againstFrequencies;
+    bestSkill += first.skill.againstFrequencies.value!;
     statedSkill += skill.value!;
     floods.push(ranking.floods);
     onWorld?.(w + 1);

@@ -1,7 +1,7 @@
 import { alignVisits } from '../../src/align/alignVisits.js';
 import type { Aligned } from '../../src/align/types.js';
 import { edges } from '../../src/chart/edges.js';
-import { estimate } from '../../src/chart/estimate.js';
+import { estimate } from '../../src/kernel/estimate.js';
 import { lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval } from '../../src/chart/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
@@ -140,13 +140,13 @@ export function gridHit(
   posterior: {
     readonly hours: readonly number[];
     readonly probability: readonly number[];
-    readonly medianHours: number;
+    readonly median: number;
     readonly i80: Interval;
     readonly i95: Interval;
     readonly tie: number;
   },
 ): GridHit {
-  const { hours, probability, medianHours, i80, i95, tie } = posterior;
+  const { hours, probability, median, i80, i95, tie } = posterior;
   const strict = hit(value, posterior);
   const reach = ([from, to]: Interval): Interval => {
     const low = hours.indexOf(from!);
@@ -164,6 +164,6 @@ export function gridHit(
     strict80: strict.in80,
     strict95: strict.in95,
     rank,
-    error: medianHours - value,
+    error: median - value,
   };
 }

@@ -2,7 +2,8 @@ import { keepVisits, type VisitLook } from '../../src/align/keepVisits.js';
 import type { Aligned } from '../../src/align/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { GRADES, isUsableGrade } from '../../src/judge/grade.js';
-import { trustSummary } from '../../src/judge/trustSummary.js';
+import { gradeWays } from '../../src/judge/gradeWays.js';
+import { waysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Grade } from '../../src/judge/types.js';
 import { createRandom, splitSeed, type Random } from '../../src/kernel/random.js';
 import { smallWorld, type SmallWorld } from '../../tests/judge/smallWorld.js';
@@ -90,8 +91,8 @@ export function tallyGrades(
 }
 
 function gradeOf(aligned: Aligned, { draws, seed }: { draws: number; seed: number }): Grade {
-  const { oneReading } = fitLevels(aligned, { modes: ['one-reading'], draws, seed });
-  return trustSummary(aligned, { oneReading, seed }).grade;
+  const fits = fitLevels(aligned, { modes: ['one-reading'], draws, seed });
+  return gradeWays(aligned, { ways: waysOfReading(aligned, fits, { seed }) }).grade;
 }
 
 function atRandom(aligned: Aligned, random: Random, gone: number): (visit: VisitLook) => boolean {

@@ -68,7 +68,7 @@ export function followLooks({ seed, start = 20, more = 10, draws = 500 }: Follow
   const first = times.map((t) => visitAt(random, t));
   const fitted = (visits: readonly Visit[]): { fit: LevelFit; aligned: Aligned } => {
     const aligned = alignVisits({ creek, run, record, visits }, { lagsHours: LAGS, storagesHours: [0] });
-    return { fit: fitLevels(aligned, { modes: ['one-reading'], draws, seed }).oneReading, aligned };
+    return { fit: fitLevels(aligned, { modes: ['one-reading'], draws, seed })['one-reading'], aligned };
   };
   const before = fitted(first);
   if (before.fit.draws.count === 0) return null;

@@ -1,7 +1,8 @@
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { GRADES } from '../../src/judge/grade.js';
 import { verdictRankCorrelation } from '../../src/judge/verdictRankCorrelation.js';
-import { trustSummary } from '../../src/judge/trustSummary.js';
+import { gradeWays } from '../../src/judge/gradeWays.js';
+import { chosenWay, waysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Grade } from '../../src/judge/types.js';
 import { createRandom, splitSeed } from '../../src/kernel/random.js';
 import { seasonWorld, type Season } from './seasonWorld.js';
@@ -43,11 +44,10 @@ export function tallySeasons(
     const visits = LEAST_VISITS + random.integer(MOST_VISITS - LEAST_VISITS + 1);
     const years = 1 + random.integer(4);
     const { aligned, record } = seasonWorld({ season, seed, visits, years });
-    const { effective, oneReading } = fitLevels(aligned, { modes: ['effective', 'one-reading'], draws, seed });
-    const { grade, skill } = trustSummary(aligned, { effective, oneReading, record, seed });
-    const best = [skill.effective, skill.oneReading]
-      .filter((s) => s !== null)
-      .sort((a, b) => b.againstFrequencies - a.againstFrequencies)[0];
+    const fits = fitLevels(aligned, { modes: ['effective', 'one-reading'], draws, seed });
+    const ways = waysOfReading(aligned, fits, { seed });
+    const { grade } = gradeWays(aligned, { ways, beyond: { record, seed } });
+    const skill = chosenWay(ways)?.skill;
     grades[grade]++;
     const isUsable = GRADES.indexOf(grade) >= GRADES.indexOf('rough guide') ? 1 : 0;
     usable += isUsable;
@@ -59,8 +59,8 @@ export function tallySeasons(
     const pair = verdictRankCorrelation(aligned, { record });
     whole += pair.whole / cases;
     withoutSeason += pair.withoutSeason / cases;
-    frequencies += (best?.againstFrequencies ?? 0) / cases;
-    month += (best?.againstMonth ?? 0) / cases;
+    frequencies += (skill?.againstFrequencies.value ?? 0) / cases;
+    month += (skill?.againstMonth.value ?? 0) / cases;
     onCase?.(c + 1);
   }
   return {

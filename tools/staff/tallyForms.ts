@@ -12,7 +12,7 @@ export function tallyForms(
   const taken: Record<RatingForm, number> = { line: 0, power: 0, growing: 0, segments: 0 };
   for (let seed = 1; seed <= logs; seed++) {
     const aligned = staffWorld({ truth, readings, seed });
-    const set = gridSets(aligned, 0).oneReading;
+    const set = gridSets(aligned, 0)['one-reading'];
     const options = levelOptions(aligned, { link: 'probit', priorWidth: 1, set });
     taken[chooseRatingForms(aligned, options, set).ratingForm.get(1)!]++;
   }

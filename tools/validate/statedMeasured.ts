@@ -126,7 +126,7 @@ export function statedAndMeasured(
           ruleCost(laterDays(views[2]), choice.rule),
         ] as const);
   const skill = (name: 'againstFrequencies' | 'againstMonth') =>
-    compared(skills.map((s) => ({ value: s?.[name] ?? null, i80: s?.[`${name}80`] ?? [null, null] })));
+    compared(skills.map((s) => s?.[name] ?? { value: null, i80: [null, null] }));
   const confusion = (name: 'right' | 'withinOne' | 'seenHigher' | 'seenLower') =>
     compared(confusions.map((c) => c[name]));
   const cost = (of: readonly RuleCost[], name: 'wasted' | 'tooHigh' | 'missed') => compared(of.map((c) => c[name]));

@@ -1,17 +1,18 @@
 import { alignVisits, lagGrid, storageGrid, DEFAULT_LAG_HOURS } from '../../src/align/alignVisits.js';
 import { floodOfVisits } from '../../src/align/floods.js';
 import type { Aligned } from '../../src/align/types.js';
-import { chartRelation } from '../../src/chart/chartCreek.js';
-import { estimate } from '../../src/chart/estimate.js';
+import { gaugeChart } from '../../src/chart/chartCreek.js';
+import { judgeRelation } from '../../src/judge/judgeRelation.js';
+import { chosenWay, waysOfReading } from '../../src/judge/waysOfReading.js';
+import { estimate } from '../../src/kernel/estimate.js';
 import { storageSummary } from '../../src/chart/lagSummary.js';
 import type { Interval, LagSummary } from '../../src/chart/types.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
+import type { ReadingWay } from '../../src/fit/types.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
-import { leaveFloodOut } from '../../src/judge/leaveFloodOut.js';
 import { finishRelation } from '../../src/judge/refits/finishRelation.js';
 import { planRelation } from '../../src/judge/refits/planRelation.js';
 import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
-import { skillOf } from '../../src/judge/skill.js';
 import type { Grade } from '../../src/judge/types.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
 import { splitSeed } from '../../src/kernel/random.js';
@@ -89,16 +90,19 @@ export function validateGauge(
     { lagsHours: lagGrid(creek.lagHours ?? DEFAULT_LAG_HOURS), storagesHours: storageGrid(creek.storageHours) },
   );
   const fits = fitLevels(aligned, { seed, draws });
-  const chart = chartRelation({ run, record, aligned, fits, loggers: [] }, { seed });
+  const judgement = judgeRelation({ run, record, aligned, fits }, { seed, timeZone: creek.timeZone });
+  const chart = gaugeChart({ run, record, aligned, fits, loggers: [] }, judgement, { creek });
+  const skillBy = (way: ReadingWay) =>
+    judgement.scores?.ways.find((score) => score.way === way)?.skill.againstFrequencies.value ?? null;
   const edges = comparedEdges(chart.confirmEdges, truth, aligned.offset);
-  const anyLagStorage = storageSummary({ grid: { ...fits.anyLag.grid, probability: fits.surface } });
+  const anyLagStorage = storageSummary({ grid: { ...fits['any-lag'].grid, probability: fits.surface } });
   const { lag, trust } = chart;
   return {
     run: run.id,
     gauge: record.gauge,
     grade: trust.grade,
-    visits: trust.visits,
-    floods: trust.floods,
+    visits: trust.evidence.visits,
+    floods: trust.evidence.floods,
     edges,
     meanAbsEdgeError: {
       verdict: meanAbs(edges.filter((e) => e.feature === VERDICT)),
@@ -111,8 +115,8 @@ export function validateGauge(
     },
     mismatch: comparedMismatch(fits, truth),
     leftOutSkill: {
-      effective: trust.skill.effective?.againstFrequencies ?? null,
-      oneReading: trust.skill.oneReading?.againstFrequencies ?? null,
+      effective: skillBy('effective'),
+      oneReading: skillBy('one-reading'),
     },
     later:
       later === undefined || fits.effective.draws.count === 0 || (cheap && !trust.grade.endsWith('guide'))
@@ -122,13 +126,13 @@ export function validateGauge(
       later === undefined || !trust.grade.endsWith('guide')
         ? null
         : heldAgainstLater(at, { aligned, fits, later, seed, cheap }),
-    worstParetoK: Math.max(...[fits.oneReading, fits.effective, fits.anyLag].map((f) => f.diagnostics.paretoK)),
+    worstParetoK: Math.max(...[fits['one-reading'], fits.effective, fits['any-lag']].map((f) => f.diagnostics.paretoK)),
   };
 }
 
 /** Every class edge that the hidden record places, in ln units; errors are the same at any lag because both sides are edges of the reading. */
 function comparedEdges(
-  edges: ReturnType<typeof chartRelation>['confirmEdges'],
+  edges: ReturnType<typeof gaugeChart>['confirmEdges'],
   truth: GaugeTruth,
   offset: number,
 ): readonly EdgeCompared[] {
@@ -150,8 +154,8 @@ function comparedEdges(
   });
 }
 
-function comparedHours({ medianHours, i80, i95 }: Pick<LagSummary, 'medianHours' | 'i80' | 'i95'>, truth: number) {
-  return compared(medianHours, truth, { i80, i95 });
+function comparedHours({ median, i80, i95 }: Pick<LagSummary, 'median' | 'i80' | 'i95'>, truth: number) {
+  return compared(median, truth, { i80, i95 });
 }
 
 /** The verdict's edges in the hidden record each have a spread; one σ stands for all in the model, so their mean is the truth. */
@@ -160,8 +164,8 @@ function comparedMismatch(fits: LevelFits, truth: GaugeTruth): Compared {
     e === null || e === undefined || e.gauge === null ? [] : (e.mismatch ?? []),
   );
   const mean = spreads.reduce((a, b) => a + b, 0) / spreads.length;
-  if (fits.anyLag.draws.count === 0) return compared(NaN, NaN, { i80: [null, null], i95: [null, null] });
-  const ln = estimate(fits.anyLag.draws.mismatch.map(Math.log));
+  if (fits['any-lag'].draws.count === 0) return compared(NaN, NaN, { i80: [null, null], i95: [null, null] });
+  const ln = estimate(fits['any-lag'].draws.mismatch.map(Math.log));
   return compared(ln.median, Math.log(mean), ln);
 }
 
@@ -201,12 +205,12 @@ function scoreLater(
   const asItStands = fitLevels(
     alignVisits({ ...at, visits: at.input.visits }, { lagsHours: [0], storagesHours: [0] }),
     { seed, draws, modes: ['one-reading'] },
-  ).oneReading;
+  )['one-reading'];
   if (asItStands.draws.count === 0) return null;
   const { timesMs, classIndex } = later;
   const ways: Record<Way, typeof asItStands> = {
     effective: fits.effective,
-    oneReading: fits.oneReading,
+    oneReading: fits['one-reading'],
     asItStands,
   };
   const odds = (way: Way) => laterOdds(ways[way], { ...at, timesMs });
@@ -221,7 +225,7 @@ function scoreLater(
   );
 }
 
-/** The better way of reading by its skill with floods left out by fits of their own, as the grade takes it, against the later record. */
+/** The way of reading that is chosen by floods left out by fits of their own, against the later record. */
 function heldAgainstLater(
   at: { readonly input: CreekInput; readonly creek: Creek; readonly run: Run; readonly record: GaugeRecord },
   {
@@ -239,14 +243,7 @@ function heldAgainstLater(
     );
     return finishRelation(plan, runJudgeTasks([plan])[0]).leftOut;
   };
-  const byWeights = (fit: LevelFits['effective']) => (fit.draws.count > 0 ? leaveFloodOut(fit, aligned) : null);
-  const leftOut = cheap ? { effective: byWeights(fits.effective), oneReading: byWeights(fits.oneReading) } : byRefits();
-  const ways = [
-    { fit: fits.effective, left: leftOut.effective },
-    { fit: fits.oneReading, left: leftOut.oneReading },
-  ].flatMap(({ fit, left }) => (left === null ? [] : [{ fit, left }]));
-  if (ways.length === 0) return null;
-  const skill = ({ left }: (typeof ways)[number]) => skillOf(left, { seed })?.againstFrequencies ?? -Infinity;
-  const best = ways.reduce((a, b) => (skill(b) > skill(a) ? b : a));
-  return statedAndMeasured(at, { ...best, aligned, later, seed, method: cheap ? 'weights' : 'refits' });
+  const chosen = chosenWay(waysOfReading(aligned, fits, { left: cheap ? {} : byRefits(), seed }));
+  if (chosen === null) return null;
+  return statedAndMeasured(at, { ...chosen, aligned, later, seed, method: cheap ? 'weights' : 'refits' });
 }

@@ -12,14 +12,10 @@ const MARGIN = { l: 62, r: 14, t: 44, b: 50 };
  * How sure the odds themselves are: for every edge the odds of being above it, over the gauge value, with their 80 % band
  * from the draws. Only between the lowest and the highest visit.
  *
- * @param gauge the gauge's chart; `options.reading` names which of its level charts to draw.
- * @returns undefined where that level chart does not exist.
+ * @returns undefined where the gauge has no level chart.
  */
-export function confidenceFigure(
-  gauge: GaugeChart,
-  { scale, reading }: { scale: GaugeScale; reading: 'oneReading' | 'effective' },
-): Figure | undefined {
-  const level = gauge[reading];
+export function confidenceFigure(gauge: GaugeChart, { scale }: { scale: GaugeScale }): Figure | undefined {
+  const { level } = gauge;
   if (level === undefined) return undefined;
   const { classes, gaugeValues } = level.odds;
   const looks = classPalette(classes.length);
@@ -52,7 +48,7 @@ export function confidenceFigure(
       margin: MARGIN,
       ...gaugeAxes(scale, {
         px,
-        title: gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow }),
+        title: gaugeTitle(gauge.gauge.name, { way: level.way, unit: scale.unit, narrow }),
         bottom: 'y',
         top: 'y',
       }),

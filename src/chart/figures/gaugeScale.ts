@@ -1,6 +1,7 @@
+import type { ReadingWay } from '../../fit/types.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import type { GaugeChart, LevelChart } from '../types.js';
+import type { GaugeChart } from '../types.js';
 import { axisStyle, axisTitle, type PlotlyObject } from './figure.js';
 import { axisTicks } from './axisTicks.js';
 import { plotlyText } from './plotlyText.js';
@@ -34,12 +35,10 @@ export function gaugeScale(charts: readonly GaugeChart[]): GaugeScale {
   const kind = first.gauge.parameter === 'discharge' ? 'log' : 'linear';
   const usable = (value: number | null): value is number =>
     value !== null && Number.isFinite(value) && (kind === 'linear' || value > 0);
-  const levels = charts
-    .flatMap((chart) => [chart.oneReading, chart.effective])
-    .filter((l): l is LevelChart => l !== undefined);
+  const levels = charts.flatMap(({ level }) => level ?? []);
   const seen = [
     ...levels.flatMap((level) => [level.seen.from, level.seen.to]),
-    ...charts.flatMap((chart) => chart.visits.flatMap((visit) => [visit.oneReading, visit.effective])),
+    ...charts.flatMap((chart) => chart.visits.map(({ reading }) => reading)),
   ].filter(usable);
   const values = seen.length > 0 ? seen : charts.flatMap((chart) => chart.hydrograph.values).filter(usable);
   const to = kind === 'log' ? Math.log : (value: number) => value;
@@ -83,13 +82,9 @@ export function axisShare(value: number, scale: GaugeScale): number {
 /** What the axis of a gauge shows: the way of reading, the gauge's name where there is room, and the unit. */
 export function gaugeTitle(
   name: string,
-  {
-    reading,
-    unit,
-    narrow,
-  }: { readonly reading: 'oneReading' | 'effective'; readonly unit: GaugeUnit; readonly narrow: boolean },
+  { way, unit, narrow }: { readonly way: ReadingWay; readonly unit: GaugeUnit; readonly narrow: boolean },
 ): string {
-  const what = reading === 'effective' ? 'effective reading' : 'reading';
+  const what = way === 'effective' ? 'effective reading' : 'reading';
   return narrow
     ? `${what}, ${unitLabel(unit)}`
     : `${what} of ${plotlyText(name, { maxChars: 34 })}, ${unitLabel(unit)}`;

@@ -36,7 +36,7 @@ export function hydrographFigure(
   if (!(low <= high)) return undefined;
   const air = scale.kind === 'log' ? 0 : Math.max(0.02, 0.06 * (high - low));
   const range = scale.kind === 'log' ? { from: low / 1.15, to: high * 1.15 } : { from: low - air, to: high + air };
-  const lagHours = gauge.oneReading?.reading.lagHours ?? 0;
+  const lagHours = gauge.level?.reading.lagHours ?? 0;
   const clock = wallClock(timesMs, timeZone);
   const layout = (narrow: boolean) => {
     const legend = topLegend(classes, { px: plotPx(narrow, MARGIN) });
@@ -97,8 +97,7 @@ function markTraces(
   const looks = classPalette(classes.length);
   return classes.flatMap((word, k) => {
     const visits = gauge.visits.filter(
-      ({ classIndex, oneReading }) =>
-        classIndex === k && oneReading !== null && (scale.kind === 'linear' || oneReading > 0),
+      ({ classIndex, onRecord }) => classIndex === k && onRecord !== null && (scale.kind === 'linear' || onRecord > 0),
     );
     if (visits.length === 0) return [];
     return [
@@ -110,9 +109,14 @@ function markTraces(
           visits.map((visit) => visit.timeMs - lagHours * HOUR_MS),
           timeZone,
         ),
-        y: visits.map((visit) => drawn(visit.oneReading!)),
-        marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: looks[k]!.ink, width: 1.2 } },
-        text: visits.map((visit) => visitHover(visit, { value: visit.oneReading!, scale, ...words })),
+        y: visits.map((visit) => drawn(visit.onRecord!)),
+        marker: {
+          symbol: looks[k]!.symbol.plotly,
+          size: 10,
+          color: looks[k]!.fill,
+          line: { color: looks[k]!.ink, width: 1.2 },
+        },
+        text: visits.map((visit) => visitHover(visit, { value: visit.onRecord!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },
     ];
@@ -126,6 +130,6 @@ function hydrographAlt(
   const { timesMs } = gauge.hydrograph;
   const unit = unitLabel(gauge.gauge.unit);
   const day = (timeMs: number) => localStamp(timeMs, timeZone).slice(0, 10);
-  const marks = gauge.visits.filter(({ oneReading }) => oneReading !== null).length;
+  const marks = gauge.visits.filter(({ onRecord }) => onRecord !== null).length;
   return `Record of ${gauge.gauge.name} from ${day(timesMs[0]!)} to ${day(timesMs[timesMs.length - 1]!)}, between ${valueText(low)} and ${valueText(high)} ${unit}, with ${marks} visits on it.`;
 }

@@ -1,4 +1,4 @@
-import type { GaugeChart, Interval } from '../types.js';
+import type { Estimate, GaugeChart } from '../types.js';
 import type { Figure } from './figure.js';
 import { posteriorBars } from './posteriorBars.js';
 import { valueText } from './valueText.js';
@@ -35,15 +35,7 @@ export function storageFigure({ gauge, storage }: GaugeChart): Figure | undefine
   };
 }
 
-function intervalsAlt({
-  medianHours,
-  i80,
-  i95,
-}: {
-  readonly medianHours: number;
-  readonly i80: Interval;
-  readonly i95: Interval;
-}): string {
+function intervalsAlt({ median, i80, i95 }: Estimate): string {
   const end = (value: number | null) => (value === null ? 'open' : valueText(value, { digits: 2 }));
-  return `Median ${valueText(medianHours, { digits: 2 })} h, 80 % between ${end(i80[0])} and ${end(i80[1])} h, 95 % between ${end(i95[0])} and ${end(i95[1])} h.`;
+  return `Median ${valueText(median, { digits: 2 })} h, 80 % between ${end(i80[0])} and ${end(i80[1])} h, 95 % between ${end(i95[0])} and ${end(i95[1])} h.`;
 }

@@ -9,7 +9,7 @@ const MARGIN = { l: 58, r: 14, t: 14, b: 50 };
 const HEIGHT = 300;
 const WAYS = [
   { key: 'effective', name: 'effective reading' },
-  { key: 'oneReading', name: 'one reading' },
+  { key: 'one-reading', name: 'one reading' },
 ] as const;
 type WayKey = (typeof WAYS)[number]['key'];
 
@@ -20,7 +20,7 @@ type WayKey = (typeof WAYS)[number]['key'];
  * @returns undefined where no point was measured.
  */
 export function leadCurveFigure({ points }: Pick<JudgedLeadCurve, 'points'>): Figure | undefined {
-  const rows = points.filter((point) => point.effective.value !== null || point.oneReading.value !== null);
+  const rows = points.filter((point) => point.effective.value !== null || point['one-reading'].value !== null);
   if (rows.length === 0) return undefined;
   const hours = rows.map(({ leadHours }) => leadHours);
   const all = rows
@@ -53,7 +53,7 @@ export function leadCurveFigure({ points }: Pick<JudgedLeadCurve, 'points'>): Fi
     kind: 'figure',
     title: 'Deciding earlier',
     alt: leadAlt(rows),
-    data: [...band(rows), ...bars(rows), line(rows, 'oneReading'), line(rows, 'effective')],
+    data: [...band(rows), ...bars(rows), line(rows, 'one-reading'), line(rows, 'effective')],
     layout: layout(false),
     narrow: layout(true),
   };
@@ -104,8 +104,8 @@ function band(points: Points): readonly PlotlyObject[] {
 
 function bars(points: Points): readonly PlotlyObject[] {
   return points
-    .filter(({ oneReading }) => oneReading.i80.every(isNumber))
-    .map(({ leadHours, oneReading: { i80 } }) => ({
+    .filter((point) => point['one-reading'].i80.every(isNumber))
+    .map(({ leadHours, 'one-reading': { i80 } }) => ({
       type: 'scatter',
       mode: 'lines',
       x: [leadHours, leadHours],
@@ -126,7 +126,7 @@ function wayLabels(points: Points): readonly PlotlyObject[] {
     const ends = [from[key].value, to[key].value].filter(isNumber);
     return ends.length === 0 ? null : ends.reduce((sum, end) => sum + end, 0) / ends.length;
   };
-  const gap = (height('effective') ?? 0) - (height('oneReading') ?? 0);
+  const gap = (height('effective') ?? 0) - (height('one-reading') ?? 0);
   return WAYS.flatMap(({ key, name }) => {
     const value = height(key);
     if (value === null) return [];
@@ -154,7 +154,7 @@ function nameOf(key: WayKey): string {
 function leadAlt(points: Points): string {
   const said = (value: Measured) => measuredText(value);
   const rows = points.map(
-    ({ leadHours, effective, oneReading }) =>
+    ({ leadHours, effective, 'one-reading': oneReading }) =>
       `${leadHours} h before: effective reading ${said(effective)}, one reading ${said(oneReading)}`,
   );
   return `Guesswork taken away when deciding earlier. ${rows.join('; ')}.`;

@@ -10,7 +10,6 @@ import { inPercent, percentAxis } from './percentAxis.js';
 import { percentText } from './percentText.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
-import type { ReadingKey } from './visitRows.js';
 
 const MARGIN = { l: 58, r: 14, t: 46, b: 50 };
 const HEIGHTS = { curve: 220, gap: 12, rug: 26 };
@@ -19,24 +18,23 @@ const HEIGHTS = { curve: 220, gap: 12, rug: 26 };
  * By how much one more verdict would narrow the edges of the good range, over the gauge value it is given at. Under the curve
  * the 80 % intervals of those edges, which is what would get narrower; at the bottom a tick for each visit so far.
  *
- * @param gauge the gauge's chart; `options.reading` is the way of reading that the judgement is about.
  * @returns undefined where no value was tried or none lies on the gauge's scale.
  */
 export function nextLookFigure(
   gauge: GaugeChart,
-  { nextLook, scale, reading }: { nextLook: JudgedNextLook; scale: GaugeScale; reading: ReadingKey },
+  { nextLook, scale }: { nextLook: JudgedNextLook; scale: GaugeScale },
 ): Figure | undefined {
   const rows = nextLook.byValue.filter(({ gaugeValue }) => gaugeValue >= scale.from && gaugeValue <= scale.to);
   if (rows.length === 0) return undefined;
-  const edges = goodEdges(gauge, reading);
+  const edges = goodEdges(gauge);
   const highest = Math.max(0.01, ...rows.map(({ shrinkage }) => shrinkage));
   const visits = gauge.visits
-    .map((visit) => visit[reading])
+    .map((visit) => visit.reading)
     .filter((value): value is number => value !== null && value >= scale.from && value <= scale.to);
   const inner = HEIGHTS.curve + HEIGHTS.gap + HEIGHTS.rug;
   const layout = (narrow: boolean) => {
     const px = plotPx(narrow, MARGIN);
-    const title = gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow });
+    const title = gaugeTitle(gauge.gauge.name, { way: gauge.level?.way ?? 'one-reading', unit: scale.unit, narrow });
     return baseLayout({
       height: inner + MARGIN.t + MARGIN.b,
       margin: MARGIN,
@@ -95,9 +93,8 @@ export function nextLookFigure(
   };
 }
 
-/** The edges that bound the good classes by this way of reading. */
-function goodEdges(gauge: GaugeChart, reading: ReadingKey): readonly Edge[] {
-  const level = gauge[reading];
+/** The edges that bound the good classes. */
+function goodEdges({ level }: GaugeChart): readonly Edge[] {
   if (level === undefined || level.odds.classes.length === 0) return [];
   const { classes } = level.odds;
   const [low, high] = goodClasses(classes);

@@ -8,11 +8,10 @@ import { axisStyle, axisTitle, baseLayout, charPx, plotPx, type Figure, type Plo
 import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { groupDigits, valueText } from './valueText.js';
-import { NO_VERDICT_ROW, sureTraces, visitTraces, type ReadingKey, type VisitWords } from './visitRows.js';
+import { NO_VERDICT_ROW, sureTraces, visitTraces, type VisitWords } from './visitRows.js';
 
 export interface OddsFigureOptions {
   readonly scale: GaugeScale;
-  readonly reading: ReadingKey;
   readonly timeZone: string;
   /** The run's features, so that a visit pointed at names what was seen; default none: their ids. */
   readonly features?: VisitWords['features'];
@@ -27,26 +26,25 @@ const GAP_PX = 14;
  * with 80 % and 95 % intervals, and the visits in the row of their class over the class's sure range. What nobody has seen
  * is hatched.
  *
- * @param gauge the gauge's chart; `options.reading` names which of its level charts to draw.
- * @returns undefined where that level chart does not exist.
+ * @returns undefined where the gauge has no level chart.
  */
 export function oddsFigure(
   gauge: GaugeChart,
-  { scale, reading, timeZone, features = [] }: OddsFigureOptions,
+  { scale, timeZone, features = [] }: OddsFigureOptions,
 ): Figure | undefined {
-  const level = gauge[reading];
+  const { level } = gauge;
   if (level === undefined) return undefined;
   const { classes } = level.odds;
   const edges = level.edges.filter((edge) => edge.feature === VERDICT);
-  const noVerdict = gauge.visits.some((visit) => visit.classIndex < 0 && visit[reading] !== null);
+  const noVerdict = gauge.visits.some((visit) => visit.classIndex < 0 && visit.reading !== null);
   const lowestRow = noVerdict ? NO_VERDICT_ROW : 0;
-  const strips = { edges, classes, lowestRow, level, scale, gauge, reading };
+  const strips = { edges, classes, lowestRow, level, scale, gauge };
   const edgeRange = { yaxis: 'y2', low: -0.5, high: edges.length - 0.3 };
   const visitRange = { yaxis: 'y3', low: lowestRow - 0.5, high: classes.length - 0.5 };
   return {
     kind: 'figure',
-    title: `Odds by the ${reading === 'effective' ? 'effective reading' : 'single reading'} of ${gauge.gauge.name}`,
-    alt: oddsAlt(gauge, level, reading),
+    title: `Odds by the ${level.way === 'effective' ? 'effective reading' : 'single reading'} of ${gauge.gauge.name}`,
+    alt: oddsAlt(gauge, level),
     data: [
       ...unseenTraces(level, scale, { yaxis: 'y', low: 0, high: 1 }),
       ...(edges.length > 0 ? unseenTraces(level, scale, edgeRange) : []),
@@ -54,7 +52,7 @@ export function oddsFigure(
       ...bandTraces(level),
       ...edgeTraces(edges, scale, { yaxis: 'y2' }),
       ...sureTraces(level, scale, { yaxis: 'y3' }),
-      ...visitTraces(gauge, scale, { yaxis: 'y3', key: reading, classes, timeZone, features }),
+      ...visitTraces(gauge, scale, { yaxis: 'y3', classes, timeZone, features }),
       // An axis without a trace is not drawn: this one carries the other unit system.
       { type: 'scatter', mode: 'markers', x: [1], y: [-9], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
     ],
@@ -70,13 +68,9 @@ interface Strips {
   readonly level: LevelChart;
   readonly scale: GaugeScale;
   readonly gauge: GaugeChart;
-  readonly reading: ReadingKey;
 }
 
-function oddsLayout(
-  { edges, classes, lowestRow, level, scale, gauge, reading }: Strips,
-  narrow: boolean,
-): PlotlyObject {
+function oddsLayout({ edges, classes, lowestRow, level, scale, gauge }: Strips, narrow: boolean): PlotlyObject {
   const words = [
     ...(lowestRow < 0 ? ['no verdict'] : []),
     ...classes.map((word) => plotlyText(word, { maxChars: narrow ? 11 : 18 })),
@@ -91,7 +85,7 @@ function oddsLayout(
   };
   const inner = heights.bands + heights.edges + heights.visits + 2 * GAP_PX;
   const domain = (top: number, height: number) => [Math.max(0, 1 - (top + height) / inner), 1 - top / inner];
-  const title = gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow });
+  const title = gaugeTitle(gauge.gauge.name, { way: level.way, unit: scale.unit, narrow });
   const fontPx = narrow ? 12 : 13;
   return baseLayout({
     height: inner + margin.t + margin.b,
@@ -164,7 +158,7 @@ function unseenLabels(level: LevelChart, scale: GaugeScale, px: number): readonl
 }
 
 /** The picture in words, from its own numbers. */
-function oddsAlt(gauge: GaugeChart, level: LevelChart, reading: ReadingKey): string {
+function oddsAlt(gauge: GaugeChart, level: LevelChart): string {
   const unit = unitLabel(gauge.gauge.unit);
   const { values, odds } = seenRows(level);
   const likeliest = odds.map((row) => row.reduce((best, p, k) => (p > row[best]! ? k : best), 0));
@@ -179,9 +173,9 @@ function oddsAlt(gauge: GaugeChart, level: LevelChart, reading: ReadingKey): str
   const edges = level.edges
     .filter((edge) => edge.feature === VERDICT)
     .map((edge) => `${edge.between.join(' to ')} at ${groupDigits(edge.rounded.toFixed(edge.digits))}`);
-  const shown = gauge.visits.filter((visit) => visit[reading] !== null).length;
+  const shown = gauge.visits.filter((visit) => visit.reading !== null).length;
   return [
-    `Odds of each class over the ${reading === 'effective' ? 'effective reading' : 'reading'} of ${gauge.gauge.name}, in ${unit}.`,
+    `Odds of each class over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ${gauge.gauge.name}, in ${unit}.`,
     stretches.length > 0 ? `Likeliest class: ${stretches.join('; ')}.` : 'No odds inside the values seen.',
     edges.length > 0 ? `Edges: ${edges.join('; ')}.` : '',
     `${shown} visits between ${valueText(level.seen.from)} and ${valueText(level.seen.to)}; nothing was seen outside.`,

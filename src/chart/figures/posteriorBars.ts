@@ -11,13 +11,13 @@ export function posteriorBars(
   posterior: {
     readonly hours: readonly number[];
     readonly probability: readonly number[];
-    readonly medianHours: number;
+    readonly median: number;
     readonly i80: Interval;
     readonly i95: Interval;
   },
   { xTitle, negative, positive }: { xTitle: string; negative: string; positive: string },
 ): { readonly data: readonly PlotlyObject[]; readonly layout: PlotlyObject; readonly narrow: PlotlyObject } {
-  const { hours, probability, medianHours } = posterior;
+  const { hours, probability, median } = posterior;
   const highest = Math.max(1e-9, ...probability);
   const [from, to] = shownHours(posterior);
   const whisker = (interval: Interval, width: number) => ({
@@ -67,7 +67,7 @@ export function posteriorBars(
       {
         type: 'scatter',
         mode: 'markers',
-        x: [drawn(medianHours)],
+        x: [drawn(median)],
         y: [inPercent(1.14 * highest)],
         marker: { symbol: 'circle', size: 11, color: ACCENT, line: { color: INK, width: 1.5 } },
         hovertemplate: 'median %{x} h<extra></extra>',
@@ -83,18 +83,16 @@ function shownHours({
   hours,
   probability,
   i95,
-  medianHours,
+  median,
 }: {
   readonly hours: readonly number[];
   readonly probability: readonly number[];
   readonly i95: Interval;
-  readonly medianHours: number;
+  readonly median: number;
 }): readonly [number, number] {
   const highest = Math.max(0, ...probability);
   const carried = hours.filter((_, i) => probability[i]! > 0.002 * highest);
-  const ends = [0, medianHours, ...carried, ...i95.filter((end): end is number => end !== null)].filter(
-    Number.isFinite,
-  );
+  const ends = [0, median, ...carried, ...i95.filter((end): end is number => end !== null)].filter(Number.isFinite);
   const low = Math.min(...ends);
   const high = Math.max(...ends);
   const air = Math.max(1, 0.04 * (high - low)) + barWidth(hours) / 2;

@@ -21,19 +21,16 @@ const MOST_CHARS = 16;
  * What one gauge reads at each class of every run: a bar from edge to edge (the end classes as far as a visit has been),
  * the sure range filled inside it, and the edges' 80 % intervals as whiskers. All runs on the gauge's one scale.
  *
- * @param chart the whole creek; `options.gauge` is a gauge's id, `options.reading` the way of reading.
- * @returns undefined where no run has a usable relation to this gauge by this way of reading. @throws RangeError for a gauge that the chart lacks.
+ * @param chart the whole creek; `options.gauge` is a gauge's id.
+ * @returns undefined where no run has a usable relation to this gauge. @throws RangeError for a gauge that the chart lacks.
  */
-export function rangeFigure(
-  chart: CreekChart,
-  { gauge: id, reading }: { gauge: string; reading: 'oneReading' | 'effective' },
-): Figure | undefined {
+export function rangeFigure(chart: CreekChart, { gauge: id }: { gauge: string }): Figure | undefined {
   known('gauge', id, { among: chart.runs.flatMap(({ gauges }) => gauges.map(({ gauge }) => gauge)), of: 'the chart' });
   const found = chart.runs.flatMap((run) =>
     run.gauges.filter(({ gauge, trust }) => gauge.id === id && usable(trust.grade)).map((gauge) => ({ run, gauge })),
   );
   const lanes = found.flatMap(({ run, gauge }): readonly Lane[] =>
-    gauge[reading] === undefined ? [] : [{ run, level: gauge[reading] }],
+    gauge.level === undefined ? [] : [{ run, level: gauge.level }],
   );
   if (lanes.length === 0) return undefined;
   const gauge = found[0]!.gauge;
@@ -55,7 +52,7 @@ export function rangeFigure(
       margin,
       ...gaugeAxes(scale, {
         px,
-        title: gaugeTitle(gauge.gauge.name, { reading, unit: scale.unit, narrow }),
+        title: gaugeTitle(gauge.gauge.name, { way: lanes[0]!.level.way, unit: scale.unit, narrow }),
         bottom: 'y',
         top: 'y',
       }),

@@ -35,12 +35,12 @@ function rowsOf(list: readonly RankedGauge[]): readonly DotRow[] {
 }
 
 function rowOf({ rank, name, kind, skill, best }: RankedGauge, { others }: { others: boolean }): DotRow {
-  const [low, high] = skill.againstFrequencies80;
+  const [low, high] = skill.againstFrequencies.i80;
   return {
     label: `${rank}. ${name}`,
-    value: 100 * skill.againstFrequencies,
+    value: 100 * (skill.againstFrequencies.value ?? NaN),
     i80: [low === null ? null : 100 * low, high === null ? null : 100 * high],
-    says: `${whole(skill.againstFrequencies)}${others ? `, best in ${whole(best)}` : ''}`,
+    says: `${whole(skill.againstFrequencies.value ?? NaN)}${others ? `, best in ${whole(best)}` : ''}`,
     mark: MARKS[kind],
   };
 }
@@ -54,9 +54,9 @@ function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): s
   const list = (rows: readonly RankedGauge[]): string =>
     shortList(
       rows.slice(0, MOST_ROWS).map(({ name, skill }) => {
-        const [low, high] = skill.againstFrequencies80;
+        const [low, high] = skill.againstFrequencies.i80;
         const range = low === null || high === null ? '' : ` (${whole(low)} to ${whole(high)})`;
-        return `${name} ${whole(skill.againstFrequencies)}${range}`;
+        return `${name} ${whole(skill.againstFrequencies.value ?? NaN)}${range}`;
       }),
       { most: 200, between: ', ' },
     );

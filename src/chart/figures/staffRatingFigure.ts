@@ -78,7 +78,7 @@ export function staffRatingFigure(
               range: [from, to].map((end) => axisPlace(end, log ? 'log' : 'linear')),
               tickvals: ticks.values,
               ticktext: ticks.texts,
-              title: axisTitle(gaugeTitle(rating.gaugeName, { reading: 'effective', unit: rating.unit, narrow })),
+              title: axisTitle(gaugeTitle(rating.gaugeName, { way: rating.way, unit: rating.unit, narrow })),
             },
             yaxis: {
               range: [drawn(heights[0] - pad), drawn(heights[1] + pad)],

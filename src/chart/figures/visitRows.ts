@@ -8,9 +8,6 @@ import { localStamp } from './localTime.js';
 import { plotlyText } from './plotlyText.js';
 import { valueText } from './valueText.js';
 
-/** Which reading of a visit a figure shows. */
-export type ReadingKey = 'oneReading' | 'effective';
-
 /** What is needed to say a visit in words. */
 export interface VisitWords {
   readonly classes: readonly string[];
@@ -58,14 +55,11 @@ export function sureTraces(
 export function visitTraces(
   gauge: GaugeChart,
   scale: GaugeScale,
-  { yaxis, key, ...words }: { yaxis: string; key: ReadingKey } & VisitWords,
+  { yaxis, ...words }: { yaxis: string } & VisitWords,
 ): readonly PlotlyObject[] {
   const { classes } = words;
   const looks = classPalette(classes.length);
-  const drawable = (visit: VisitMark) => {
-    const value = visit[key];
-    return value !== null && (scale.kind === 'linear' || value > 0);
-  };
+  const drawable = ({ reading }: VisitMark) => reading !== null && (scale.kind === 'linear' || reading > 0);
   return [NO_VERDICT_ROW, ...classes.keys()].flatMap((row) => {
     const visits = gauge.visits.filter((visit) => visit.classIndex === row && drawable(visit));
     if (visits.length === 0) return [];
@@ -75,14 +69,20 @@ export function visitTraces(
         type: 'scatter',
         mode: 'markers',
         name: row < 0 ? 'no verdict' : plotlyText(classes[row]!),
-        x: visits.map((visit) => drawn(visit[key]!)),
+        x: visits.map((visit) => drawn(visit.reading!)),
         y: visits.map((_, i) => drawn(row + spread(i))),
         yaxis,
         marker:
           look === undefined
             ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
-            : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: look.ink, width: 1.2 }, opacity: 1 },
-        text: visits.map((visit) => visitHover(visit, { value: visit[key]!, scale, ...words })),
+            : {
+                symbol: look.symbol.plotly,
+                size: 9,
+                color: look.fill,
+                line: { color: look.ink, width: 1.2 },
+                opacity: 1,
+              },
+        text: visits.map((visit) => visitHover(visit, { value: visit.reading!, scale, ...words })),
         hovertemplate: '%{text}<extra></extra>',
       },
     ];

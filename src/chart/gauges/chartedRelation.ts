@@ -13,7 +13,6 @@ export function chartedRelations({ relations }: FittedCreek, chart: CreekChart, 
   const charts = chart.runs.find(({ id }) => id === run.id)?.gauges ?? [];
   return relations.flatMap((relation): ChartedRelation[] => {
     const own = charts.find(({ gauge }) => gauge.id === relation.record.gauge);
-    const fitted = own?.effective !== undefined || own?.oneReading !== undefined;
-    return relation.run.id === run.id && own !== undefined && fitted ? [{ relation, chart: own }] : [];
+    return relation.run.id === run.id && own?.level !== undefined ? [{ relation, chart: own }] : [];
   });
 }

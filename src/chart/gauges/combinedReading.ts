@@ -7,7 +7,7 @@ import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { edges } from '../edges.js';
-import { estimate } from '../estimate.js';
+import { estimate } from '../../kernel/estimate.js';
 import { limbInWords, readingInWords } from '../howToRead.js';
 import { hoursInWords, parameterWord, plain } from '../numbers.js';
 import { seenRange } from '../seenRange.js';

@@ -1,6 +1,5 @@
 import { flowLag } from '../../fit/travelTime/flowLag.js';
 import { splitSeed } from '../../kernel/random.js';
-import { plainEstimate } from './plainEstimate.js';
 import type { GaugesContext } from './taskTypes.js';
 import type { LagReport } from './types.js';
 
@@ -34,8 +33,8 @@ export function flowLagReport(
     visits: found.visits,
     flowAt: found.flowAt + (record.zeroFlowStage ?? 0),
     unit: record.unit,
-    lag: plainEstimate(found.lag),
-    exponent: plainEstimate(found.exponent),
+    lag: found.lag,
+    exponent: found.exponent,
     logBayesFactor: found.logBayesFactor,
     kept: found.kept,
     sentence: found.sentence,

@@ -4,7 +4,6 @@ import { loggerLevel } from '../../fit/logger/loggerLevel.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { finiteOrNull } from '../numbers.js';
-import { plainEstimate } from './plainEstimate.js';
 import type { LoggerGauge } from './types.js';
 
 /** Times of levels at most. */
@@ -26,8 +25,8 @@ export function loggerReport(
     status: fit.status,
     sentence: fit.statusSentence,
     doubt: loggerDoubt(fit),
-    lag: fitted ? plainEstimate(fit.lag) : null,
-    storage: fitted ? plainEstimate(fit.storage) : null,
+    lag: fitted ? fit.lag : null,
+    storage: fitted ? fit.storage : null,
     form: fitted ? fit.rating.form : null,
     explained: finiteOrNull(fit.explained),
     residualSd: finiteOrNull(fit.residualSd),

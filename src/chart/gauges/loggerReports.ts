@@ -33,9 +33,7 @@ export function loggerReports(
             gauge: relation.record,
             // A logger in doubt had no say in the chart's lag.
             withVisits:
-              chart === undefined || loggerDoubt(fit) !== null
-                ? null
-                : withVisits(relation, { chart, fit, shiftHours }),
+              chart === undefined || loggerDoubt(fit) !== null ? null : withVisits(relation, { fit, shiftHours }),
           }),
         ];
       });

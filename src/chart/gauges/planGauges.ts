@@ -35,13 +35,13 @@ export function planGauges(
     for (const run of chart.runs)
       for (const { gauge, trust, lag, storage } of run.gauges)
         // Where the creek leads, or by less than the lead, the lag stands at its bound and has nothing to shorten by.
-        if (isUsableGrade(trust.grade) && !derived.has(gauge.id) && lag.medianHours > leadHours)
+        if (isUsableGrade(trust.grade) && !derived.has(gauge.id) && lag.median > leadHours)
           tasks.push({
             kind: 'flow-lag',
             id: `lag and flow, ${runNames.get(run.id)!} by ${gaugeNames.get(gauge.id)!}`,
             run: run.id,
             gauge: gauge.id,
-            storageHours: storage.medianHours,
+            storageHours: storage.median,
           });
   }
   return Object.freeze({

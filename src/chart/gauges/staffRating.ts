@@ -6,22 +6,23 @@ import { quantile } from '../../kernel/quantile.js';
 import type { Feature } from '../../series/creek.js';
 import type { Relation } from '../fitCreek.js';
 import type { ChartedRelation } from './chartedRelation.js';
-import { plainEstimate } from './plainEstimate.js';
 import type { StaffRating } from './types.js';
 
-/** A staff on the creek against a gauge's effective reading, from the level model; null where it has no rating of the staff by this gauge. */
+/** A staff on the creek against a gauge, read as its chart does, from the level model; null where it has no rating of the staff by this gauge. */
 export function staffRating(feature: Feature, { relation, chart }: ChartedRelation): StaffRating | null {
   const { fits, record, aligned } = relation;
-  const fit = fits.effective;
+  const { level } = chart;
+  if (level === undefined) return null;
+  const fit = fits[level.way];
   const fitted = fit.features.find(({ id }) => id === feature.id);
-  const level = chart.effective;
-  const summary = level?.ratings.find((rating) => rating.feature === feature.id);
-  if (level === undefined || summary === undefined || fitted?.rating === undefined) return null;
+  const summary = level.ratings.find((rating) => rating.feature === feature.id);
+  if (summary === undefined || fitted?.rating === undefined) return null;
   const { gaugeValues } = level.odds;
   return Object.freeze({
     gauge: record.gauge,
     gaugeName: record.name,
     unit: record.unit,
+    way: level.way,
     form: summary.form,
     upper: summary.upper ?? null,
     formSentence: fitted.rating.formSentence,
@@ -42,10 +43,16 @@ function bands(low: readonly number[], high: readonly number[]): StaffRating['cu
 function offsetOf(fit: LevelFit, feature: string): StaffRating['offset'] {
   const offset = staffOffset(fit, { feature });
   if (offset.status !== 'ok') return null;
-  return Object.freeze({ ...plainEstimate(offset), below95: offset.below95, sentence: offset.sentence });
+  return Object.freeze({
+    median: offset.median,
+    i80: offset.i80,
+    i95: offset.i95,
+    below95: offset.below95,
+    sentence: offset.sentence,
+  });
 }
 
-/** Every reading of the staff beside the gauge's effective reading at its place and time, at the chart's lag and storage, and what the median curve makes expect. */
+/** Every reading of the staff beside the gauge's reading at its place and time, at the chart's lag and storage, and what the median curve makes expect. */
 function pointsOf(
   { id, rating }: FittedFeature,
   {

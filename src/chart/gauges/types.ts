@@ -2,6 +2,7 @@ import type { LoggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import type { CombinedPart, GaugeRanking } from '../../judge/gauges/types.js';
 import type { Interval } from '../../judge/types.js';
 import type { GaugeUnit } from '../../series/units.js';
+import type { ReadingWay } from '../../fit/types.js';
 import type { Edge, Estimate, Provenance, RatingSummary } from '../types.js';
 
 /**
@@ -151,11 +152,12 @@ export interface StaffReport {
   readonly sentence: string;
 }
 
-/** A staff on the creek against a gauge's effective reading, from the visits' fit. */
+/** A staff on the creek against a gauge, read as its chart does, from the visits' fit. */
 export interface StaffRating {
   readonly gauge: string;
   readonly gaugeName: string;
   readonly unit: GaugeUnit;
+  readonly way: ReadingWay;
   readonly form: 'power' | 'line';
   /** Where two power laws meet: the gauge value of the break and the exponent above it; null for one curve. */
   readonly upper: NonNullable<RatingSummary['upper']> | null;
@@ -170,7 +172,7 @@ export interface StaffRating {
   readonly median: readonly number[];
   readonly curve80: readonly Interval[];
   readonly reading80: readonly Interval[];
-  /** One a visit with a reading of the staff: effective reading of the gauge, what the staff read, what was expected there. */
+  /** One a visit with a reading of the staff: reading of the gauge, what the staff read, what was expected there. */
   readonly points: readonly {
     readonly visit: string;
     readonly gaugeValue: number;

@@ -1,11 +1,10 @@
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { Relation } from '../fitCreek.js';
-import { gridWithout } from '../gridWithout.js';
+import { endsOf, gridWithout } from '../gridWithout.js';
 import { plain, roundedHours } from '../numbers.js';
-import type { Estimate, GaugeChart } from '../types.js';
+import { lagSummary, storageSummary } from '../lagSummary.js';
+import type { Estimate, Interval } from '../types.js';
 import type { LoggerGauge } from './types.js';
-
-type Bounds = readonly [number | null, number | null];
 
 /**
  * The visits' lag and storage without and with what the run's loggers say; the chart's are with. Where the visits alone and the logger alone exclude each other (their 95 %
@@ -16,19 +15,17 @@ type Bounds = readonly [number | null, number | null];
  */
 export function withVisits(
   { fits, gridPrior }: Relation,
-  { chart, fit, shiftHours }: { chart: GaugeChart; fit: LoggerFit; shiftHours: number },
+  { fit, shiftHours }: { fit: LoggerFit; shiftHours: number },
 ): LoggerGauge['withVisits'] {
-  if (gridPrior === undefined || chart.effective === undefined) return null;
+  if (gridPrior === undefined || !(fits.effective.draws.count > 0)) return null;
   const alone = gridWithout(fits.effective, gridPrior);
-  const lagWith = estimateOf(chart.effective.lag);
-  const storageWith = estimateOf(chart.storage);
+  const lagWith = endsOf(lagSummary(fits.effective));
+  const storageWith = endsOf(storageSummary(fits.effective));
   // Where a plan asks for older readings than the logger's lag, the visits' lag stands at that bound and can't agree with anything.
   const { leadHours } = fits.effective;
-  const bound = fit.lag.i95[1] - shiftHours < leadHours;
-  const agree =
-    bound ||
-    (meet(alone.lag.i95, [fit.lag.i95[0] - shiftHours, fit.lag.i95[1] - shiftHours]) &&
-      meet(alone.storage.i95, fit.storage.i95));
+  const [from, to] = fit.lag.i95.map((end) => (end === null ? null : end - shiftHours));
+  const bound = (to ?? Infinity) < leadHours;
+  const agree = bound || (meet(alone.lag.i95, [from, to]) && meet(alone.storage.i95, fit.storage.i95));
   return Object.freeze({
     lagAlone: alone.lag,
     lagWith,
@@ -50,10 +47,6 @@ export function withVisits(
   });
 }
 
-function estimateOf({ medianHours, i80, i95 }: { medianHours: number } & Pick<Estimate, 'i80' | 'i95'>): Estimate {
-  return Object.freeze({ median: medianHours, i80, i95 });
-}
-
 /** `3 h (2 to 4.5)`, `3 h` where the interval is no wider than the rounding. */
 function inWords({ median, i80: [low, high] }: Estimate): string {
   const hours = (h: number): string => plain(roundedHours(h), 1);
@@ -63,6 +56,6 @@ function inWords({ median, i80: [low, high] }: Estimate): string {
 }
 
 /** Have two intervals a point in common? An open end reaches everywhere. */
-function meet([a, b]: Bounds, [c, d]: Bounds): boolean {
+function meet([a, b]: Interval, [c, d]: Interval): boolean {
   return (a ?? -Infinity) <= (d ?? Infinity) && (c ?? -Infinity) <= (b ?? Infinity);
 }

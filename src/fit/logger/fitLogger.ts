@@ -3,7 +3,7 @@ import { floodOfVisits } from '../../align/floods.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { blockFactorOf } from './blockFactor.js';
 import { curveAt, levelAt, ratingOf, type CurveSetting } from './curveFit.js';
-import { gridEstimate } from './gridEstimate.js';
+import { gridEstimate } from '../../kernel/estimate.js';
 import { loggerRows, type LoggerRows } from './loggerRows.js';
 import { loggerSentence } from './loggerSentence.js';
 import type { LoggerFit, LoggerRating } from './types.js';

@@ -1,7 +1,8 @@
 import { loggerDoubt } from './loggerDoubt.js';
 import type { LoggerFit } from './types.js';
 
-const hours = (h: number): string => {
+const hours = (h: number | null): string => {
+  if (h === null) return 'unknown';
   const text = Math.abs(h) >= 10 ? String(Math.round(h)) : String(Math.round(h * 10) / 10);
   return text === '-0' ? '0' : text;
 };

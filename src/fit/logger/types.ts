@@ -1,11 +1,5 @@
+import type { Estimate } from '../../kernel/estimate.js';
 import type { GaugeUnit } from '../../series/units.js';
-
-/** A value with the ends of its posterior. */
-export interface LoggerEstimate {
-  readonly median: number;
-  readonly i80: readonly [number, number];
-  readonly i95: readonly [number, number];
-}
 
 /**
  * level = middle + rise·(e^{bend·(x - centre)} - 1)/bend, x the routed gauge's ln reading; bend 0: level = middle + rise·(x - centre). A bend above
@@ -40,8 +34,8 @@ export interface LoggerFit {
   readonly rows: number;
   /** Floods of the gauge that the logger saw. */
   readonly floods: number;
-  readonly lag: LoggerEstimate;
-  readonly storage: LoggerEstimate;
+  readonly lag: Estimate;
+  readonly storage: Estimate;
   /** Storage-major like Aligned, G; probability sums to 1 (all 0 without a fit). */
   readonly grid: {
     readonly lagsHours: Float64Array;

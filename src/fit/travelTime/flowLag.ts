@@ -1,6 +1,5 @@
 import { fitLevels } from '../fitLevels.js';
-import { gridEstimate } from '../logger/gridEstimate.js';
-import type { LoggerEstimate } from '../logger/types.js';
+import { gridEstimate, type Estimate } from '../../kernel/estimate.js';
 import { LIMB_LOG_BAYES_FACTOR } from '../limbEvidence.js';
 import type { FitStatus, LevelFit, Link } from '../types.js';
 import { alignFlowLag, type FlowLagAligned, type FlowLagOptions } from './alignFlowLag.js';
@@ -11,9 +10,9 @@ export interface FlowLag {
   readonly status: FitStatus;
   readonly visits: number;
   /** The lag at `flowAt`, hours. */
-  readonly lag: LoggerEstimate;
+  readonly lag: Estimate;
   /** m, averaged over m = 0 as well. */
-  readonly exponent: LoggerEstimate;
+  readonly exponent: Estimate;
   /** Posterior probability of each exponent tried. */
   readonly exponents: readonly { readonly exponent: number; readonly probability: number }[];
   readonly flowAt: number;

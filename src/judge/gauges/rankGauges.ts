@@ -4,7 +4,7 @@ import type { FitMode, LevelFit, Link } from '../../fit/types.js';
 import { splitSeed } from '../../kernel/random.js';
 import { CAUTIONS } from '../../series/cautions.js';
 import { floodScores } from '../skill.js';
-import type { SkillEstimate } from '../types.js';
+import type { Skill } from '../types.js';
 import { floodSeed } from '../waysOfReading.js';
 import { chooseGauge } from './chooseGauge.js';
 import { combineGauges } from './combineGauges.js';
@@ -66,7 +66,7 @@ export function rankWithFits(
   const common = commonVisits(candidates);
   const aside: GaugeAside[] = [...common.aside];
   const warning: Scored[] = [];
-  const confirming: { scored: Scored; atLead: SkillEstimate | null }[] = [];
+  const confirming: { scored: Scored; atLead: Skill | null }[] = [];
   const saysMoreAfterwards = new Set<string>();
   const fitOf = (aligned: Aligned, { modes, gridPrior }: { modes: readonly FitMode[]; gridPrior?: Float64Array }) =>
     fitLevels(aligned, {
@@ -86,11 +86,11 @@ export function rankWithFits(
     const aligned = standing ? Object.freeze({ ...fitted!.aligned, flood }) : candidate.aligned;
     const modes: readonly FitMode[] = aligned.lagsHours[0] < 0 ? ['effective', 'any-lag'] : ['effective'];
     const fits = standing ? fitted!.fits : fitOf(aligned, { modes, ...(gridPrior !== undefined && { gridPrior }) });
-    const creekLeads = probabilityCreekLeads(fits.anyLag);
+    const creekLeads = probabilityCreekLeads(fits['any-lag']);
     const scoredBy = (fit: LevelFit): Scored | null =>
       scoreCandidate({ id, name, kind, sources, aligned, fit, creekLeads }, { seed });
     const atLead = scoredBy(fits.effective);
-    const afterwards = creekLeads > LEADS ? scoredBy(fits.anyLag) : null;
+    const afterwards = creekLeads > LEADS ? scoredBy(fits['any-lag']) : null;
     const more = afterwards !== null && clearlyMore(afterwards, atLead, { seed });
     if (more && saysNothingSure(atLead)) confirming.push({ scored: afterwards, atLead: atLead?.skill ?? null });
     else if (atLead !== null) {
@@ -197,7 +197,7 @@ function clearlyMore(afterwards: Scored, atLead: Scored | null, { seed }: { seed
 
 /** What surely says something before going is no mere confirmation, however much more it says afterwards: a flattened wave tells by its slope what it does not show yet. */
 function saysNothingSure(atLead: Scored | null): boolean {
-  const low = atLead?.skill.againstFrequencies80[0] ?? null;
+  const low = atLead?.skill.againstFrequencies.i80[0] ?? null;
   return !(low !== null && low > 0);
 }
 

@@ -1,7 +1,7 @@
 import { quantile } from '../../kernel/quantile.js';
 import type { LeftOut } from '../leaveFloodOut.js';
 import { skillOf } from '../skill.js';
-import type { SkillEstimate } from '../types.js';
+import type { Skill } from '../types.js';
 import { floodSeed } from '../waysOfReading.js';
 import { drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
 import { leftOutScores, type LeftOutScores } from './leftOutScores.js';
@@ -10,7 +10,7 @@ import type { CombinedPart, FittedCandidate, RankedGauge } from './types.js';
 /** A candidate with its scores on the shared floods. */
 export interface Scored extends FittedCandidate {
   readonly scores: LeftOutScores;
-  readonly skill: SkillEstimate;
+  readonly skill: Skill;
 }
 
 /** Null where there are no draws or nobody gave a verdict. */

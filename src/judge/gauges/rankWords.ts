@@ -1,13 +1,15 @@
 import { counted } from '../judgeWords.js';
 import { hoursInWords, percent } from '../numbers.js';
-import type { SkillEstimate } from '../types.js';
+import type { Skill } from '../types.js';
 import { CLEARLY } from './compareScores.js';
 import type { GaugeChoice, RankedGauge } from './types.js';
 
 /** Skill with its 80 % interval: `0.62 (0.50 to 0.71)`. */
-export function skillWords({ againstFrequencies: value, againstFrequencies80: [from, to] }: SkillEstimate): string {
+export function skillWords({ againstFrequencies }: Skill): string {
+  const { value, i80 } = againstFrequencies;
+  const [from, to] = i80;
   const range = from === null || to === null ? '' : ` (${from.toFixed(2)} to ${to.toFixed(2)})`;
-  return `${value.toFixed(2)}${range}`;
+  return value === null ? 'unknown' : `${value.toFixed(2)}${range}`;
 }
 
 /** What a rank among the gauges that warn rests on. */
@@ -39,8 +41,9 @@ export function rankReason(
         ? `Better than ${bestPart.name} alone in ${percent(bestPart.beats)}.`
         : `Adds nothing sure to ${bestPart.name} alone: better in ${percent(bestPart.beats)}.`,
     );
-  const [low] = gauge.skill.againstFrequencies80;
-  if (!(gauge.skill.againstFrequencies > 0)) sentences.push('It says no more than how often each class was logged.');
+  const [low] = gauge.skill.againstFrequencies.i80;
+  if (!((gauge.skill.againstFrequencies.value ?? 0) > 0))
+    sentences.push('It says no more than how often each class was logged.');
   else if (low === null || low <= 0) sentences.push('Its skill could be luck: the interval holds 0.');
   else if (moreAfterwards) sentences.push('The creek leads it: read afterwards it says clearly more.');
   else if (gauge.creekLeads !== null && gauge.creekLeads > 0.5)
@@ -50,8 +53,8 @@ export function rankReason(
 
 /** Why a gauge is ranked apart: the creek leads it. */
 export function confirmReason(
-  { creekLeads, lagHours, skill }: { creekLeads: number; lagHours: number; skill: SkillEstimate },
-  { leadHours, atLead }: { leadHours: number; atLead: SkillEstimate | null },
+  { creekLeads, lagHours, skill }: { creekLeads: number; lagHours: number; skill: Skill },
+  { leadHours, atLead }: { leadHours: number; atLead: Skill | null },
 ): string {
   const now =
     atLead === null
@@ -60,8 +63,8 @@ export function confirmReason(
         ? ` What it says at the moment of looking has a skill of ${skillWords(atLead)}.`
         : ` Read ${hoursInWords(leadHours)} before going it has a skill of ${skillWords(atLead)}.`;
   const leads = `The creek leads it by about ${hoursInWords(Math.max(0, -lagHours))} (probability ${percent(creekLeads)})`;
-  const [low] = skill.againstFrequencies80;
-  if (!(skill.againstFrequencies > 0))
+  const [low] = skill.againstFrequencies.i80;
+  if (!((skill.againstFrequencies.value ?? 0) > 0))
     return `${leads}, and afterwards too it says no more than how often each class was logged.${now}`;
   const luck = low === null || low <= 0 ? ' Its skill could be luck: the interval holds 0.' : '';
   return `${leads}: it confirms afterwards and is nothing to plan with.${luck}${now}`;

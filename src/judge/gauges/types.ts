@@ -2,7 +2,7 @@ import type { Aligned } from '../../align/types.js';
 import type { LevelFits } from '../../fit/fitLevels.js';
 import type { FitStatus, LevelFit } from '../../fit/types.js';
 import type { Measured } from '../floodRatios.js';
-import type { SkillEstimate } from '../types.js';
+import type { Skill } from '../types.js';
 
 export type CandidateKind = 'single' | 'derived' | 'combined';
 
@@ -54,7 +54,7 @@ export interface RankedGauge {
   /** Official gauges that somebody has to look at. */
   readonly gauges: number;
   /** Ranked probability skill with floods left out, over the floods that all candidates share. */
-  readonly skill: SkillEstimate;
+  readonly skill: Skill;
   /** Mean ranked probability score of a verdict, lower is better. */
   readonly rps: number;
   /** Probability that this candidate scores better than the first of its list over floods drawn anew; null for the first itself. */

@@ -24,17 +24,16 @@ export function finishRelation({ context, tasks }: RelationPlan, results: readon
     tasks.filter((task) => task.kind === kind).map(({ id }) => byId.get(id)!);
   const floods = of('flood') as FloodResult[];
   const edges = (kind: JudgeTask['kind']): EdgesResult[] => of(kind) as EdgesResult[];
-  const { effective, oneReading } = context.relation.fits;
-  const judged = context.way === 'effective' ? effective : oneReading;
-  const chart = context.depth === 'full' ? verdictEdges(judged) : [];
+  const { fits } = context.relation;
+  const chart = context.depth === 'full' ? verdictEdges(fits[context.way]) : [];
   const left = (question: number, fit?: LevelFit): LeftOut | null =>
     floods.length === 0 || (fit !== undefined && fit.draws.count === 0)
       ? null
       : gatherLeftOut(context, floods, { question, ...(fit === undefined ? {} : { fit }) });
   const leftOut = {
-    effective: left(0, effective),
-    oneReading: left(1, oneReading),
-    asItStands: left(2),
+    effective: left(0, fits.effective),
+    'one-reading': left(1, fits['one-reading']),
+    'as-it-stands': left(2),
   };
   const span = (id: 'before' | 'after'): readonly JudgedEdge[] | null => {
     const result = edges('span').find((r) => r.id === id);

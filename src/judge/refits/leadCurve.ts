@@ -21,23 +21,21 @@ export function leadCurve(context: JudgeContext, results: readonly FloodResult[]
   const seed = splitSeed(context.seed, 'floods');
   const skill = (question: number): Measured => {
     const left = gatherLeftOut(context, results, { question });
-    const found = left === null ? null : skillOf(left, { seed });
-    return found === null ? NONE : Object.freeze({ value: found.againstFrequencies, i80: found.againstFrequencies80 });
+    return (left === null ? null : skillOf(left, { seed }))?.againstFrequencies ?? NONE;
   };
   const leads = [...new Set(context.questions.map(({ leadHours }) => leadHours))];
   const points = leads.map((leadHours) => {
     const at = (way: string): Measured =>
       skill(context.questions.findIndex((q) => q.way === way && q.leadHours === leadHours));
-    return Object.freeze({ leadHours, effective: at('effective'), oneReading: at('one-reading') });
+    return { leadHours, effective: at('effective'), 'one-reading': at('one-reading') };
   });
-  if (points.every(({ effective, oneReading }) => effective.value === null && oneReading.value === null)) return null;
+  if (points.every((point) => point.effective.value === null && point['one-reading'].value === null)) return null;
   return Object.freeze({ points: Object.freeze(points), sentence: leadSentence(points, context.way) });
 }
 
 /** The longest lead that costs nothing worth a word, and what the longest costs. */
 export function leadSentence(points: JudgedLeadCurve['points'], way: JudgeContext['way']): string {
-  const known = points.flatMap(({ leadHours, effective, oneReading }) => {
-    const { value } = way === 'effective' ? effective : oneReading;
+  const known = points.flatMap(({ leadHours, [way]: { value } }) => {
     // Below 0 the gauge is worse than guessing; for a paddler both are no help.
     return value === null ? [] : [{ leadHours, share: Math.max(0, value) }];
   });

@@ -32,8 +32,8 @@ export function planRelation(
   const { aligned, fits, run, record, shift } = relation;
   const wrong = leads.find((hours) => !Number.isFinite(hours));
   if (wrong !== undefined) throw new RangeError(`planRelation: leads must be finite hours, got ${wrong}`);
-  const fit = way === 'effective' ? fits.effective : fits.oneReading;
-  const fitted = fits.effective.draws.count > 0 || fits.oneReading.draws.count > 0;
+  const fit = fits[way];
+  const fitted = fits.effective.draws.count > 0 || fits['one-reading'].draws.count > 0;
   const full = depth === 'full' && fit.draws.count > 0;
   const { leadHours } = fits.effective;
   const influence = full ? mediansWithout(fit) : [];

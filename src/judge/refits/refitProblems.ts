@@ -28,12 +28,12 @@ export function refitProblems(
   const loose = floods.filter(({ status }) => status === 'iteration-limit').length;
   if (loose > 0)
     out.push(`${counted(loose, 'fit')} without a flood did not settle; the odds of those floods are rough.`);
-  const worst = Math.max(leftOut.effective?.undependableShare ?? 0, leftOut.oneReading?.undependableShare ?? 0);
+  const worst = Math.max(leftOut.effective?.undependableShare ?? 0, leftOut['one-reading']?.undependableShare ?? 0);
   if (failed.length === 0 && worst > 0)
     out.push(
       `For ${sharePercent(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
     );
-  if (floods.length > 0 && leftOut.asItStands === null)
+  if (floods.length > 0 && leftOut['as-it-stands'] === null)
     out.push(
       `The gauge as it stands could not be compared: a lag of ${hoursInWords(questions[2].leadHours)} is not among those looked through.`,
     );

@@ -114,7 +114,7 @@ function freshEdges({ relation, way, seed }: JudgeContext, { id, aligned, refit 
     ...(gridPrior !== undefined && { gridPrior }),
     ...refit,
   });
-  const fit = way === 'effective' ? fits.effective : fits.oneReading;
+  const fit = fits[way];
   if (!(fit.draws.count > 0)) return nothing({ id, aligned }, fit.status);
   return { kind: 'edges', id, status: fit.status, visits: fit.visits, edges: verdictEdges(fit) };
 }

@@ -1,6 +1,6 @@
 import type { Aligned } from '../../align/types.js';
 import type { LevelFits } from '../../fit/fitLevels.js';
-import type { FitStatus } from '../../fit/types.js';
+import type { FitStatus, ReadingWay, Way } from '../../fit/types.js';
 import type { Question, WarmStart } from '../../fit/warmStart.js';
 import type { Creek, Run } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
@@ -29,7 +29,7 @@ export interface PlanOptions {
   /** Whole number; default 1. */
   readonly seed?: number;
   /** The way of reading whose edges are looked at (observers, influence, sensitivity, shift); default 'effective'. */
-  readonly way?: 'effective' | 'one-reading';
+  readonly way?: ReadingWay;
   /** `floods`: every flood left out and nothing else, for a gauge that is no use or too thin. Default 'full'. */
   readonly depth?: 'full' | 'floods';
   /** Hours of the lead curve; those below the chart's own lead and beyond the largest lag are passed over. Default 0, 1, 2, 4, 8, 12. */
@@ -49,7 +49,7 @@ export interface JudgeContext {
   /** In words, for progress and errors. */
   readonly label: string;
   readonly seed: number;
-  readonly way: 'effective' | 'one-reading';
+  readonly way: ReadingWay;
   readonly depth: 'full' | 'floods';
   /** Ways and leads that left-out floods are predicted for: both ways at each lead, the chart's own first, then the gauge as it stands. */
   readonly questions: readonly Question[];
@@ -113,11 +113,7 @@ export interface EdgesResult {
 /** All that the fits of one relation told. */
 export interface RelationRefits {
   /** Floods left out by fits of their own, at the chart's lead; null where a way could not be fitted or nobody gave a verdict. */
-  readonly leftOut: {
-    readonly effective: LeftOut | null;
-    readonly oneReading: LeftOut | null;
-    readonly asItStands: LeftOut | null;
-  };
+  readonly leftOut: Readonly<Record<Way, LeftOut | null>>;
   readonly leadCurve: JudgedLeadCurve | null;
   readonly without: JudgedObservers['without'];
   readonly influence: JudgedInfluence | null;

@@ -1,8 +1,7 @@
 import { systematic } from '../../fit/drawPosterior.js';
 import type { LevelFit } from '../../fit/types.js';
-import { quantileSorted } from '../../kernel/quantile.js';
+import { estimate } from '../../kernel/estimate.js';
 import { VERDICT } from '../../series/visits.js';
-import { finiteInterval } from '../judgeWords.js';
 import type { EdgeMove, JudgedEdge } from '../judgement.js';
 
 /** Weighted draws are laid out as this many even ones. */
@@ -23,18 +22,11 @@ export function verdictEdges(
   const even = weights === undefined ? undefined : systematic(weights, EVEN_DRAWS, 0.5);
   return Array.from({ length: inner }, (_, k) => {
     const value = (d: number): number => offset + Math.exp(verdict.edges[d * inner + k]);
-    const sorted = (
+    const values =
       even === undefined
         ? Float64Array.from({ length: draws.count }, (_, d) => value(d))
-        : Float64Array.from(even, value)
-    ).sort();
-    const at = (p: number): number => quantileSorted(sorted, p);
-    return Object.freeze({
-      between: Object.freeze([verdict.classes[k], verdict.classes[k + 1]] as const),
-      median: at(0.5),
-      i80: finiteInterval(at(0.1), at(0.9)),
-      i95: finiteInterval(at(0.025), at(0.975)),
-    });
+        : Float64Array.from(even, value);
+    return { between: [verdict.classes[k], verdict.classes[k + 1]] as const, ...estimate(values) };
   });
 }
 

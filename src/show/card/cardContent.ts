@@ -1,4 +1,3 @@
-import { bestFirst } from '../../chart/bestFirst.js';
 import type { CreekChart, GaugeChart, RunChart } from '../../chart/types.js';
 import { isUsableGrade } from '../../judge/grade.js';
 import { counted } from '../../series/format.js';
@@ -38,7 +37,7 @@ export function cardsOf(chart: CreekChart): readonly Card[] {
   const clean = plainStrings(chart);
   return clean.runs.flatMap((run) => {
     const read = recommendedGauge(run);
-    return bestFirst(run.gauges)
+    return run.gauges
       .filter((gauge) => isUsableGrade(gauge.trust.grade) && levelOf(gauge) !== undefined)
       .sort((a, b) => Number(b === read) - Number(a === read))
       .map((gauge) => cardOf(clean, { run, gauge, read }));
@@ -82,7 +81,7 @@ function cardOf(
 }
 
 function neverSeen({ classes }: RunChart, { trust }: GaugeChart): readonly string[] {
-  const never = classes.filter((_, k) => trust.classCounts[k] === 0);
+  const never = classes.filter((_, k) => trust.evidence.classCounts[k] === 0);
   return never.length === 0 ? [] : [`No visit was logged as ${never.join(', ')}.`];
 }
 

@@ -71,8 +71,8 @@ function levelRowsOf(
       k === high ? inUnit(sureGood?.[1]) : undefined,
       inUnit(seen[0]),
       inUnit(seen[1]),
-      day(trust.firstVisitMs, timeZone),
-      day(trust.lastVisitMs, timeZone),
+      day(trust.evidence.firstVisitMs, timeZone),
+      day(trust.evidence.lastVisitMs, timeZone),
     ]);
   });
 }

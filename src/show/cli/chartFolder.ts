@@ -1,6 +1,6 @@
 import { access, constants, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { chartFitted, notUsedIssues } from '../../chart/chartCreek.js';
+import { notUsedIssues } from '../../chart/chartCreek.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
@@ -12,7 +12,7 @@ import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
-import { judgeAndCompare } from './judgeInStages.js';
+import { judgeAndCompare, judgeQuickly } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
 /** Options of `chartFolder`, as of the command. */
@@ -54,9 +54,9 @@ export async function chartFolder(
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
     writeOutputs({ chart, ...judged, page: chartPage(chart, judged), issues }, out, { units });
-  const first = chartFitted(fitted);
+  const first = await judgeQuickly(fitted, stages);
   const whole = stages.depth === 'full';
-  if (whole) await write(first);
+  if (whole) await write(first.chart);
   const { chart, trust, gauges } = await judgeAndCompare(fitted, first, {
     ...stages,
     ...(whole && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),

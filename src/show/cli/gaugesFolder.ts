@@ -1,10 +1,9 @@
-import { chartFitted } from '../../chart/chartCreek.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
-import { gaugesInStages } from './judgeInStages.js';
+import { gaugesInStages, judgeQuickly } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
 /** What was compared. */
@@ -23,7 +22,7 @@ export type GaugesFolderResult =
 export async function gaugesFolder(folder: string, options: FolderOptions = {}): Promise<GaugesFolderResult> {
   const { input, fitted, stages } = await fitFolder(folder, options);
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const chart = chartFitted(fitted);
+  const { chart } = await judgeQuickly(fitted, stages);
   const gauges = await gaugesInStages(fitted, chart, stages);
   const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
   return { kind: 'gauges', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, gauges };

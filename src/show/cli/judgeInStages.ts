@@ -5,6 +5,7 @@ import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { FittedCreek } from '../../chart/fitCreek.js';
 import {
   gatherJudged,
+  judgementsOf,
   knownOf,
   planCreek,
   planJudgements,
@@ -36,23 +37,28 @@ const ENDS = { shifts: 0.08, tasks: 0.86 };
 /** Judges a charted creek: quickly by weights, or with all fits of their own; both on all cores. */
 export async function judgeInStages(
   fitted: FittedCreek,
-  chart: CreekChart,
+  first: JudgedCreek,
   { depth, cores, signal, label = 'how far to trust it', onProgress }: StagesOptions,
 ): Promise<JudgedCreek> {
-  if (depth === 'quick') return closing(fitted, chart, { cores, signal, onProgress });
+  if (depth === 'quick') return first;
   onProgress?.({ done: 0, total: 1, label });
-  const plan = await planOnCores(fitted, chart, { cores, signal, onProgress });
+  const plan = await planOnCores(fitted, first, { cores, signal, onProgress });
   const results = await runOnCores(plan.plans, {
     cores,
     signal,
     onProgress: within(onProgress, ENDS.shifts, ENDS.tasks),
   });
-  return closing(fitted, chart, {
+  return closing(fitted, {
     known: knownOf(plan, results),
     cores,
     signal,
     onProgress: within(onProgress, ENDS.tasks, 1),
   });
+}
+
+/** Judges a fitted creek by weights, on all cores. */
+export function judgeQuickly(fitted: FittedCreek, { cores, signal, onProgress }: StagesOptions): Promise<JudgedCreek> {
+  return closing(fitted, { cores, signal, onProgress });
 }
 
 /** Compares the gauges of a charted creek on all cores, without judging it. */
@@ -69,23 +75,22 @@ export async function gaugesInStages(
 /** Both together: what is left of one keeps the cores busy with the other. */
 export async function judgeAndCompare(
   fitted: FittedCreek,
-  chart: CreekChart,
+  first: JudgedCreek,
   { label = 'how far to trust it', ...options }: StagesOptions,
 ): Promise<JudgedCreek & { readonly gauges: CreekGauges }> {
   const { depth, cores, signal, onProgress } = options;
-  const gaugesPlan = planGauges(fitted, chart, { depth });
-  const finish = (results: readonly GaugesResult[]) => finishGauges(fitted, chart, { plan: gaugesPlan, results });
-  if (depth === 'quick')
-    return { ...(await closing(fitted, chart, { cores, signal, onProgress })), gauges: finish([]) };
+  const gaugesPlan = planGauges(fitted, first.chart, { depth });
+  const finish = (results: readonly GaugesResult[]) => finishGauges(fitted, first.chart, { plan: gaugesPlan, results });
+  if (depth === 'quick') return { ...first, gauges: finish([]) };
   onProgress?.({ done: 0, total: 1, label });
-  const plan = await planOnCores(fitted, chart, { cores, signal, onProgress });
+  const plan = await planOnCores(fitted, first, { cores, signal, onProgress });
   const [compared, ...judged] = await runOnCores([gaugesPlan, ...plan.plans], {
     onProgress: within(onProgress, ENDS.shifts, ENDS.tasks),
     cores,
     signal,
   });
   return {
-    ...(await closing(fitted, chart, {
+    ...(await closing(fitted, {
       known: knownOf(plan, judged),
       cores,
       signal,
@@ -100,25 +105,25 @@ type OnCores = Pick<StagesOptions, 'cores' | 'signal' | 'onProgress'>;
 /** Looks for shifts, which the plan of a full judgement depends on. */
 async function planOnCores(
   fitted: FittedCreek,
-  chart: CreekChart,
+  { trust }: JudgedCreek,
   { cores, signal, onProgress }: OnCores,
 ): Promise<CreekPlan> {
-  const [shifts] = await runOnCores([planShifts(fitted, chart)], {
+  const first = judgementsOf(fitted, trust);
+  const [shifts] = await runOnCores([planShifts(fitted, first)], {
     cores,
     signal,
     onProgress: within(onProgress, 0, ENDS.shifts),
   });
-  return planCreek(fitted, chart, { shifts });
+  return planCreek(fitted, first, { shifts });
 }
 
 /** The judgement itself, relation by relation. */
 async function closing(
   fitted: FittedCreek,
-  chart: CreekChart,
   { known = [], cores, signal, onProgress }: OnCores & { readonly known?: readonly RelationKnown[] },
 ): Promise<JudgedCreek> {
-  const [results] = await runOnCores([planJudgements(fitted, chart, { known })], { cores, signal, onProgress });
-  return gatherJudged(chart, results);
+  const [results] = await runOnCores([planJudgements(fitted, { known })], { cores, signal, onProgress });
+  return gatherJudged(fitted, results);
 }
 
 /** Progress of a part as progress of the whole, from one share of it to another. */

@@ -1,10 +1,9 @@
-import { chartFitted } from '../../chart/chartCreek.js';
 import type { TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { isUsable } from '../text/gaugesBestFirst.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
-import { judgeInStages } from './judgeInStages.js';
+import { judgeInStages, judgeQuickly } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
 
 /** What was judged. */
@@ -22,7 +21,7 @@ export type TrustFolderResult =
 export async function trustFolder(folder: string, options: FolderOptions = {}): Promise<TrustFolderResult> {
   const { input, fitted, stages } = await fitFolder(folder, options);
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const { trust } = await judgeInStages(fitted, chartFitted(fitted), stages);
+  const { trust } = await judgeInStages(fitted, await judgeQuickly(fitted, stages), stages);
   const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));
   return { kind: 'trust', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, trust };
 }

@@ -185,9 +185,9 @@ export interface VisitRow {
   /** UTC, ISO 8601. */
   readonly time: string;
   readonly unit: string;
-  /** The gauge at the chart's lag: read once, and the effective reading; null where the record has a gap. */
-  readonly oneReading: number | null;
-  readonly effective: number | null;
+  /** The gauge by the chart's instruction, and what its record shows at that lag; null where the record has a gap. */
+  readonly reading: number | null;
+  readonly onRecord: number | null;
   /** Verdict, null where none was given. */
   readonly class: string | null;
   readonly classIndex: number | null;
@@ -206,8 +206,8 @@ export function visitsTable(chart: CreekChart): TidyTable<VisitRow> {
       visit: 'text',
       time: 'text',
       unit: 'text',
-      oneReading: 'number',
-      effective: 'number',
+      reading: 'number',
+      onRecord: 'number',
       class: 'text',
       classIndex: 'number',
       observer: 'text',
@@ -221,8 +221,8 @@ export function visitsTable(chart: CreekChart): TidyTable<VisitRow> {
         visit: mark.visit,
         time: new Date(mark.timeMs).toISOString(),
         unit: gauge.gauge.unit,
-        oneReading: mark.oneReading,
-        effective: mark.effective,
+        reading: mark.reading,
+        onRecord: mark.onRecord,
         class: run.classes[mark.classIndex] ?? null,
         classIndex: mark.classIndex < 0 ? null : mark.classIndex,
         observer: mark.observer,
@@ -268,12 +268,12 @@ function levelsOf(
   chart: CreekChart,
 ): readonly { readonly key: ChartKey; readonly gauge: GaugeChart; readonly level: LevelChart }[] {
   return gaugesOf(chart).flatMap(({ run, gauge }) =>
-    [gauge.effective, gauge.oneReading].flatMap((level) =>
+    [gauge.level].flatMap((level) =>
       level === undefined
         ? []
         : [
             {
-              key: { run: run.id, gauge: gauge.gauge.id, reading: level.mode, grade: gauge.trust.grade },
+              key: { run: run.id, gauge: gauge.gauge.id, reading: level.way, grade: gauge.trust.grade },
               gauge,
               level,
             },

@@ -8,12 +8,12 @@ import { rankingFigure } from '../../chart/figures/rankingFigure.js';
 import { reliabilityFigure } from '../../chart/figures/reliabilityFigure.js';
 import { ruleFrontierFigure } from '../../chart/figures/ruleFrontierFigure.js';
 import { skillFigure, WAY_WORDS } from '../../chart/figures/skillFigure.js';
-import { estimate } from '../../chart/estimate.js';
+import { estimate } from '../../chart/types.js';
 import type { CreekChart, GaugeChart } from '../../chart/types.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { LevelFit } from '../../fit/types.js';
 import type { CreekTrust, Judgement } from '../../judge/judgement.js';
-import type { SkillEstimate, TrustSummary } from '../../judge/types.js';
+import type { TrustSummary } from '../../judge/types.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { isFrame, type Tabular } from './tablesOf.js';
@@ -56,13 +56,12 @@ function drawn(thing: Tabular): readonly (Figure | undefined)[] {
 /** What each gauge reads at the classes of each run. */
 function rangesOf(chart: CreekChart): readonly (Figure | undefined)[] {
   const ids = new Set(chart.runs.flatMap(({ gauges }) => gauges.map(({ gauge }) => gauge.id)));
-  return [...ids].map((id) => rangeFigure(chart, { gauge: id, reading: 'effective' }));
+  return [...ids].map((id) => rangeFigure(chart, { gauge: id }));
 }
 
 function oddsOf(gauge: GaugeChart): Figure | undefined {
   if (gauge.trust.grade === 'no usable relation') return undefined;
-  const reading = gauge.effective === undefined ? 'oneReading' : 'effective';
-  return confidenceFigure(gauge, { scale: gaugeScale([gauge]), reading });
+  return confidenceFigure(gauge, { scale: gaugeScale([gauge]) });
 }
 
 /** Edges of the verdict with their intervals, in the gauge's unit. */
@@ -126,14 +125,11 @@ function skillsOf({ runs }: CreekTrust): readonly (Figure | undefined)[] {
   );
 }
 
-/** The two ways of reading, for a verdict that has no more than its skill. */
-function skillOfSummary({ skill }: TrustSummary): Figure | undefined {
-  const row = (label: string, found: SkillEstimate | null): readonly IntervalRow[] =>
-    found === null ? [] : [{ label, median: found.againstFrequencies, i80: found.againstFrequencies80 }];
-  return intervalFigure(
-    [...row(WAY_WORDS.effective, skill.effective), ...row(WAY_WORDS['one-reading'], skill.oneReading)],
-    { title: 'Skill on floods left out', ...SKILL },
-  );
+/** A verdict that has no more than its skill. */
+function skillOfSummary({ skill, way }: TrustSummary): Figure | undefined {
+  const { value = null, i80 } = skill?.againstFrequencies ?? {};
+  const rows = value === null || way === null ? [] : [{ label: WAY_WORDS[way], median: value, i80: i80! }];
+  return intervalFigure(rows, { title: 'Skill on floods left out', ...SKILL });
 }
 
 const SKILL = { axis: 'guesswork taken away, %', times: 100, zero: { at: 0, label: 'no better' } } as const;

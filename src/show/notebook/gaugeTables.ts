@@ -57,12 +57,12 @@ function rankedRow(
   { name, kind, skill, best, lagHours, storageHours, reason, parts }: RankedGauge,
   { others }: { others: boolean },
 ) {
-  const [low, high] = skill.againstFrequencies80;
+  const [low, high] = skill.againstFrequencies.i80;
   const half = (hours: number): Cell => (parts.length > 0 ? null : Math.round(2 * hours) / 2 + 0);
   return {
     gauge: name,
     kind,
-    skill: skill.againstFrequencies,
+    skill: skill.againstFrequencies.value,
     'low 80 %': low,
     'high 80 %': high,
     ...(others && { 'best, %': Math.round(100 * best) }),

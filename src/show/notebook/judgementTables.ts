@@ -26,7 +26,6 @@ export function judgementTables(judgement: Judgement): readonly Table[] {
     ['how often wrong', scores?.sentence],
     ['stated odds', scores?.reliability.sentence],
     ['how it was tested', scores?.methodSentence],
-    ['looking once', scores?.oneReadingLoses],
     ['a rule', rules?.sentence],
     ['deciding early', leadCurve?.sentence],
     ['did it move', shift.sentence],

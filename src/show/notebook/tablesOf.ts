@@ -1,4 +1,4 @@
-import { estimate } from '../../chart/estimate.js';
+import { estimate } from '../../chart/types.js';
 import { valueText } from '../../chart/figures/valueText.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, GaugeChart, LevelChart } from '../../chart/types.js';
@@ -102,18 +102,16 @@ function chartTables({ runs, cautions }: CreekChart): readonly Table[] {
 function runTable({ name, gauges }: CreekChart['runs'][number]): Table {
   return table(
     name,
-    gauges.map(({ gauge, trust, effective, oneReading }) => ({
+    gauges.map(({ gauge, trust, level }) => ({
       gauge: gauge.name,
       grade: trust.grade,
-      'skill, effective': trust.skill.effective?.againstFrequencies ?? null,
-      'skill, one reading': trust.skill.oneReading?.againstFrequencies ?? null,
-      visits: trust.visits,
-      floods: trust.floods,
+      skill: trust.skill?.againstFrequencies.value ?? null,
+      visits: trust.evidence.visits,
+      floods: trust.evidence.floods,
       // Nobody is told how to read a gauge that says nothing.
-      'how to read it':
-        (carriesLevels(trust) ? (effective ?? oneReading)?.howToRead : undefined) ?? trust.reasons[0] ?? '',
+      'how to read it': (carriesLevels(trust) ? level?.howToRead : undefined) ?? trust.reasons[0] ?? '',
     })),
-    { digits: { 'skill, effective': 2, 'skill, one reading': 2 } },
+    { digits: { skill: 2 } },
   );
 }
 
@@ -124,9 +122,9 @@ function carriesLevels({ grade }: Pick<TrustSummary, 'grade'>): boolean {
 
 function gaugeTables(chart: GaugeChart): readonly Table[] {
   if (!carriesLevels(chart.trust)) return [checksOf(chart.trust, `, ${chart.gauge.name}`)];
-  const levels = [chart.effective, chart.oneReading].filter((level): level is LevelChart => level !== undefined);
+  const { level } = chart;
   return [
-    ...levels.map((level) => levelTable(level, `${chart.gauge.name}, ${unitLabel(chart.gauge.unit)}. `)),
+    ...(level === undefined ? [] : [levelTable(level, `${chart.gauge.name}, ${unitLabel(chart.gauge.unit)}. `)]),
     checksOf(chart.trust, `, ${chart.gauge.name}`),
   ];
 }

@@ -8,7 +8,7 @@ import { pageDocuments, scaleOf } from '../../tell/pageDocuments.js';
 import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
-import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
+import type { CreekChart, GaugeChart, RunChart } from '../../chart/types.js';
 import type { CreekTrust } from '../../judge/judgement.js';
 import { day, numberWriters, rounded } from '../../series/format.js';
 import { convertUnit, unitLabel } from '../../series/units.js';
@@ -131,7 +131,7 @@ function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
   return {
     card: html`${top} ${calculatorHtml(id, calculator, { label: `${gauge.gauge.name}: ${run.name}` })} ${evidence}`,
     levels: levelsHtml(answer.reading),
-    figure: levelFigure(id, { chart, run, gauge, level, scale }),
+    figure: levelFigure(id, { chart, run, gauge, scale }),
   };
 }
 
@@ -157,16 +157,9 @@ function short(rows: readonly (readonly number[])[]): readonly (readonly number[
 /** The odds over the gauge with the visits, and on it the mark of a typed reading. */
 function levelFigure(
   id: string,
-  {
-    chart,
-    run,
-    gauge,
-    level,
-    scale,
-  }: { chart: CreekChart; run: RunChart; gauge: GaugeChart; level: LevelChart; scale: GaugeScale },
+  { chart, run, gauge, scale }: { chart: CreekChart; run: RunChart; gauge: GaugeChart; scale: GaugeScale },
 ): { readonly block: FigureBlock; readonly over: Html; readonly below: Html; readonly prefix: string } | undefined {
-  const reading = level.mode === 'effective' ? 'effective' : 'oneReading';
-  const figure = oddsFigure(gauge, { scale, reading, timeZone: chart.creek.timeZone, features: run.features });
+  const figure = oddsFigure(gauge, { scale, timeZone: chart.creek.timeZone, features: run.features });
   if (figure === undefined) return undefined;
   const mark = (name: string, layout: PlotlyObject, width: number) => {
     const { l, r, t, b } = layout['margin'] as Readonly<Record<'l' | 'r' | 't' | 'b', number>>;

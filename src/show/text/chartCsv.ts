@@ -56,16 +56,16 @@ export function chartCsv(chart: CreekChart): string {
 
 function gaugeRows(run: RunChart, gauge: GaugeChart): Row[] {
   const base: Row = { run: run.id, gauge: gauge.gauge.id, gauge_name: gauge.gauge.name, grade: gauge.trust.grade };
-  const levels = [gauge.effective, gauge.oneReading].filter((level) => level !== undefined);
+  const { level } = gauge;
   // Numbers without a relation behind them look like a chart in a spreadsheet; chart.json keeps them for the curious.
-  if (gauge.trust.grade === 'no usable relation' || levels.length === 0)
+  if (gauge.trust.grade === 'no usable relation' || level === undefined)
     return [{ ...base, kind: 'no-levels', note: gauge.trust.reasons.join(' ') }];
-  return levels.flatMap((level) => levelRows(gauge, level).map((row) => ({ ...base, ...row })));
+  return levelRows(gauge, level).map((row) => ({ ...base, ...row }));
 }
 
 function levelRows({ gauge }: GaugeChart, level: LevelChart): Row[] {
   const base: Row = {
-    reading: level.mode,
+    reading: level.way,
     lead_hours: level.leadHours,
     how_to_read: level.howToRead,
     unit: gauge.unit,

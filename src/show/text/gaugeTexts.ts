@@ -62,8 +62,8 @@ export function rankedCells({
   parts,
 }: RankedGauge): Readonly<Record<'skill' | 'range' | 'best' | 'lag', string>> {
   return {
-    skill: hundredths(skill.againstFrequencies),
-    range: intervalText(skill.againstFrequencies80, hundredths),
+    skill: hundredths(skill.againstFrequencies.value ?? NaN),
+    range: intervalText(skill.againstFrequencies.i80, hundredths),
     best: shareText(best),
     // A combined one is read at a lag of each of its gauges.
     lag: `${(parts.length > 0 ? parts.map((part) => part.lagHours) : [lagHours]).map(toHalfHours).join(' / ')} h`,

@@ -1,5 +1,5 @@
 import { Temporal } from 'temporal-polyfill';
-import type { CreekChart, GaugeChart, SkillEstimate } from '../../chart/types.js';
+import type { CreekChart, GaugeChart, OtherWay } from '../../chart/types.js';
 import { intervalText } from './inUnits.js';
 
 /** Calendar day of a moment in a zone, `yyyy-mm-dd`; `never` for none. */
@@ -12,24 +12,26 @@ export function dayText(timeMs: number | null, timeZone: string): string {
 }
 
 /** `62 visits in 21 floods, 2031-03-02 to 2032-11-14` */
-export function evidenceText({ trust }: GaugeChart, timeZone: string): string {
-  if (trust.visits === 0) return 'no visit meets a reading of this gauge';
-  const span = `${dayText(trust.firstVisitMs, timeZone)} to ${dayText(trust.lastVisitMs, timeZone)}`;
-  return `${plural(trust.visits, 'visit')} in ${plural(trust.floods, 'flood')}, ${span}`;
+export function evidenceText({ trust: { evidence } }: GaugeChart, timeZone: string): string {
+  if (evidence.visits === 0) return 'no visit meets a reading of this gauge';
+  const span = `${dayText(evidence.firstVisitMs, timeZone)} to ${dayText(evidence.lastVisitMs, timeZone)}`;
+  return `${plural(evidence.visits, 'visit')} in ${plural(evidence.floods, 'flood')}, ${span}`;
 }
 
 /** Skill on floods left out of the fit, in one sentence; empty where it could not be scored. */
-export function skillTexts({ trust }: GaugeChart): readonly string[] {
-  const part = (label: string, skill: SkillEstimate | null) =>
-    skill === null ? [] : [`${share(skill.againstFrequencies, skill.againstFrequencies80)} ${label}`];
-  const parts = [
-    ...part('by the effective reading', trust.skill.effective),
-    ...part('by one reading', trust.skill.oneReading),
-  ];
-  if (parts.length === 0) return [];
+export function skillTexts({ trust: { skill } }: GaugeChart): readonly string[] {
+  const { value = null, i80 } = skill?.againstFrequencies ?? {};
+  if (value === null || i80 === undefined) return [];
   return [
-    `skill on floods left out: ${parts.join(', ')} (0: no better than how often each class was logged; 1: perfect)`,
+    `skill on floods left out: ${share(value, i80)} (0: no better than how often each class was logged; 1: perfect)`,
   ];
+}
+
+/** The way of reading that the chart is not made by, and what it would gain. */
+export function otherText({ howToRead, skill, difference }: OtherWay): string {
+  const value = (x: number | null) => (x === null ? 'unknown' : x.toFixed(2));
+  const range = intervalText(difference.i80, (bound) => bound.toFixed(2));
+  return `The other way: ${howToRead} Skill ${value(skill.value)}, which differs by ${value(difference.value)} (${range}).`;
 }
 
 function share(value: number, i80: readonly [number | null, number | null]): string {

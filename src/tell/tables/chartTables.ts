@@ -19,7 +19,7 @@ const KEY = {
 
 const LEVEL_KEY = {
   ...KEY,
-  reading: text('reading', 'How it is read: one-reading or effective.', ({ level }: OfLevel) => level.mode, {
+  reading: text('reading', 'How it is read: one-reading or effective.', ({ level }: OfLevel) => level.way, {
     tidyOnly: true,
   }),
   grade: text('grade', 'How far to trust the gauge.', ({ gauge }: OfLevel) => gauge.trust.grade, { tidyOnly: true }),
@@ -133,10 +133,11 @@ export function visitsTable(chart: CreekChart) {
     visit: text('visit', 'Id of the visit.', ({ mark }) => mark.visit),
     time: number('time', ['when', 'Time of the verdict.'], ({ mark }) => mark.timeMs),
     ...UNIT,
-    oneReading: number('gauge', ['one reading', 'The gauge at the lag of the chart.'], (r) => r.mark.oneReading, {
+    reading: number('gauge', ['reading', "By the chart's instruction."], ({ mark }) => mark.reading, { unit }),
+    onRecord: number('gauge', ['on the record', 'The record at the lag of it.'], ({ mark }) => mark.onRecord, {
       unit,
+      tidyOnly: true,
     }),
-    effective: number('gauge', ['effective reading', 'The effective reading.'], ({ mark }) => mark.effective, { unit }),
     class: text('class', 'Verdict.', ({ run, mark }) => run.classes[mark.classIndex] ?? null),
     classIndex: number(
       'count',

@@ -43,10 +43,11 @@ const CANDIDATE = {
   kind: text('kind', 'single, derived or combined.', ({ kind }: Ranked) => kind),
   chosen: truth('chosen', 'Whether it is the one to read.', ({ chosen }: Ranked) => chosen, { tidyOnly: true }),
   gauges: number('count', ['gauges', 'Official gauges to look at.'], (row: Ranked) => row.gauges, { tidyOnly: true }),
-  skill: measured('share', ['guesswork taken away', 'Skill on the floods that all share.'], ({ skill }: Ranked) => ({
-    value: skill.againstFrequencies,
-    i80: skill.againstFrequencies80,
-  })),
+  skill: measured(
+    'share',
+    ['guesswork taken away', 'Skill on the floods that all share.'],
+    ({ skill }: Ranked) => skill.againstFrequencies,
+  ),
   rps: number('number', ['score', 'Ranked probability score; lower is better.'], (row: Ranked) => row.rps, {
     tidyOnly: true,
   }),

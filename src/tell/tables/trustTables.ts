@@ -246,7 +246,7 @@ export function leadCurveTable(judged: Judged) {
     ...KEY,
     leadHours: number('hours', ['before', 'Hours before being on the water.'], ({ leadHours }) => leadHours),
     effective: measured('share', ['effective reading', 'Guesswork taken away.'], ({ effective }) => effective),
-    oneReading: measured('share', ['one reading', 'Guesswork taken away.'], ({ oneReading }) => oneReading),
+    oneReading: measured('share', ['one reading', 'Guesswork taken away.'], (row) => row['one-reading']),
   });
 }
 

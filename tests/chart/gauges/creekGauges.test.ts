@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { chartFitted } from '../../../src/chart/chartCreek.js';
+import { chartFitted } from '../../../src/chart/judgeCreek.js';
 import { fitCreek } from '../../../src/chart/fitCreek.js';
 import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
 import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { loggerReport } from '../../../src/chart/gauges/loggerReport.js';
 import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
+import { lagSummary } from '../../../src/chart/lagSummary.js';
 import { withVisits } from '../../../src/chart/gauges/withVisits.js';
 import type { CreekChart, GaugeChart, Grade } from '../../../src/chart/types.js';
 import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
@@ -36,7 +37,7 @@ function graded(of: CreekChart, grade: Grade): CreekChart {
 }
 
 function creekLeads(gauge: GaugeChart): GaugeChart {
-  return { ...gauge, lag: { ...gauge.lag, medianHours: -0.5 } };
+  return { ...gauge, lag: { ...gauge.lag, median: -0.5 } };
 }
 
 describe('creekGauges', () => {
@@ -67,7 +68,7 @@ describe('creekGauges', () => {
     expect(combined?.id).toBe(chosen.kind === 'combined' ? chosen.id : undefined);
     // The same draws and the same floods; only their resampling is seeded anew.
     const { skill } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!.trust;
-    expectClose(weir.skill.againstFrequencies, skill.effective!.againstFrequencies, {
+    expectClose(weir.skill.againstFrequencies.value!, skill!.againstFrequencies.value!, {
       abs: 0.02,
       why: 'floods begin where more than half of the gauges begin one, which glues a few',
     });
@@ -233,8 +234,7 @@ describe('a logger in gauges.json', () => {
 
   it('says what the visits told without it', () => {
     const { lagAlone, lagWith, sentence } = club.gauges[0].withVisits!;
-    const { effective } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
-    expect(lagWith.median).toBe(effective!.lag.medianHours);
+    expect(lagWith.median).toBe(lagSummary(fitted.relations[0].fits.effective).median);
     const width = ({ i80: [low, high] }: typeof lagWith): number => high! - low!;
     expect(width(lagWith)).toBeLessThanOrEqual(width(lagAlone));
     expect(sentence).toMatch(/^By the visits alone the lag is .* h.* and the storage .*; with the logger the lag is /);
@@ -256,29 +256,28 @@ describe('a logger in gauges.json', () => {
 
 describe('a logger that the visits contradict', () => {
   const relation = fitted.relations[0];
-  const own = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
   const [fit] = relation.loggers;
   const moved = (hours: number) => ({
     ...fit,
-    lag: { ...fit.lag, i95: [fit.lag.i95[0] + hours, fit.lag.i95[1] + hours] as const },
+    lag: { ...fit.lag, i95: [fit.lag.i95[0]! + hours, fit.lag.i95[1]! + hours] as const },
   });
 
   it('is said to, unless it stood that far down the run', () => {
-    const late = withVisits(relation, { chart: own, fit: moved(9), shiftHours: 0.1 })!;
+    const late = withVisits(relation, { fit: moved(9), shiftHours: 0.1 })!;
     expect(late.sentence).toMatch(
       / The logger by itself says otherwise: look at its clock and zone, at whether it was moved, and at other seasons\.$/,
     );
-    const below = withVisits(relation, { chart: own, fit: moved(9), shiftHours: 9.1 })!;
+    const below = withVisits(relation, { fit: moved(9), shiftHours: 9.1 })!;
     expect(below.sentence).not.toContain('says otherwise');
   });
 
   it('has no say without a prior', () => {
     const { gridPrior: _prior, ...without } = relation;
     expect(_prior).toBeDefined();
-    expect(withVisits(without, { chart: own, fit, shiftHours: 0 })).toBeNull();
+    expect(withVisits(without, { fit, shiftHours: 0 })).toBeNull();
     // Deciding nine hours ahead holds the visits' lag at nine: the logger's three is no contradiction.
     const ahead = { ...relation, fits: { ...relation.fits, effective: { ...relation.fits.effective, leadHours: 9 } } };
-    expect(withVisits(ahead, { chart: own, fit: moved(-1), shiftHours: 0.1 })!.sentence).toMatch(
+    expect(withVisits(ahead, { fit: moved(-1), shiftHours: 0.1 })!.sentence).toMatch(
       /A plan takes no reading from later than 9 h before, and the logger's own lag is shorter than that: the two can't be compared\.$/,
     );
   });
@@ -291,11 +290,11 @@ describe('a staff in gauges.json', () => {
   it('stands against the usable gauge as in its chart, with every reading beside what was expected', () => {
     expect(staff.gauges.map(({ gauge }) => gauge)).toEqual(['weir']);
     const [rating] = staff.gauges;
-    const { effective } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
-    const [summary] = effective!.ratings;
+    const { level } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!;
+    const [summary] = level!.ratings;
     expect(rating).toMatchObject({ form: summary.form, unit: 'm3/s', median: summary.median });
     expect(rating.upper).toEqual(summary.upper ?? null);
-    expect(rating.gaugeValues).toEqual(effective!.odds.gaugeValues);
+    expect(rating.gaugeValues).toEqual(level!.odds.gaugeValues);
     expect(rating.curve80).toEqual(summary.low80.map((low, v) => [low, summary.high80[v]]));
     rating.reading80.forEach(([low, high], v) => {
       expect(low!).toBeLessThan(rating.curve80[v][0]!);

@@ -1,12 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { confirmReason } from '../../../src/judge/gauges/rankWords.js';
-import type { SkillEstimate } from '../../../src/judge/types.js';
+import type { Skill } from '../../../src/judge/types.js';
 
-const skillOf = (value: number, low: number | null, high: number): SkillEstimate => ({
-  againstFrequencies: value,
-  againstFrequencies80: [low, high],
-  againstMonth: value,
-  againstMonth80: [low, high],
+const skillOf = (value: number, low: number | null, high: number): Skill => ({
+  againstFrequencies: { value, i80: [low, high] },
+  againstMonth: { value, i80: [low, high] },
 });
 const gauge = { creekLeads: 0.73, lagHours: -6 };
 

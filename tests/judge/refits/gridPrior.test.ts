@@ -42,7 +42,7 @@ const widthOfEdges = (fit: LevelFit): number => {
 describe('a prior that is nearly sure of one lag', () => {
   it('on the right lag narrows the lag and the edges', () => {
     expect(lagSummary(flat).i80[1]! - lagSummary(flat).i80[0]!).toBeGreaterThanOrEqual(2);
-    expect([lagSummary(right).medianHours, ...lagSummary(right).i80]).toEqual([3, 3, 3]);
+    expect([lagSummary(right).median, ...lagSummary(right).i80]).toEqual([3, 3, 3]);
     expect(widthOfEdges(right)).toBeLessThan(0.94 * widthOfEdges(flat));
   });
 

@@ -54,7 +54,7 @@ describe('floods left out by fits of their own', () => {
   });
 
   it('give every case odds that sum to 1, and say how they were made', () => {
-    for (const left of [refits.leftOut.effective!, refits.leftOut.oneReading!, refits.leftOut.asItStands!]) {
+    for (const left of [refits.leftOut.effective!, refits.leftOut['one-reading']!, refits.leftOut['as-it-stands']!]) {
       const K = left.cases.classes;
       expect(left.method).toBe('refits');
       for (let c = 0; c < left.cases.visit.length; c++) {
@@ -171,7 +171,7 @@ describe('a plan of fits', () => {
     const empty = planRelation(thin);
     expect(empty.tasks).toEqual([]);
     const { leftOut, problems } = finishRelation(empty, []);
-    expect(leftOut).toEqual({ effective: null, oneReading: null, asItStands: null });
+    expect(leftOut).toEqual({ effective: null, 'one-reading': null, 'as-it-stands': null });
     expect(problems).toEqual([]);
   });
 

@@ -27,7 +27,7 @@ describe('the built program', () => {
     const [gauge] = (JSON.parse(chart) as CreekChart).runs[0]!.gauges;
     expect(gauge!.lag.sentence).toMatch(/^The gauge leads by/);
     expect(gauge!.visits.length).toBeGreaterThan(50);
-    const odds = gauge!.effective!.odds.probability.map((row) => row.reduce((x, y) => x + y, 0));
+    const odds = gauge!.level!.odds.probability.map((row) => row.reduce((x, y) => x + y, 0));
     for (const sum of odds) expect(Math.abs(sum - 1)).toBeLessThan(1e-9);
   });
 

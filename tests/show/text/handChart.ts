@@ -32,6 +32,7 @@ export function handChart({ name = 'Larch Creek' }: { name?: string } = {}): Cre
           }),
           gaugeChart('mill', 'Mill Bridge', trust),
         ],
+        recommended: 'mill',
       },
     ],
     cautions: CAUTIONS,
@@ -52,7 +53,7 @@ const i = (low: number | null, high: number | null): Interval => [low, high];
 const lag: LagSummary = {
   hours: [2, 3, 4],
   probability: [0.25, 0.5, 0.25],
-  medianHours: 3,
+  median: 3,
   i80: i(2, 4),
   i95: i(2, 4),
   sentence: 'the gauge leads by 3 h (2 to 4)',
@@ -61,24 +62,29 @@ const lag: LagSummary = {
 const trust: TrustSummary = {
   grade: 'fair guide',
   reasons: ['Skill on floods left out is 0.61.', 'Only 2 visits were too low.'],
-  visits: 62,
-  floods: 21,
-  firstVisitMs: Date.UTC(2031, 2, 3, 5),
-  lastVisitMs: Date.UTC(2032, 10, 14, 18),
-  classCounts: [2, 15, 30, 10, 5],
+  way: 'effective',
+  depth: 'full',
+  evidence: {
+    visits: 62,
+    verdicts: 62,
+    floods: 21,
+    fullestFloodShare: 0.1,
+    firstVisitMs: Date.UTC(2031, 2, 3, 5),
+    lastVisitMs: Date.UTC(2032, 10, 14, 18),
+    spanDays: 622,
+    ageDays: 3,
+    span: i(88, 640),
+    recordSpan: i(80, 700),
+    classCounts: [2, 15, 30, 10, 5],
+    monthCounts: [0, 0, 20, 20, 12, 0, 0, 0, 0, 0, 10, 0],
+    limbs: { rising: 10, steady: 30, falling: 22 },
+    goodEdges: [],
+    approvedShare: 0.9,
+    missing: [],
+  },
   skill: {
-    effective: {
-      againstFrequencies: 0.61,
-      againstFrequencies80: i(0.5, 0.7),
-      againstMonth: 0.58,
-      againstMonth80: i(0.45, 0.66),
-    },
-    oneReading: {
-      againstFrequencies: 0.5,
-      againstFrequencies80: i(0.4, 0.6),
-      againstMonth: 0.47,
-      againstMonth80: i(0.35, 0.55),
-    },
+    againstFrequencies: { value: 0.61, i80: i(0.5, 0.7) },
+    againstMonth: { value: 0.58, i80: i(0.45, 0.66) },
   },
   checks: [
     {
@@ -92,7 +98,6 @@ const trust: TrustSummary = {
       comment: '',
     },
   ],
-  approvedShare: 0.9,
 };
 
 const FT3 = 0.028316846592;
@@ -119,17 +124,16 @@ function edge(
   };
 }
 
-function level(mode: LevelChart['mode'], howToRead: string): LevelChart {
+function level(way: LevelChart['way'], howToRead: string): LevelChart {
   const estimate = { median: 0.2, i80: i(0.15, 0.27), i95: i(0.12, 0.33) };
   return {
-    mode,
+    way,
     leadHours: 0,
     link: 'probit',
     status: 'converged',
     statusSentence: 'The fit converged.',
     howToRead,
-    reading: { lagHours: 3, storageHours: mode === 'effective' ? 12 : 0 },
-    lag,
+    reading: { lagHours: 3, storageHours: way === 'effective' ? 12 : 0 },
     edges: [
       edge(['too low', 'low'], 120, 3.4, i(95.2, 140.7)),
       edge(['low', 'good'], 180, 5.1, i(165, 200)),
@@ -197,14 +201,15 @@ function gaugeChart(id: string, name: string, gaugeTrust: TrustSummary): GaugeCh
   return {
     gauge: { id, name, parameter: 'discharge', unit: 'ft3/s', otherUnit: 'm3/s', distanceKm: 14 },
     trust: gaugeTrust,
-    oneReading: level('one-reading', 'Take the reading 3 h before you arrive.'),
-    effective: level(
-      'effective',
-      "Take the gauge's mean over the last 24 h, weighted towards now (time constant 12 h).",
-    ),
-    oneReadingLoses: 'Reading the gauge once costs 0.11 of skill.',
+    level: level('effective', "Take the gauge's mean over the last 24 h, weighted towards now (time constant 12 h)."),
+    other: {
+      way: 'one-reading',
+      howToRead: 'Take the reading 3 h before you arrive.',
+      skill: { value: 0.5, i80: i(0.4, 0.6) },
+      difference: { value: -0.11, i80: i(-0.2, -0.04) },
+    },
     lag,
-    storage: { hours: [0, 12], probability: [0.1, 0.9], medianHours: 12, i80: i(0, 12), i95: i(0, 12) },
+    storage: { hours: [0, 12], probability: [0.1, 0.9], median: 12, i80: i(0, 12), i95: i(0, 12) },
     surface: {
       lagsHours: [2, 3],
       storagesHours: [0, 12],

@@ -64,7 +64,7 @@ describe('directed rounding', () => {
 
 describe('texts of one unit', () => {
   it('gives an edge with its 80 % interval, rounded outward and open where it has no bound', () => {
-    const edges = gauge.effective!.edges;
+    const edges = gauge.level!.edges;
     expect(edgeTexts(edges[0]!, ft3!)).toEqual({ value: '120', interval80: '95 to 141' });
     // 95.2 and 140.7 ft³/s are 2.6957 and 3.9842 m³/s by the exact factor.
     expect(edgeTexts(edges[0]!, m3!)).toEqual({ value: '3.4', interval80: '2.6 to 4.0' });
@@ -74,7 +74,7 @@ describe('texts of one unit', () => {
   });
 
   it('gives a sure range, or nothing for an empty one', () => {
-    const [good, high] = gauge.effective!.sureRanges;
+    const [good, high] = gauge.level!.sureRanges;
     expect(sureText(good!, ft3!)).toBe('200 to 280');
     expect(sureText(good!, m3!)).toBe('5.7 to 7.9');
     expect(sureText(high!, ft3!)).toBe(undefined);
@@ -85,7 +85,7 @@ describe('texts of one unit', () => {
   });
 
   it('shows a sure range narrower than the rounding step with 3 figures, never as unbounded', () => {
-    const narrow = { ...gauge.effective!.sureRanges[0]!, roundedFrom: null, roundedTo: null };
+    const narrow = { ...gauge.level!.sureRanges[0]!, roundedFrom: null, roundedTo: null };
     expect(sureText(narrow, ft3!)).toBe('199 to 283');
     expect(sureText(narrow, ft3!, { lowest: true })).toBe('below 283');
     // 136.2 to 136.9 m³/s: with 3 figures inward the bounds would cross, 137 to 136.
@@ -94,7 +94,7 @@ describe('texts of one unit', () => {
 
   it('never shows more as seen than was seen', () => {
     // 2.5 m³/s is 88.2867 ft³/s, 640.2 ft³/s are 18.1284 m³/s.
-    expect(seenTexts(gauge.effective!, ft3!)).toEqual({ from: '88.3', to: '640' });
-    expect(seenTexts(gauge.effective!, m3!)).toEqual({ from: '2.50', to: '18.1' });
+    expect(seenTexts(gauge.level!, ft3!)).toEqual({ from: '88.3', to: '640' });
+    expect(seenTexts(gauge.level!, m3!)).toEqual({ from: '2.50', to: '18.1' });
   });
 });

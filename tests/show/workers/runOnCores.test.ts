@@ -7,9 +7,8 @@ import { planGauges } from '../../../src/chart/gauges/planGauges.js';
 import { gaugesCraft } from '../../../src/chart/gauges/runGaugesTask.js';
 import { runTasks } from '../../../src/judge/refits/runTasks.js';
 import { gaugesCreek, SMALL } from '../../chart/gauges/gaugesCreek.js';
-import { chartFitted } from '../../../src/chart/chartCreek.js';
 import { fitCreek, gatherFits, planFits } from '../../../src/chart/fitCreek.js';
-import { gatherJudged, judgeFitted, planJudgements, planShifts } from '../../../src/chart/judgeCreek.js';
+import { gatherJudged, judgeFitted, judgementsOf, planJudgements, planShifts } from '../../../src/chart/judgeCreek.js';
 import { inputOf } from '../../chart/chartCreekCases.js';
 import { makeWorld } from '../../fit/world.js';
 import { smallRelation } from '../../judge/refits/smallRelation.js';
@@ -63,13 +62,14 @@ describe('runOnCores', () => {
     const [fitted] = await runOnCores([fits], { cores: 2 });
     const creek = gatherFits(input, fits, { fitted, options });
     expect(creek).toEqual(fitCreek(input, options));
-    const chart = chartFitted(creek);
-    const [shifts, judged] = await runOnCores([planShifts(creek, chart), planJudgements(creek, chart)], { cores: 2 });
+    const here = judgeFitted(creek);
+    const first = judgementsOf(creek, here.trust);
+    const [shifts, judged] = await runOnCores([planShifts(creek, first), planJudgements(creek)], { cores: 2 });
     expect(shifts.map(({ kind, at }) => [kind, at])).toEqual([
       ['shift', 0],
       ['shift', 1],
     ]);
-    expect(gatherJudged(chart, judged)).toEqual(judgeFitted(creek, chart));
+    expect(gatherJudged(creek, judged)).toEqual(here);
   });
 
   it('an error names its task, and no worker stays behind', async () => {
@@ -89,7 +89,7 @@ describe('runOnCores', () => {
       lagHours: { min: 2, max: 4 },
       storageHours: { min: 0, max: 0 },
     });
-    const chart = chartFitted(fitted);
+    const { chart } = judgeFitted(fitted);
     const gaugesPlan = planGauges(fitted, chart);
     const tasks = gaugesPlan.tasks
       .slice(0, 1)

@@ -143,7 +143,7 @@ export function leadCurveTable(trust: CreekTrust): TidyTable<TrustKey & LeadRow>
     {
       trust,
       rows: ({ leadCurve }) =>
-        (leadCurve?.points ?? []).flatMap(({ leadHours, effective, oneReading }) => [
+        (leadCurve?.points ?? []).flatMap(({ leadHours, effective, 'one-reading': oneReading }) => [
           { leadHours, way: 'effective', ...measuredCells(effective) },
           { leadHours, way: 'one-reading', ...measuredCells(oneReading) },
         ]),
