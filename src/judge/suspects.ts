@@ -46,7 +46,7 @@ export interface Suspects {
 
 /**
  * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a day off, an hour (clock
- * change), a word meant for another feature, a number in another unit, or a visit that belongs to some other day.
+ * change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread altogether, or a visit that belongs to some other day.
  *
  *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
  *
@@ -99,25 +99,23 @@ export function suspectsOf(
       { length: aligned.sightingStart[visit + 1] - aligned.sightingStart[visit] },
       (_, k) => aligned.sightingStart[visit] + k,
     );
-    suspects.push(
-      Object.freeze({
-        visit: aligned.visitIds[visit],
-        timeMs: aligned.visitTimesMs[visit],
-        rows: Object.freeze(rows.map((j) => aligned.sightingRow[j])),
-        observers: Object.freeze([...new Set(rows.map((j) => aligned.observers[aligned.sightingObserver[j]]))]),
-        sound,
-        againstOtherDays: terms.sound / terms.elsewhere,
-        explanations: Object.freeze(explanations),
-      }),
-    );
+    suspects.push({
+      visit: aligned.visitIds[visit],
+      timeMs: aligned.visitTimesMs[visit],
+      rows: rows.map((j) => aligned.sightingRow[j]),
+      observers: [...new Set(rows.map((j) => aligned.observers[aligned.sightingObserver[j]]))],
+      sound,
+      againstOtherDays: terms.sound / terms.elsewhere,
+      explanations: explanations,
+    });
   }
   suspects.sort((a, b) => a.sound - b.sound);
-  return Object.freeze({
+  return {
     kind: 'suspects',
-    suspects: Object.freeze(suspects),
+    suspects: suspects,
     judged,
-    hoursNotTried: Object.freeze(TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h))),
-  });
+    hoursNotTried: TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h)),
+  };
 }
 
 /** The stretch of the record that a visit is read from: its time less the 80 % interval of the lag. */
@@ -190,13 +188,20 @@ function visitTerms(
     const range = rangeOver([...elsewhereBy[at], ...clockBy[at]]);
     const state = visitState(
       { fit, aligned, visit, draw, point: points[draw] },
-      { range, sigmaShares: [1], changes: others.map(({ sighting, changed }) => ({ sighting, aligned: changed })) },
+      {
+        range,
+        sigmaShares: [1],
+        changes: others.map(({ sighting, changed }) => ({ sighting, aligned: changed })),
+        gross: false,
+      },
     );
     return { range, ...state };
   });
+  const here = states.map(({ logLik, range }) => logLik[range.below]);
+  const n = aligned.visitIds.length;
   // A draw under which the visit is impossible would weigh without end: the smoothing needs a finite number.
-  const here = states.map(({ logLik, range }) => Math.max(logLik[range.below], -700));
-  const weights = Array.from(paretoSmooth(Float64Array.from(here, (v) => -v)).logWeights, Math.exp);
+  const fitted = Float64Array.from(draws, (draw) => -Math.max(fit.draws.visitLogLik[draw * n + visit], -700));
+  const weights = Array.from(paretoSmooth(fitted).logWeights, Math.exp);
   const clock = TIME_SLIPS.flatMap((slip, s): Weighed[] => {
     let likelihood = 0;
     let told = 0;
@@ -252,7 +257,7 @@ function weighed({ sound, elsewhere, slips }: { sound: number; elsewhere: number
   return {
     sound: right / total,
     explanations: all
-      .map(({ likelihood, ...slip }) => Object.freeze({ ...slip, probability: (slip.prior * likelihood) / total }))
+      .map(({ likelihood, ...slip }) => ({ ...slip, probability: (slip.prior * likelihood) / total }))
       .sort((a, b) => b.probability - a.probability),
   };
 }

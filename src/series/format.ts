@@ -114,7 +114,9 @@ export function withI80(measured: WithI80): string {
   const [low, high] = measured.i80;
   const step = low === null || high === null ? null : stepFor(high - low);
   if (value === null || !Number.isFinite(value)) return 'unknown';
-  if (step === null || low === null || high === null) return withInterval(figures(value), measured.i80, threeFigures);
+  if (low === high) return figures(value);
+  if (step === null || low === null || high === null || step.unit < Math.abs(value) / 1e4)
+    return withInterval(figures(value), measured.i80, threeFigures);
   const near = Math.round(value / step.size) * step.size;
   const inside = near >= low && near <= high;
   const text = fixed(inside ? near : Math.round(value / step.unit) * step.unit, step.digits);

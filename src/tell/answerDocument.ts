@@ -1,6 +1,6 @@
 import type { CreekGauges } from '../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
-import { counted, day, listed, shareWithI80 } from '../series/format.js';
+import { counted, day, listed, share, shareWithI80 } from '../series/format.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { answerEdge, answersOf, verdictEdges } from './answersOf.js';
@@ -84,21 +84,28 @@ function gaugeBlocks(run: RunChart, gauge: GaugeChart, { chart, trust, units }: 
           ...(gauge.trust.grade === 'too thin' ? says(TOO_THIN, 'refusal') : []),
           ...says(level.howToRead),
           ...(level.status === 'converged' ? [] : says(level.statusSentence, 'note')),
-          ...rows(edgesOf(verdictEdges(level), { gauge, level, shown })),
-          ...rows(oddsOf(verdictEdges(level), { gauge, level })),
+          ...rows(edgesOf(verdictEdges(level), { gauge, shown })),
+          ...rows(oddsOf(verdictEdges(level), { level })),
           ...says(notSeen(level, gauge.gauge.unit, shown)),
           ...list(level.sureRanges.map((range) => range.says)),
           ...rows(featuresOf(run, { gauge, level, shown })),
-          ...says(otherWay(gauge)),
+          ...says(otherWords(gauge)),
           ...says(gauge.lag.sentence),
         ]),
     ...list([
       ...(judgement?.reasons ?? gauge.trust.reasons),
       evidenceText(gauge, chart.creek.timeZone),
       ...(judgement?.scores ? [judgement.scores.sentence] : []),
-      ...(judgement?.rules ? [judgement.rules.sentence] : []),
+      ...(judgement?.rules && level !== undefined ? [judgement.rules.sentence] : []),
     ]),
   ];
+}
+
+/** The way of reading that the chart is not made by, and what it would change. */
+function otherWords({ other }: GaugeChart): string {
+  if (other === undefined) return '';
+  const against = other.difference.value === null ? '' : `, ${shareWithI80(other.difference)} against the way above`;
+  return `The other way: ${other.howToRead} It takes away ${share(other.skill.value)} of the guesswork${against}.`;
 }
 
 /** Said before the levels of a gauge whose grade does not carry a plan. */
@@ -119,17 +126,17 @@ const EDGE = {
 } as const;
 
 /** Edges lowest first, in each unit with its 80 % interval. */
-function edgesOf(edges: readonly Edge[], { gauge: { gauge }, level, shown }: Shown) {
+function edgesOf(edges: readonly Edge[], { gauge: { gauge }, shown }: Pick<Shown, 'gauge' | 'shown'>) {
   const note = edges.every(({ seenBothSides }) => seenBothSides) ? '' : '; *: no visit on one side, an assumption';
   return table(
     'levels',
     `Edges: half of the days lie below, half at or above (80 % interval${note})`,
-    edges.map((edge) => answerEdge(edge, { level, ...gauge })),
+    edges.map(answerEdge),
   )({ ...EDGE, ...unitColumns(gauge.unit, shown) });
 }
 
 /** What the edges mean: the odds of every class right there. */
-function oddsOf(edges: readonly Edge[], { gauge: { gauge }, level }: Pick<Shown, 'gauge' | 'level'>) {
+function oddsOf(edges: readonly Edge[], { level }: Pick<Shown, 'level'>) {
   const columns = level.odds.classes.map((word, k) => [
     `odds${k}`,
     number('odds', [word, `Odds of ${word} at the edge.`], (edge: AnswerEdge) => edge.odds[k] ?? null),
@@ -137,7 +144,7 @@ function oddsOf(edges: readonly Edge[], { gauge: { gauge }, level }: Pick<Shown,
   return table(
     'odds at edges',
     'Odds of each class at the printed edge',
-    edges.map((edge) => answerEdge(edge, { level, ...gauge })),
+    edges.map(answerEdge),
   )({ ...EDGE, ...Object.fromEntries(columns) });
 }
 
@@ -165,7 +172,7 @@ function convertOrNull(value: number | null, from: GaugeUnit, to: GaugeUnit): nu
 function featuresOf(run: RunChart, { gauge: { gauge }, level, shown }: Shown) {
   const edges = level.edges
     .filter(({ feature }) => feature !== VERDICT)
-    .map((edge) => ({ feature: featureName(run, edge.feature), ...answerEdge(edge, { level, ...gauge }) }));
+    .map((edge) => ({ feature: featureName(run, edge.feature), ...answerEdge(edge) }));
   return table(
     'features',
     'Edges of what is seen on the way (80 % interval)',
@@ -191,13 +198,6 @@ function evidenceText({ trust: { evidence } }: GaugeChart, timeZone: string): st
   if (evidence.visits === 0) return 'No visit meets a reading of this gauge.';
   const span = `${day(evidence.firstVisitMs, timeZone)} to ${day(evidence.lastVisitMs, timeZone)}`;
   return `${counted(evidence.visits, 'visit')} in ${counted(evidence.floods, 'flood')}, ${span}.`;
-}
-
-/** The way of reading that the chart is not made by, and what it would gain or lose. */
-function otherWay({ other }: GaugeChart): string | undefined {
-  if (other === undefined) return undefined;
-  const { howToRead, skill } = other;
-  return `The other way: ${howToRead} It takes away ${shareWithI80(skill)} of the guesswork.`;
 }
 
 /** What whoever keeps the log should look at before the chart is relied on; empty where there is nothing. */

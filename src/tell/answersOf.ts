@@ -1,9 +1,6 @@
-import { oddsAt } from '../chart/figures/oddsAt.js';
 import { sureGood } from '../chart/sureGood.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
-import { isUsableGrade } from '../judge/grade.js';
-import { decimals, significant, significantInward } from '../series/format.js';
-import { convertUnit, type GaugeUnit } from '../series/units.js';
+import { significantInward } from '../series/format.js';
 import { VERDICT } from '../series/visits.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
 import type { AnswerEdge, AnswerReading, RunAnswer } from './runAnswer.js';
@@ -19,27 +16,28 @@ export function answersOf({ chart, trust }: CreekAnswers): readonly RunAnswer[] 
   return chart.runs.map((run) => answerOf(run, { trust }));
 }
 
-/** The answer of one run, by default by the gauge to read. */
+/** The answer of one run, by default by the gauge to read. @param options.gauge another one that may be planned with. */
 export function answerOf(
   run: RunChart,
   {
     trust,
-    gauge = recommendedGauge(run) ?? run.gauges[0],
+    gauge: chosen = recommendedGauge(run),
   }: { readonly trust?: CreekTrust | undefined; readonly gauge?: GaugeChart | undefined } = {},
 ): RunAnswer {
-  const summary = gauge?.trust;
+  const gauge = chosen ?? run.gauges[0];
+  const evidence = gauge?.trust.evidence;
   const scores = gauge === undefined ? null : (judgementOf(trust, run.id, gauge.gauge.id)?.scores ?? null);
-  const reading = gauge === undefined || !isUsableGrade(gauge.trust.grade) ? null : readingOf(gauge);
+  const reading = chosen === undefined ? null : readingOf(chosen);
   return {
     run: { id: run.id, name: run.name },
     reading,
     refusal: reading === null ? refusalOf(gauge) : null,
-    grade: summary?.grade ?? 'too thin',
+    grade: gauge?.trust.grade ?? 'too thin',
     right: scores?.confusion.right ?? null,
     higher: scores?.confusion.seenHigher ?? null,
-    visits: summary?.evidence.visits ?? 0,
-    floods: summary?.evidence.floods ?? 0,
-    lastVisitMs: summary?.evidence.lastVisitMs ?? null,
+    visits: evidence?.visits ?? 0,
+    floods: evidence?.floods ?? 0,
+    lastVisitMs: evidence?.lastVisitMs ?? null,
   };
 }
 
@@ -56,7 +54,7 @@ function readingOf(chart: GaugeChart): AnswerReading | null {
   const level = levelOf(chart);
   if (level === undefined) return null;
   const { id, name, unit, otherUnit } = chart.gauge;
-  const edges = verdictEdges(level).map((edge) => answerEdge(edge, { level, unit, otherUnit }));
+  const edges = verdictEdges(level).map(answerEdge);
   const sure = sureGood(level);
   return {
     gauge: id,
@@ -82,19 +80,15 @@ export function verdictEdges(level: LevelChart): readonly Edge[] {
 }
 
 /** An edge as it is printed: rounded once, in the gauge's unit; the other unit is converted from there. */
-export function answerEdge(
-  { between, rounded, digits, i80, seenBothSides }: Edge,
-  { level, unit, otherUnit }: { level: LevelChart; unit: GaugeUnit; otherUnit: GaugeUnit },
-): AnswerEdge {
-  const valueOther = significant(convertUnit(rounded, unit, otherUnit), 3);
-  return {
-    between,
-    value: rounded,
-    valueOther,
-    digits,
-    digitsOther: decimals(valueOther),
-    i80,
-    odds: oddsAt(level.odds, rounded) ?? [],
-    seenBothSides,
-  };
+export function answerEdge({
+  between,
+  rounded,
+  roundedOther,
+  digits,
+  digitsOther,
+  i80,
+  odds,
+  seenBothSides,
+}: Edge): AnswerEdge {
+  return { between, value: rounded, valueOther: roundedOther, digits, digitsOther, i80, odds, seenBothSides };
 }

@@ -6,8 +6,8 @@ export function levelOf({ trust, level }: GaugeChart): LevelChart | undefined {
 }
 
 /** The gauge that a run is read by; undefined where none may be planned with. */
-export function recommendedGauge(run: RunChart): GaugeChart | undefined {
-  return run.gauges.find(({ gauge }) => gauge.id === run.recommended);
+export function recommendedGauge({ gauges, recommended }: RunChart): GaugeChart | undefined {
+  return gauges.find(({ gauge }) => gauge.id === recommended);
 }
 
 /** The judgement of a run against a gauge, where there is one. */

@@ -63,8 +63,12 @@ export function inBoth({ unit, otherUnit }: AnswerReading, value: number): strin
 }
 
 /** A range in the gauge's unit, and in the other one. */
-export function endsIn({ unit, otherUnit }: AnswerReading, ends: Ends): readonly [string, string] {
+export function endsIn({ unit, otherUnit, edges }: AnswerReading, ends: Ends): readonly [string, string] {
   const own = range(ends, (value) => plain(value, 6));
-  const other = range(ends, (value) => figures(convertUnit(value, unit, otherUnit)));
+  // An edge is rounded once: its other unit stands beside it.
+  const other = range(ends, (value) => {
+    const edge = edges.find((one) => one.value === value);
+    return edge === undefined ? figures(convertUnit(value, unit, otherUnit)) : plain(edge.valueOther, edge.digitsOther);
+  });
   return [`${own} ${unitLabel(unit)}`, `${other} ${unitLabel(otherUnit)}`];
 }

@@ -12,6 +12,7 @@ import {
   plain,
   range,
   share,
+  shareRange,
   shareWithI80,
   withI80,
   type Ends,
@@ -211,7 +212,8 @@ function cellText(column: Column<never>, row: never, timeZone: string): string {
   if (column.as === 'time') return value === null ? '' : minute(value, timeZone);
   if (column.as === 'day') return value === null ? '' : day(value, timeZone);
   const i80 = column.i80?.(row) ?? ([null, null] as const);
-  if (value === null) return i80[0] === null && i80[1] === null ? '' : range(i80, one(column.as));
+  if (value === null)
+    return i80[0] === null && i80[1] === null ? '' : column.as === 'share' ? shareRange(i80) : endsOf(i80);
   const digits = column.digits?.(row);
   if (digits !== undefined)
     return i80[0] === null && i80[1] === null ? fixed(value, digits) : `${fixed(value, digits)} (${endsOf(i80)})`;
@@ -239,7 +241,8 @@ function one(as: Quantity): (value: number) => string {
     case 'count':
       return (value) => plain(value, 1);
     case 'number':
-      return (value) => (Number.isInteger(value) ? plain(value, 0) : figures(value));
+      return (value) =>
+        Number.isInteger(value) ? plain(value, 0) : Math.abs(value) < 1 ? plain(value, 3) : figures(value);
     default:
       return (value) => figures(value);
   }

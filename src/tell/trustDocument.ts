@@ -1,5 +1,5 @@
 import type { CreekTrust, Judgement } from '../judge/judgement.js';
-import { counted, fixed, figures, listed, MONTHS } from '../series/format.js';
+import { counted, fixed, figures, listed, MONTHS, shareWithI80 } from '../series/format.js';
 import { heading, list, rows, says, type Block, type Document } from './document.js';
 import { suspectItems } from './keeperDocument.js';
 import type { AnyTable } from './table.js';
@@ -28,7 +28,7 @@ export function trustDocument(trust: CreekTrust): Document {
 export function judgementBlocks(by: Judgement, timeZone: string): readonly Block[] {
   const { scores, observers, shift, evidence, leadCurve, influence, sensitivity } = by;
   const part = (made: AnyTable, ...notes: readonly (string | null | undefined)[]): readonly Block[] => {
-    const body = [...notes.flatMap((note) => says(note)), ...rows(made)];
+    const body = [...notes.flatMap((note) => says(note)), ...rows({ ...made, caption: '' })];
     return body.length === 0 ? [] : [heading(4, made.caption), ...body];
   };
   const said = (title: string, items: readonly string[]) =>
@@ -37,12 +37,14 @@ export function judgementBlocks(by: Judgement, timeZone: string): readonly Block
     heading(3, `${by.gaugeName}: ${by.grade}${wayText(by)}`),
     ...list(shortTrust(by)),
     ...part(tables.checksTable(by)),
+    ...list(by.checks.filter(({ pass }) => !pass).map(({ check, comment }) => `${check}: ${comment}.`)),
     ...part(
       withoutMonths(tables.evidenceTable(by)),
       `Visits by month: ${evidence.monthCounts.map((n, m) => `${MONTHS[m]!.slice(0, 3)} ${n}`).join(', ')}.`,
       ...evidence.missing,
     ),
-    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence),
+    ...part(tables.skillTable(by), scores?.floodRule, scores?.methodSentence, gainWords(scores)),
+    ...part(tables.scoresTable(by)),
     ...part(tables.reliabilityTable(by), scores?.reliability.sentence),
     ...part(tables.ratesTable(by)),
     ...part(tables.confusionSquare(by)),
@@ -51,7 +53,6 @@ export function judgementBlocks(by: Judgement, timeZone: string): readonly Block
     ...part(tables.leadCurveTable(by), leadCurve?.sentence),
     ...part(tables.biasTable(by), ...observers.rows.map(({ sentence }) => sentence)),
     ...part(tables.agreementTable(by)),
-    ...part(tables.pairsTable(by)),
     ...part(tables.withoutTable(by)),
     ...said('Did it move', [shift.sentence, ...shiftItems(by)]),
     ...said('Visits that look wrong', suspectItems(by, timeZone)),
@@ -87,6 +88,13 @@ export function quickNote({ runs }: CreekTrust): string | undefined {
   return runs.some(({ gauges }) => gauges.some(({ depth, scores }) => depth === 'quick' && scores !== null))
     ? 'Judged quickly: without --quick every flood is left out by a fit of its own.'
     : undefined;
+}
+
+function gainWords(scores: Judgement['scores']): string {
+  const gain = scores?.gain ?? null;
+  return gain === null
+    ? ''
+    : `The effective reading takes away ${shareWithI80(gain)} more of the guesswork than one reading.`;
 }
 
 function shiftItems({ shift }: Judgement): readonly string[] {

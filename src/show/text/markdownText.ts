@@ -41,7 +41,7 @@ function blockParts(block: Block): readonly string[] {
 
 function tableParts({ caption, heads, rows }: TextTable): readonly string[] {
   return [
-    `*${md(caption)}*`,
+    ...(caption === '' ? [] : [`*${md(caption)}*`]),
     [
       tableRow(heads.map(({ text }) => md(text))),
       tableRow(heads.map(({ right }) => (right ? '---:' : '---'))),
@@ -71,7 +71,9 @@ export function md(text: string): string {
     .replace(/</g, '&lt;')
     .replace(/>/g, '&gt;')
     .replace(/[\\`*_{}[\]#|~!$^]/g, '\\$&')
-    .replace(/^([-+]|\d+[.)])/, (start) => (/^\d/.test(start) ? start.replace(/[.)]$/, '\\$&') : `\\${start}`))
+    .replace(/^(?:([-+])|(\d+)([.)])(?=\s|$))/, (_, sign?: string, n?: string, dot?: string) =>
+      sign === undefined ? `${n}\\${dot}` : `\\${sign}`,
+    )
     .replace(/@/g, '&#64;')
     .replace(/:\/\//g, '&#58;//')
     .replace(/www\./gi, 'www&#46;');

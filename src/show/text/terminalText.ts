@@ -93,7 +93,7 @@ function headingLines({ level, text }: Heading, pen: Pen): readonly string[] {
 /** In columns; the caption above it. */
 export function tableLines({ caption, heads, rows }: TextTable, pen: Pick<Pen, 'width' | 'dim'>): readonly string[] {
   return [
-    ...wrapText(plainText(caption), { width: pen.width, first: '  ' }).map(pen.dim),
+    ...(caption === '' ? [] : wrapText(plainText(caption), { width: pen.width, first: '  ' }).map(pen.dim)),
     ...plainTable(
       heads.map(({ text, right }) => ({ heading: plainText(text), right })),
       rows.map((row) => row.map(plainText)),

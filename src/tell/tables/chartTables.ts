@@ -134,7 +134,7 @@ export function visitsTable(chart: CreekChart) {
     time: number('time', ['when', 'Time of the verdict.'], ({ mark }) => mark.timeMs),
     ...UNIT,
     reading: number('gauge', ['reading', "By the chart's instruction."], ({ mark }) => mark.reading, { unit }),
-    onRecord: number('gauge', ['on the record', 'The record at the lag of it.'], ({ mark }) => mark.onRecord, {
+    onRecord: number('gauge', ['on the record', 'The record itself at the lag of the chart.'], (r) => r.mark.onRecord, {
       unit,
       tidyOnly: true,
     }),

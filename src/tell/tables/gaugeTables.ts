@@ -36,22 +36,24 @@ function rankedRows({ warning, confirming, choice }: GaugeRanking): readonly Ran
 }
 
 const CANDIDATE = {
-  list: text('read', 'before going; afterwards: the creek leads it, so it only confirms.', ({ list }: Ranked) => list),
-  rank: number('count', ['rank', 'Within its list, from 1.'], ({ rank }: Ranked) => rank),
-  candidate: text('id', 'Id of the candidate.', ({ id }: Ranked) => id, { tidyOnly: true }),
   name: text('gauge', 'Its name.', ({ name }: Ranked) => name),
-  kind: text('kind', 'single, derived or combined.', ({ kind }: Ranked) => kind),
+  list: text('read', 'before going; afterwards: the creek leads it, so it only confirms.', ({ list }: Ranked) => list),
+  rank: number('count', ['rank', 'Within its list, from 1.'], ({ rank }: Ranked) => rank, { tidyOnly: true }),
+  candidate: text('id', 'Id of the candidate.', ({ id }: Ranked) => id, { tidyOnly: true }),
+  kind: text('kind', 'single, derived or combined.', ({ kind }: Ranked) => kind, { tidyOnly: true }),
   chosen: truth('chosen', 'Whether it is the one to read.', ({ chosen }: Ranked) => chosen, { tidyOnly: true }),
   gauges: number('count', ['gauges', 'Official gauges to look at.'], (row: Ranked) => row.gauges, { tidyOnly: true }),
   skill: measured(
     'share',
-    ['guesswork taken away', 'Skill on the floods that all share.'],
-    ({ skill }: Ranked) => skill.againstFrequencies,
+    ['guesswork less', 'Skill on the floods that all share.'],
+    (row: Ranked) => row.skill.againstFrequencies,
   ),
   rps: number('number', ['score', 'Ranked probability score; lower is better.'], (row: Ranked) => row.rps, {
     tidyOnly: true,
   }),
-  beatsFirst: number('odds', ['beats the first', 'Over floods drawn anew.'], (row: Ranked) => row.beatsFirst),
+  beatsFirst: number('odds', ['beats the first', 'Over floods drawn anew.'], (row: Ranked) => row.beatsFirst, {
+    tidyOnly: true,
+  }),
   best: number('odds', ['best', 'Probability of being the best of its list.'], ({ best }: Ranked) => best),
   creekLeads: number('odds', ['creek leads', 'Probability that its lag is below 0.'], (row: Ranked) => row.creekLeads, {
     tidyOnly: true,
@@ -162,14 +164,14 @@ export function loggersTable(gauged: Gauged) {
     timesOf(gauged),
   )({
     ...LOGGER_KEY,
-    name: text('logger', 'Its name.', ({ logger }) => logger.name),
+    name: text('logger', 'Its name.', ({ logger }) => logger.name, { tidyOnly: true }),
     gaugeName: text('by', 'Name of the gauge.', ({ by }) => by.gaugeName),
     unit: text('unit', 'Unit of its levels.', ({ logger }) => logger.unit, { tidyOnly: true }),
     km: number('number', ['km from the put-in', 'Where it stood.'], ({ logger }) => logger.kmFromPutIn, {
       tidyOnly: true,
     }),
-    from: number('day', ['from', 'First level.'], ({ logger }) => logger.fromMs),
-    to: number('day', ['to', 'Last level.'], ({ logger }) => logger.toMs),
+    from: number('day', ['from', 'First level.'], ({ logger }) => logger.fromMs, { tidyOnly: true }),
+    to: number('day', ['to', 'Last level.'], ({ logger }) => logger.toMs, { tidyOnly: true }),
     status: text('status', 'converged, or why there is no fit.', ({ by }) => by.status, { tidyOnly: true }),
     lagHours: measured('hours', ['lag, h', 'Hours; positive: the gauge leads.'], ({ by }) => by.lag),
     storageHours: measured(
@@ -218,6 +220,7 @@ export function loggerEstimatesTable(gauged: Gauged) {
     rows,
   )({
     ...LOGGER_KEY,
+    by: text('by', 'Name of the gauge.', ({ by }) => by.gaugeName),
     quantity: text('of', 'lag or storage.', ({ what }) => what),
     from: text('from', 'logger: its levels alone; visits: the visits alone; both.', ({ from }) => from),
     hours: measured('hours', ['hours', 'The estimate.'], ({ estimate }) => estimate, {

@@ -1,4 +1,4 @@
-import type { CreekTrust, EdgeMove, Judgement, JudgedCost } from '../../judge/judgement.js';
+import type { CreekTrust, EdgeMove, Judgement, JudgedCost, Way } from '../../judge/judgement.js';
 import type { Rule } from '../../judge/rule.js';
 import { figures, MONTHS } from '../../series/format.js';
 import { measured, number, table, text, truth } from '../table.js';
@@ -66,7 +66,7 @@ const CHECK = {
   ),
   pass: truth('passed', 'Whether the check is passed.', ({ pass }: Check) => pass),
   essential: truth('essential', 'Failed, it holds the grade at a rough guide or below.', (row: Check) => row.essential),
-  comment: text('why', 'The reason for the threshold.', ({ comment }: Check) => comment),
+  comment: text('why', 'The reason for the threshold.', ({ comment }: Check) => comment, { tidyOnly: true }),
 } as const;
 
 /** The checks behind each grade. */
@@ -116,36 +116,55 @@ function evidenceRows({ evidence, classes, unit: of }: Judgement) {
     ...evidence.classCounts.map((verdicts, k) => row('class', verdicts, 'verdicts', classes[k] ?? null)),
     ...evidence.monthCounts.map((visits, month) => row('month', visits, 'visits', MONTHS[month] ?? null)),
     ...(['rising', 'steady', 'falling'] as const).map((limb) => row('limb', evidence.limbs[limb], 'visits', limb)),
-    row('approved readings', evidence.approvedShare === null ? null : 100 * evidence.approvedShare, '%'),
+    ...(evidence.approvedShare === null ? [] : [row('approved readings', 100 * evidence.approvedShare, '%')]),
   ];
 }
 
-/** Scores on floods left out, each way of reading against each base. */
+const WAY = text('read', 'effective, one-reading, or as-it-stands (no lag, no storage).', (r: { way: Way }) => r.way);
+
+/** Skill on floods left out, each way of reading against each base. */
 export function skillTable(judged: Judged) {
   const rows = rowsOf(judged, ({ scores }) =>
-    (scores?.ways ?? []).flatMap(({ way, rps, skill, logScore, logGain }) => [
-      { way, score: 'skill', against: 'frequencies', found: skill.againstFrequencies },
-      { way, score: 'skill', against: 'month', found: skill.againstMonth },
-      ...(skill.againstNoLag === null ? [] : [{ way, score: 'skill', against: 'no lag', found: skill.againstNoLag }]),
-      { way, score: 'rps', against: null, found: rps },
-      { way, score: 'log score', against: null, found: logScore },
-      { way, score: 'log gain', against: 'frequencies', found: logGain },
+    (scores?.ways ?? []).flatMap(({ way, skill }) => [
+      { way, against: 'frequencies', found: skill.againstFrequencies },
+      { way, against: 'month', found: skill.againstMonth },
+      ...(skill.againstNoLag === null ? [] : [{ way, against: 'no lag', found: skill.againstNoLag }]),
     ]),
   );
   return table(
     'skill',
-    'Scores on floods left out',
+    'Guesswork taken away on floods left out',
     rows,
   )({
     ...KEY,
-    way: text('read', 'effective, one-reading, or as-it-stands (no lag, no storage).', ({ way }) => way),
+    way: WAY,
+    against: text('against', 'frequencies: how often each class was logged; month; no lag.', ({ against }) => against),
+    value: measured('share', ['skill', '1 perfect, 0 no better than the base.'], ({ found }) => found),
+  });
+}
+
+/** The scores behind the skill. */
+export function scoresTable(judged: Judged) {
+  const rows = rowsOf(judged, ({ scores }) =>
+    (scores?.ways ?? []).flatMap(({ way, rps, logScore, logGain }) => [
+      { way, score: 'rps', found: rps },
+      { way, score: 'log score', found: logScore },
+      { way, score: 'log gain', found: logGain },
+    ]),
+  );
+  return table(
+    'scores',
+    'Scores behind it',
+    rows,
+  )({
+    ...KEY,
+    way: WAY,
     score: text(
       'score',
-      'skill: 1 perfect, 0 no better; rps: lower is better; log score, log gain: nats.',
+      'rps, log score (nats): lower is better; log gain on the frequencies: higher.',
       (r) => r.score,
     ),
-    against: text('against', 'What a skill or gain is measured against.', ({ against }) => against),
-    value: measured('number', ['score is', 'The score.'], ({ found }) => found),
+    value: measured('number', ['is', 'The score.'], ({ found }) => found),
   });
 }
 
@@ -158,8 +177,8 @@ export function reliabilityTable(judged: Judged) {
     rows,
   )({
     ...KEY,
-    from: number('odds', ['from', 'Lower end of the stated odds.'], ({ from }) => from),
-    to: number('odds', ['to', 'Upper end of the stated odds.'], ({ to }) => to),
+    from: number('share', ['from', 'Lower end of the stated odds.'], ({ from }) => from),
+    to: number('share', ['to', 'Upper end of the stated odds.'], ({ to }) => to),
     stated: number('odds', ['stated', 'Mean stated odds.'], ({ stated }) => stated),
     seen: measured('share', ['seen', 'Share that happened.'], ({ seen }) => seen),
     ifRight: measured(
@@ -246,7 +265,7 @@ export function leadCurveTable(judged: Judged) {
     ...KEY,
     leadHours: number('hours', ['before', 'Hours before being on the water.'], ({ leadHours }) => leadHours),
     effective: measured('share', ['effective reading', 'Guesswork taken away.'], ({ effective }) => effective),
-    oneReading: measured('share', ['one reading', 'Guesswork taken away.'], (row) => row['one-reading']),
+    oneReading: measured('share', ['one reading', 'Guesswork taken away.'], (point) => point['one-reading']),
   });
 }
 
@@ -364,27 +383,6 @@ export function agreementTable(judged: Judged) {
   });
 }
 
-/** Weighted κ of pairs of observers with enough shared visits. */
-export function pairsTable(judged: Judged) {
-  const rows = rowsOf(judged, ({ observers }) => [...observers.pairs]);
-  return table(
-    'pairs',
-    'Pairs of observers',
-    rows,
-  )({
-    ...KEY,
-    feature: text('feature', 'Id of the feature, or verdict.', ({ feature }) => feature),
-    first: text('first', 'One observer.', ({ observers }) => observers[0]),
-    second: text('second', 'The other.', ({ observers }) => observers[1]),
-    shared: number('count', ['shared visits', 'Visits of both.'], ({ shared }) => shared),
-    kappa: measured('number', ['κ', 'Quadratically weighted κ: 1 agreement, 0 chance.'], (r) => ({
-      value: r.kappa,
-      i80: r.i80,
-    })),
-    secondHigherBy: number('number', ['second higher by', 'Classes, on average.'], (r) => r.secondHigherBy),
-  });
-}
-
 /** Visits that look wrong, a row an explanation, likeliest first. */
 export function suspectsTable(judged: Judged) {
   const rows = rowsOf(judged, ({ suspects }) =>
@@ -472,7 +470,7 @@ const MOVED = {
   from: number('gauge', ['from', 'Where the chart has it.'], ({ from }: Move) => from, { unit }),
   to: number('gauge', ['to', 'Where it would stand.'], ({ to }: Move) => to, { unit }),
   ...UNIT,
-  move: number('number', ['move', "In shares of the edge's 80 % interval."], ({ move }: Move) => move),
+  move: number('share', ['move', "In shares of the edge's 80 % interval."], ({ move }: Move) => move),
 } as const;
 
 /** Where each edge would stand under other assumptions. */
@@ -488,7 +486,6 @@ export function sensitivityTable(judged: Judged) {
     ...KEY,
     variant: text('assuming', 'Which assumption is changed.', ({ variant }) => variant.variant),
     ...MOVED,
-    i80: measured('gauge', ['then', 'Its 80 % interval there.'], (r) => ({ value: null, i80: r.i80 }), { unit }),
     flagged: truth('matters', 'Moves by more than a quarter of its interval.', ({ variant }) => variant.flagged),
   });
 }
@@ -506,6 +503,5 @@ export function withoutTable(judged: Judged) {
     ...KEY,
     observer: text('without', 'Whose sightings are left out.', ({ observer }) => observer),
     ...MOVED,
-    i80: measured('gauge', ['then', 'Its 80 % interval there.'], (r) => ({ value: null, i80: r.i80 }), { unit }),
   });
 }
