@@ -38,7 +38,7 @@ export type { ChartFolderOptions, ChartFolderResult } from './show/cli/chartFold
 export type { TrustFolderResult } from './show/cli/trustFolder.js';
 export type { GaugesFolderResult } from './show/cli/gaugesFolder.js';
 export type { CardFolderOptions, CardFolderResult } from './show/card/cardFolder.js';
-export type { Card, CardLine } from './show/card/cardContent.js';
+export type { Card } from './show/card/cardContent.js';
 
 export { answersOf } from './tell/answersOf.js';
 export { answerDocument } from './tell/answerDocument.js';
