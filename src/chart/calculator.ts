@@ -1,5 +1,6 @@
 import { otherSystemUnit, type GaugeUnit } from '../series/units.js';
 import { meanWindowHours, type inflow } from '../align/effectiveSeries.js';
+import { limbInWords } from './howToRead.js';
 import type { oddsAt } from './figures/oddsAt.js';
 import type { wholePercents } from './figures/wholePercents.js';
 import type { GaugeChart, LevelChart } from './types.js';
@@ -17,6 +18,7 @@ export interface Calculator {
     readonly factor: number;
   }[];
   readonly combine: 'sum' | 'product';
+  readonly scale: number;
   readonly zeroFlow: number;
   /** Hours of a mean to be typed in beside the reading, half way between them; 0 where none is asked for. */
   readonly meanHours: number;
@@ -62,6 +64,7 @@ const NEGLIGIBLE_HOURS = 0.25;
 export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): Calculator {
   const { unit, otherUnit, parts } = gauge;
   const { storageHours } = level.reading;
+  const limb = level.limb.hours?.median ?? 0;
   const own = { name: gauge.name, unit, hoursEarlier: 0, factor: 1 };
   return {
     unit,
@@ -74,10 +77,12 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
       factor,
     })),
     combine: parts?.combine ?? 'sum',
+    scale: parts?.scale ?? 1,
     zeroFlow: gauge.zeroFlowStage ?? 0,
     meanHours: storageHours > NEGLIGIBLE_HOURS ? meanWindowHours(storageHours) : 0,
     changeHours: storageHours < -NEGLIGIBLE_HOURS ? -storageHours : 0,
-    limbHours: level.limb.hours?.median ?? 0,
+    // A rise that is worth no word in the instruction asks for no number either.
+    limbHours: limbInWords(limb) === '' ? 0 : limb,
     log: gauge.parameter === 'discharge',
     classes: level.odds.classes,
     gaugeValues: level.odds.gaugeValues,
@@ -98,14 +103,14 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
  * @returns in the chart's unit; NaN where a number is missing or nothing flows.
  */
 export function readingFrom(
-  { parts, combine, zeroFlow, meanHours, changeHours, limbHours }: Calculator,
+  { parts, combine, scale, zeroFlow, meanHours, changeHours, limbHours }: Calculator,
   { now, before, mean }: { now: readonly number[]; before: readonly number[]; mean: readonly number[] },
   helpers: { readonly inflow: typeof inflow },
 ): number {
   const combined = (values: readonly number[]) =>
     parts.reduce(
       (total, { factor }, i) => (combine === 'sum' ? total + factor * values[i]! : total * values[i]! ** factor),
-      combine === 'sum' ? 0 : 1,
+      combine === 'sum' ? 0 : scale,
     ) - zeroFlow;
   const q = combined(now);
   const smooth = meanHours > 0 ? 0.5 * q + 0.5 * combined(mean) : q;
