@@ -3,6 +3,7 @@ import {
   createLevelLikelihood,
   GROWING,
   LINE,
+  parametersOf,
   POWER,
   SEGMENTS,
   type GaugeSide,
@@ -12,6 +13,7 @@ import type { LinkCode } from '../kernel/link.js';
 import { createChainRule, parameterPlan, toNatural, type ParameterPlan } from './parameters.js';
 import { addPriorDerivatives, flatPriors, logPrior, weakPriors, type Priors } from './priors.js';
 import type { RatingEvidence } from './ratingForm.js';
+import { grossTerm, readingRange } from './readingRange.js';
 import type { RatingForm } from './types.js';
 
 const RATING_KIND: Readonly<Record<RatingForm, number>> = {
@@ -101,6 +103,10 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     sides.set(g, made);
     return made;
   };
+  const numeric = new Map<number, { low: number; range: number }>();
+  featureKind.forEach((K, f) => {
+    if (K <= 0) numeric.set(f, readingRange(aligned.sightingValue.filter((_, j) => aligned.sightingFeature[j] === f)));
+  });
   const zeroPoint = Math.max(0, aligned.lagsHours.indexOf(0));
   const centre = options.centre ?? side(aligned.storagesHours.indexOf(0) * aligned.lagsHours.length + zeroPoint).mean;
   const likelihood = createLevelLikelihood({
@@ -114,6 +120,9 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     nodeWeight: aligned.nodeWeight,
     featureKind,
     featureBreak: Float64Array.from(featureKind, (_, f) => (options.ratingBreak?.get(f) ?? NaN) - centre),
+    featureGross: Float64Array.from(featureKind, (K, f) =>
+      K > 0 || options.priors === 'none' ? 0 : grossTerm(numeric.get(f)!.range),
+    ),
     observers: aligned.observers.length,
     exact: !options.mismatch,
     centre,
@@ -123,16 +132,6 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     mismatch: options.mismatch,
     limb: options.limb,
     bias: options.bias,
-  });
-
-  const numeric = new Map<number, { low: number; range: number }>();
-  featureKind.forEach((K, f) => {
-    if (K > 0) return;
-    const values = Array.from(aligned.sightingValue).filter((_, j) => aligned.sightingFeature[j] === f);
-    // Without a reading (a refit whose left-out visits held them all) the prior alone is left, and any range will do.
-    if (values.length === 0) return void numeric.set(f, { low: 0, range: 1 });
-    const low = Math.min(...values);
-    numeric.set(f, { low, range: Math.max(Math.max(...values) - low, 1e-3 * Math.abs(low), 1e-6) });
   });
 
   const priorsOf = (g: number): Priors =>
@@ -154,6 +153,10 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
       numeric,
     }).mean.slice();
     startEdges(aligned, plan, side(g), u, options.scale);
+    // From a noise so wide that no reading is taken for a gross error before the rating has come near it.
+    numeric.forEach(
+      ({ range }, f) => (u[plan.featureStart[f] + parametersOf(featureKind[f]) - 1] = Math.log(0.5 * range)),
+    );
     return u;
   };
 

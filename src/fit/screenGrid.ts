@@ -5,6 +5,7 @@ import {
   SEGMENTS,
   slopeAt,
   twoSegments,
+  withGross,
   type GaugeSide,
 } from '../kernel/levelLikelihood.js';
 import { logCell } from '../kernel/link.js';
@@ -21,6 +22,7 @@ export interface Prospect {
 /** Spacing of the state grid in units of the reference mismatch: the Gaussian that is summed over it is no narrower than half of that. */
 const SPACING = 0.4;
 const ITERATIONS = 3;
+const SQRT_2PI = 2.5066282746310002;
 
 /**
  * How well each grid point could do, cheaply: what the sightings say about each visit's state c is tabulated once at a reference mode
@@ -164,6 +166,7 @@ function tabulate(
         const f = aligned.sightingFeature[j];
         const K = plan.featureKind[f];
         const st = plan.featureStart[f];
+        const lambda = problem.likelihood.featureGross[f];
         const y = grid.lo + k * grid.step + side.shift[j] + natural[plan.natural.bias + aligned.sightingObserver[j]];
         if (K > 0) {
           // At least one step of blur: a cell narrower than the grid would fall between its points.
@@ -179,7 +182,7 @@ function tabulate(
           const t = y - problem.centre;
           const eta = Math.max(Math.exp(natural[st + 5]), 0.5 * grid.step * slopeAt(rating, t));
           const r = (aligned.sightingValue[j] - natural[st] - aboveValue(rating, t)) / eta;
-          g -= 0.5 * r * r;
+          g += withGross(-0.5 * r * r, SQRT_2PI * eta * lambda);
         } else {
           const power = K !== LINE;
           const beta = Math.exp(natural[st + 1]);
@@ -190,7 +193,7 @@ function tabulate(
           const known = natural[st + (power ? 3 : 2)] + (K === GROWING ? t / p : 0);
           const eta = Math.max(Math.exp(known), 0.5 * grid.step * slope);
           const r = (aligned.sightingValue[j] - mean) / eta;
-          g -= 0.5 * r * r;
+          g += withGross(-0.5 * r * r, SQRT_2PI * eta * lambda);
           // A noise that is the same everywhere leaves the places' order alone.
           if (K === GROWING) g -= Math.log(eta);
         }

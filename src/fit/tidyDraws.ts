@@ -86,6 +86,7 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
               a: h.a,
               p: h.p,
               noise: h.noise,
+              gross: problem.likelihood.featureGross[i],
               ...(plan.featureKind[i] === SEGMENTS && {
                 upper: Object.freeze({
                   breakAt: problem.centre + problem.likelihood.featureBreak[i],

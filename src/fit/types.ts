@@ -96,6 +96,8 @@ export interface FittedFeature {
     readonly a: Float64Array;
     readonly p: Float64Array;
     readonly noise: Float64Array;
+    /** Density that every reading has besides, wherever the creek stood: the numbers that are grossly wrong, against the sound ones. Default 0. */
+    readonly gross?: number;
     /** A second power law from the state `breakAt` on, where the evidence asks for one: saw = base + exp((c - a)/p) of its own. The break is held. */
     readonly upper?: {
       readonly breakAt: number;

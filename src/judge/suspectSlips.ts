@@ -1,14 +1,16 @@
 import type { Aligned } from '../align/types.js';
+import { grossDensity, readingRange } from '../fit/readingRange.js';
+import { figures } from '../series/format.js';
 
 /** What may have gone wrong with a visit, and how often that is taken to happen before looking. */
 export interface Explanation {
-  readonly kind: 'clock' | 'feature' | 'unit' | 'gauge' | 'another-day';
+  readonly kind: 'clock' | 'feature' | 'unit' | 'digits' | 'misread' | 'gauge' | 'another-day';
   readonly sentence: string;
   /** Share of visits; assumed, see docs/judging.md. */
   readonly prior: number;
   /** Hours by which it took place later than written down (`clock`). */
   readonly hours?: number;
-  /** Line in visits.csv (`feature`, `unit`). */
+  /** Line in visits.csv (`feature`, `unit`, `digits`, `misread`). */
   readonly row?: number;
 }
 
@@ -33,6 +35,10 @@ export const TIME_SLIPS: readonly Explanation[] = [
 
 const FEATURE_PRIOR = 0.01;
 const UNIT_PRIOR = 0.01;
+const DIGITS_PRIOR = 0.01;
+const MISREAD_PRIOR = 0.005;
+/** A decimal mark lost or moved, a sign. */
+const DIGITS: readonly number[] = [0.1, 10, 0.01, 100, -1];
 
 /** Length of each unit in metres, exact. */
 const LENGTHS: Readonly<Record<string, number>> = { cm: 0.01, m: 1, in: 0.0254, ft: 0.3048 };
@@ -49,12 +55,14 @@ export interface SightingSlip {
 }
 
 /**
- * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in another unit of length.
+ * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in another unit of length, a factor of ten or a sign away, or any other.
  * The prior of each kind is shared among its ways, so that more features make no visit more suspect.
  */
 export function sightingSlips(aligned: Aligned, visit: number): readonly SightingSlip[] {
   const features: Omit<SightingSlip, 'lnScale'>[] = [];
   const units: SightingSlip[] = [];
+  const digits: SightingSlip[] = [];
+  const misread: SightingSlip[] = [];
   for (let j = aligned.sightingStart[visit]; j < aligned.sightingStart[visit + 1]; j++) {
     const own = aligned.features[aligned.sightingFeature[j]];
     const row = aligned.sightingRow[j];
@@ -80,25 +88,35 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
       });
       continue;
     }
+    const saw = aligned.sightingValue[j];
+    const number = (kind: Explanation['kind'], prior: number, sentence: string, by: number): SightingSlip => ({
+      slip: { kind, row, prior, sentence: `Line ${row}: ${sentence}` },
+      sighting: j,
+      changed: { ...aligned, sightingValue: aligned.sightingValue.with(j, saw * by) },
+      lnScale: Math.log(Math.abs(by)),
+    });
+    for (const by of DIGITS) {
+      const meant = figures(saw * by);
+      if (saw !== 0) digits.push(number('digits', DIGITS_PRIOR, `${saw} should read ${meant}.`, by));
+    }
+    const ofFeature = aligned.sightingValue.filter((_, i) => aligned.sightingFeature[i] === aligned.sightingFeature[j]);
+    misread.push({
+      ...number('misread', MISREAD_PRIOR, `${saw} was misread, or is another number altogether.`, NaN),
+      lnScale: Math.log(grossDensity(readingRange(ofFeature).range)),
+    });
     const unit = own.unit ?? '';
     if (!(unit in LENGTHS)) continue;
     for (const [meant, length] of Object.entries(LENGTHS)) {
       if (meant === unit) continue;
-      const factor = length / LENGTHS[unit];
-      units.push({
-        slip: {
-          kind: 'unit',
-          row,
-          prior: UNIT_PRIOR,
-          sentence: `Line ${row}: ${aligned.sightingValue[j]} is in ${meant}, not in ${unit}.`,
-        },
-        sighting: j,
-        changed: { ...aligned, sightingValue: aligned.sightingValue.with(j, aligned.sightingValue[j] * factor) },
-        lnScale: Math.log(factor),
-      });
+      units.push(number('unit', UNIT_PRIOR, `${saw} is in ${meant}, not in ${unit}.`, length / LENGTHS[unit]));
     }
   }
   const shared = (list: readonly SightingSlip[]) =>
     list.map((one) => ({ ...one, slip: { ...one.slip, prior: one.slip.prior / list.length } }));
-  return [...shared(features.map((one) => ({ ...one, lnScale: 0 }))), ...shared(units)];
+  return [
+    ...shared(features.map((one) => ({ ...one, lnScale: 0 }))),
+    ...shared(units),
+    ...shared(digits),
+    ...shared(misread),
+  ];
 }

@@ -46,7 +46,7 @@ export interface Suspects {
 
 /**
  * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a day off, an hour (clock
- * change), a word meant for another feature, a number in another unit, or a visit that belongs to some other day.
+ * change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread altogether, or a visit that belongs to some other day.
  *
  *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
  *
@@ -188,13 +188,20 @@ function visitTerms(
     const range = rangeOver([...elsewhereBy[at], ...clockBy[at]]);
     const state = visitState(
       { fit, aligned, visit, draw, point: points[draw] },
-      { range, sigmaShares: [1], changes: others.map(({ sighting, changed }) => ({ sighting, aligned: changed })) },
+      {
+        range,
+        sigmaShares: [1],
+        changes: others.map(({ sighting, changed }) => ({ sighting, aligned: changed })),
+        gross: false,
+      },
     );
     return { range, ...state };
   });
+  const here = states.map(({ logLik, range }) => logLik[range.below]);
+  const n = aligned.visitIds.length;
   // A draw under which the visit is impossible would weigh without end: the smoothing needs a finite number.
-  const here = states.map(({ logLik, range }) => Math.max(logLik[range.below], -700));
-  const weights = Array.from(paretoSmooth(Float64Array.from(here, (v) => -v)).logWeights, Math.exp);
+  const fitted = Float64Array.from(draws, (draw) => -Math.max(fit.draws.visitLogLik[draw * n + visit], -700));
+  const weights = Array.from(paretoSmooth(fitted).logWeights, Math.exp);
   const clock = TIME_SLIPS.flatMap((slip, s): Weighed[] => {
     let likelihood = 0;
     let told = 0;

@@ -1,6 +1,7 @@
 import type { Aligned } from '../align/types.js';
 import { ratingAt, ratingSlope, stateAt } from '../fit/ratingAt.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
+import { withGross } from '../kernel/levelLikelihood.js';
 import { logCell } from '../kernel/link.js';
 
 /** Steps of δ are split until a node is at most this share of the narrowest factor: on smooth factors the trapezoid rule then errs by exp(-2π²/0.9²) = 3e-11 at most. */
@@ -63,7 +64,8 @@ interface At {
  *
  * @param at which visit under which draw; `point` the draw's grid point.
  * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
- * @param options.changes sightings of the visit to be taken as others, one at a time; default none.
+ * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN is one that was not read.
+ * @param options.gross whether a number may be grossly wrong, as in the fit; default true.
  */
 export function visitState(
   at: At,
@@ -71,7 +73,13 @@ export function visitState(
     range,
     sigmaShares,
     changes = [],
-  }: { range: ShiftRange; sigmaShares: readonly number[]; changes?: readonly ChangedSighting[] },
+    gross = true,
+  }: {
+    range: ShiftRange;
+    sigmaShares: readonly number[];
+    changes?: readonly ChangedSighting[];
+    gross?: boolean;
+  },
 ): VisitState {
   const { fit, aligned, visit, draw, point } = at;
   const size = range.below + range.above + 1;
@@ -95,7 +103,7 @@ export function visitState(
   // ln P_j of each sighting on the lattice c = centre + (k - here)·h, then their product, plain and scaled by its largest value.
   const here = range.below * splits + reach;
   const length = here + range.above * splits + reach + 1;
-  const lattice = { draw, point, fit, lowest: centre - here * h, h };
+  const lattice = { draw, point, fit, lowest: centre - here * h, h, gross };
   const each = Array.from({ length: count }, (_, j) =>
     logSighting(new Float64Array(length), { ...lattice, aligned, sighting: from + j }),
   );
@@ -125,7 +133,7 @@ export function visitState(
       const alone = { ...at, aligned: change.aligned };
       if (splitsOf(alone, nodes) > splits) {
         // It speaks more sharply than this lattice is fine: one of its own.
-        const only = { range: { below: 0, above: 0, step: range.step }, sigmaShares: [share] };
+        const only = { range: { below: 0, above: 0, step: range.step }, sigmaShares: [share], gross };
         changed[i] = visitState(alone, only).logLik[0];
         return;
       }
@@ -227,6 +235,7 @@ function readingsOf({ fit, aligned, visit, draw, point }: At): {
 /** About how sharply one sighting speaks of c, ln units. */
 function widthOf(feature: FittedFeature, { draw, saw }: { draw: number; saw: number }): number {
   if (feature.rating === undefined) return feature.blur[draw];
+  if (!(saw === saw)) return Infinity;
   const { rating } = feature;
   const { form, a, p, noise, noiseForm, noiseAt } = rating;
   // A noise in proportion to the height is one share of it everywhere.
@@ -253,7 +262,17 @@ function logSighting(
     sighting: j,
     lowest,
     h,
-  }: { fit: LevelFit; aligned: Aligned; draw: number; point: number; sighting: number; lowest: number; h: number },
+    gross,
+  }: {
+    fit: LevelFit;
+    aligned: Aligned;
+    draw: number;
+    point: number;
+    sighting: number;
+    lowest: number;
+    h: number;
+    gross: boolean;
+  },
 ): Float64Array {
   const feature = fit.features[aligned.sightingFeature[j]];
   const observer = aligned.sightingObserver[j];
@@ -264,19 +283,21 @@ function logSighting(
   if (feature.rating !== undefined) {
     const { rating } = feature;
     const { base, a, p, noise, noiseForm, noiseAt } = rating;
+    const lambda = gross ? (rating.gross ?? 0) : 0;
+    if (!(aligned.sightingValue[j] === aligned.sightingValue[j])) return out;
     const lnScale = Math.log(noise[draw] * Math.sqrt(2 * Math.PI));
     if (noiseForm === 'growing') {
       const height = Math.exp((noiseAt - a[draw]) / p[draw]);
       for (let k = 0; k < out.length; k++) {
         const u = (y0 + k * h - noiseAt) / p[draw];
         const off = ((aligned.sightingValue[j] - base[draw]) * Math.exp(-u) - height) / noise[draw];
-        out[k] = -0.5 * off * off - u - lnScale;
+        out[k] = withGross(-0.5 * off * off - u - lnScale, lambda);
       }
       return out;
     }
     for (let k = 0; k < out.length; k++) {
       const off = (aligned.sightingValue[j] - ratingAt(rating, y0 + k * h, draw)) / noise[draw];
-      out[k] = -0.5 * off * off - lnScale;
+      out[k] = withGross(-0.5 * off * off - lnScale, lambda);
     }
     return out;
   }

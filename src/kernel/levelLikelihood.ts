@@ -5,6 +5,7 @@ import { logSighting } from './levelLikelihood/sightingFactor.js';
 import { CLIMB, fillIntegrand, layWindow, WEIGH } from './levelLikelihood/visitWindow.js';
 import { begin, createWorkspace, MAX_NODES, SPARE_NODES } from './levelLikelihood/workspace.js';
 
+export { withGross } from './levelLikelihood/sightingFactor.js';
 export { GROWING, LINE, naturalLayout, parametersOf, POWER, SEGMENTS } from './levelLikelihood/levelData.js';
 export { aboveValue, slopeAt, twoSegments } from './levelLikelihood/twoSegments.js';
 export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/levelData.js';
@@ -16,7 +17,7 @@ export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/leve
  * v dx/dt; for sighting j of feature f by observer o: y = c + d_j + b_o with d_j the known shift of place and time;
  * classes: P(saw = k) = F((τ_k - y)/s_f) - F((τ_{k-1} - y)/s_f); numbers: saw ~ N(v + βp(exp((y - y0)/p) - 1), η²), the power-law
  * rating with offset written by its value v and slope β at the middle y0 of the data (the offset is v - βp), the same with the noise η·exp((y - y0)/p), which
- * is in proportion to the height above the offset, or the line N(v + β(y - y0), η²).
+ * is in proportion to the height above the offset, or the line N(v + β(y - y0), η²); λ is added to the density of a number that may be grossly wrong.
  *
  *   L_i = ∫ Σ_q w_q N(c; x_q + γ v, σ²) Π_j P_j(c) dc
  *
@@ -27,6 +28,8 @@ export interface LevelLikelihood {
   readonly layout: NaturalLayout;
   /** y - y0 of each feature's break, as in the data. */
   readonly featureBreak: Float64Array;
+  /** λ of each feature, as in the data. */
+  readonly featureGross: Float64Array;
   /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. Returns ln L on them. */
   setNodes(natural: Float64Array, side: GaugeSide): number;
   /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L. */
@@ -239,7 +242,8 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     }
   };
 
-  return { layout, featureBreak: data.featureBreak, setNodes, derivatives, value, freshValue };
+  const featureGross = data.featureGross ?? new Float64Array(data.featureKind.length);
+  return { layout, featureBreak: data.featureBreak, featureGross, setNodes, derivatives, value, freshValue };
 }
 
 /** ln Σ exp(values), of the first `count`. */

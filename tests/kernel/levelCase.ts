@@ -31,6 +31,7 @@ export function levelCase(
     mean = 0,
     sd = 1,
     breaks = kinds.map(() => NaN),
+    gross,
   }: {
     kinds: readonly number[];
     link?: 'probit' | 'logit';
@@ -41,6 +42,8 @@ export function levelCase(
     sd?: number;
     /** y - y0 where the two power laws of a kind -3 meet. */
     breaks?: readonly number[];
+    /** λ of each feature. */
+    gross?: readonly number[];
   },
 ): { data: LevelData; side: GaugeSide } {
   const looks = visits.flatMap((v) => v.looks);
@@ -61,6 +64,7 @@ export function levelCase(
       nodeWeight: Float64Array.from(visits.flatMap((v) => v.weights ?? v.x.map(() => 1 / v.x.length))),
       featureKind: Int32Array.from(kinds),
       featureBreak: Float64Array.from(breaks),
+      ...(gross !== undefined && { featureGross: Float64Array.from(gross) }),
       observers,
       exact,
       centre,
@@ -109,7 +113,9 @@ function lnSighting(data: LevelData, natural: Float64Array, j: number, y: number
     eta = Math.exp(natural[st + 5]);
   }
   const r = (data.sightingValue[j] - mean) / eta;
-  return -0.5 * r * r - Math.log(eta * Math.sqrt(2 * Math.PI));
+  const lnNormal = -0.5 * r * r - Math.log(eta * Math.sqrt(2 * Math.PI));
+  const lambda = data.featureGross?.[f] ?? 0;
+  return lambda === 0 ? lnNormal : Math.log(Math.exp(lnNormal) + lambda);
 }
 
 /** ln L of each visit by Simpson's rule on `intervals` even pieces, `reach` sds of the gauge's normal to either side; summed in logs. */
@@ -166,7 +172,13 @@ export function richCase(
   {
     growing = false,
     ...options
-  }: { link?: 'probit' | 'logit'; exact?: boolean; visits?: number; growing?: boolean } = {},
+  }: {
+    link?: 'probit' | 'logit';
+    exact?: boolean;
+    visits?: number;
+    growing?: boolean;
+    gross?: readonly number[];
+  } = {},
 ): { data: LevelData; side: GaugeSide; natural: Float64Array } {
   const random = createRandom(seed);
   const kinds = [5, 3, growing ? -2 : 0, -1];

@@ -1,6 +1,6 @@
 import { cellDerivatives } from '../link.js';
 import { GROWING, LINE, parametersOf, SEGMENTS, type LevelData, type NaturalLayout } from './levelData.js';
-import { logSighting } from './sightingFactor.js';
+import { logNumber, logSighting } from './sightingFactor.js';
 import { segmentDerivatives, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
@@ -161,24 +161,43 @@ const mean1 = new Float64Array(SLOTS);
 const mean2 = new Float64Array(SLOTS * SLOTS);
 const BOTH = { first: mean1, second: mean2, stride: SLOTS };
 
+/** Gradient and Hessian of a reading's ln density in its slots (upper triangle). */
+const own1 = new Float64Array(SLOTS);
+const own2 = new Float64Array(SLOTS * SLOTS);
+
+/** With ρ = N/(N + λ): ln(N + λ) has the gradient ρ·g and the Hessian ρ·H + ρ(1-ρ)·gg', g and H of ln N. */
 function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
+  const count = numericDerivatives(work, j, block.c);
+  const lambda = work.data.featureGross?.[work.data.sightingFeature[j]] ?? 0;
+  const rho = lambda === 0 ? 1 : 1 / (1 + lambda * Math.exp(-logNumber(work, j, block.c)));
+  const { slots, gradient: v, hessian: h, size: A } = block;
+  const from = j * SLOTS;
+  for (let a = 0; a < count; a++) {
+    const row = slots[from + a];
+    v[row] += rho * own1[a];
+    for (let b = a; b < count; b++)
+      h[row * A + slots[from + b]] += rho * (own2[a * SLOTS + b] + (1 - rho) * own1[a] * own1[b]);
+  }
+}
+
+/** Fills own1 and own2 at c; returns the number of slots. */
+function numericDerivatives(work: Workspace, j: number, c: number): number {
   const { data, layout, natural } = work;
   const f = data.sightingFeature[j];
   const st = layout.featureStart[f];
   const beta = Math.exp(natural[st + 1]);
-  const t = block.c + knownOffset(work, j) - data.centre;
+  const t = c + knownOffset(work, j) - data.centre;
   const w = 1 / (work.width[f] * work.width[f]);
   const above = data.sightingValue[j] - natural[st];
   const kind = data.featureKind[f];
   if (kind === SEGMENTS) {
     const grown = segmentDerivatives(twoSegments(natural, st, data.featureBreak[f]), t, BOTH);
-    addNormal(block, { from: j * SLOTS, count: 7, noise: 5, r: above - grown, w });
-    return;
+    return ofNormal({ count: 7, noise: 5, r: above - grown, w });
   }
   mean2.fill(0);
   mean1[0] = 1;
   if (kind === GROWING) {
-    // Residual over e^u, q = A·e^-u - βp with A = saw - v + βp, and -u from the noise. What `addNormal` takes is -q and its derivatives.
+    // Residual over e^u, q = A·e^-u - βp with A = saw - v + βp, and -u from the noise. What `ofNormal` takes is -q and its derivatives.
     const p = Math.exp(natural[st + 2]);
     const u = t / p;
     const e = Math.exp(-u);
@@ -197,14 +216,14 @@ function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
     mean2[2 * SLOTS + 2] = mean1[1] - 2 * u * g * e - m * u * (u - 1);
     mean2[2 * SLOTS + 4] = (g * e + u * m - m) / p;
     mean2[4 * SLOTS + 4] = -m / (p * p);
-    addNormal(block, { from: j * SLOTS, count: 5, noise: 3, r: m - g, w });
-    const { slots, gradient: v, hessian: h, size: A } = block;
-    const [ip, iy] = [slots[j * SLOTS + 2], slots[j * SLOTS + 4]];
-    v[ip] += u;
-    v[iy] -= 1 / p;
-    h[ip * A + ip] -= u;
-    h[ip * A + iy] += 1 / p;
-  } else if (kind !== LINE) {
+    ofNormal({ count: 5, noise: 3, r: m - g, w });
+    own1[2] += u;
+    own1[4] -= 1 / p;
+    own2[2 * SLOTS + 2] -= u;
+    own2[2 * SLOTS + 4] += 1 / p;
+    return 5;
+  }
+  if (kind !== LINE) {
     // Mean v + βp(e^u - 1), u = t/p. Slots 0 v, 1 ln β, 2 ln p, 3 ln η, 4 bias.
     const p = Math.exp(natural[st + 2]);
     const u = t / p;
@@ -220,32 +239,28 @@ function addNumeric(work: Workspace, block: NodeBlock, j: number): void {
     mean2[2 * SLOTS + 2] = grown - beta * t * e + beta * t * u * e;
     mean2[2 * SLOTS + 4] = -beta * u * e;
     mean2[4 * SLOTS + 4] = (beta * e) / p;
-    addNormal(block, { from: j * SLOTS, count: 5, noise: 3, r: above - grown, w });
-  } else {
-    // Mean v + βt. Slots 0 v, 1 ln β, 2 ln η, 3 bias.
-    mean1[1] = beta * t;
-    mean1[2] = 0;
-    mean1[3] = beta;
-    mean2[1 * SLOTS + 1] = beta * t;
-    mean2[1 * SLOTS + 3] = beta;
-    addNormal(block, { from: j * SLOTS, count: 4, noise: 2, r: above - beta * t, w });
+    return ofNormal({ count: 5, noise: 3, r: above - grown, w });
   }
+  // Mean v + βt. Slots 0 v, 1 ln β, 2 ln η, 3 bias.
+  mean1[1] = beta * t;
+  mean1[2] = 0;
+  mean1[3] = beta;
+  mean2[1 * SLOTS + 1] = beta * t;
+  mean2[1 * SLOTS + 3] = beta;
+  return ofNormal({ count: 4, noise: 2, r: above - beta * t, w });
 }
 
-/** -½ r² w - ln η, w = 1/η², with the mean's derivatives in mean1 and mean2 and the slot of ln η. */
-function addNormal(
-  { slots, gradient: v, hessian: h, size: A }: NodeBlock,
-  { from, count, noise, r, w }: { from: number; count: number; noise: number; r: number; w: number },
-): void {
+/** Of -½ r² w - ln η, w = 1/η², with the mean's derivatives in mean1 and mean2 and the slot of ln η; returns the number of slots. */
+function ofNormal({ count, noise, r, w }: { count: number; noise: number; r: number; w: number }): number {
   for (let a = 0; a < count; a++) {
-    const row = slots[from + a];
-    v[row] += a === noise ? r * r * w - 1 : r * w * mean1[a];
+    own1[a] = a === noise ? r * r * w - 1 : r * w * mean1[a];
     for (let b = a; b < count; b++)
-      h[row * A + slots[from + b]] +=
+      own2[a * SLOTS + b] =
         a === noise && b === noise
           ? -2 * r * r * w
           : a === noise || b === noise
             ? -2 * r * w * mean1[a === noise ? b : a]
             : w * (r * mean2[a * SLOTS + b] - mean1[a] * mean1[b]);
   }
+  return count;
 }

@@ -150,7 +150,7 @@ function placeNodes(work: Workspace, lo: number, hi: number, step: number): void
 /** First nodes of visit i: where the gauge and each sighting leave something, spaced for the product of all of them. */
 function frame(work: Workspace, i: number, accuracy: Accuracy): void {
   const { data, layout, natural, side } = work;
-  const { reach } = accuracy;
+  const reach = reachWithGross(work, i, accuracy.reach);
   const known = work.matched[i] === 1;
   const sigma = known ? work.sigma : side.sd;
   // Between the tops of all factors.
@@ -169,7 +169,7 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
   let hi = highest + reach * sigma;
   // A product of factors is narrower than each: curvatures add.
   let curvature = 1 / (sigma * sigma);
-  let growing = false;
+  let twoTops = false;
   let lost = false;
   for (let j = data.sightingStart[i]; j < data.sightingStart[i + 1]; j++) {
     const f = data.sightingFeature[j];
@@ -196,44 +196,52 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
       const beta = Math.exp(natural[st + 1]);
       const p = K === LINE ? Infinity : Math.exp(natural[st + 2]);
       const above = data.sightingValue[j] - natural[st];
+      const gross = (data.featureGross?.[f] ?? 0) > 0;
+      const zero = data.centre - offset;
+      let from: number;
+      let to: number;
+      let top = NaN;
       if (K === GROWING) {
-        const { from, top, to, sd } = reachOfGrowing(above, { eta: s, far, beta, p });
-        const zero = data.centre - offset;
-        if (zero + from > lo) lo = zero + from;
-        if (zero + to < hi) hi = zero + to;
-        if (zero + top < lowest) lowest = zero + top;
-        if (zero + top > highest) highest = zero + top;
-        curvature += 1 / (GROWING_SD * GROWING_SD * sd * sd);
-        growing = true;
+        let sd: number;
+        ({ from, top, to, sd } = reachOfGrowing(above, { eta: s, far, beta, p }));
+        s = GROWING_SD * sd;
         // Below its offset a reading pushes the state up with no end in sight: the top is to be looked for.
-        if (!(from === from)) lost = true;
-        continue;
+        if (!(from === from) && !gross) lost = true;
+      } else if (K === SEGMENTS) {
+        const rating = segmentReach(work, f, { above, far, s });
+        ({ from, to } = rating);
+        s = (rating.corner ? CORNER_SD : NUMERIC_SD) * rating.sd;
+      } else {
+        from = inverseRating(above - far, beta, p);
+        to = inverseRating(above + far, beta, p);
+        // The rating's slope there, taken a noise higher: a curve that steepens is read more sharply above than below.
+        s = (NUMERIC_SD * s) / (K === LINE ? beta : Math.max(beta + (above + s) / p, s / p));
       }
-      if (K === SEGMENTS) {
-        const { from, to, sd, corner } = segmentReach(work, f, { above, far, s });
-        const zero = data.centre - offset;
-        if (zero + from > lo) lo = zero + from;
-        if (zero + to < hi) hi = zero + to;
-        if (zero + from < lowest) lowest = zero + from;
-        if (zero + to > highest) highest = zero + to;
-        const narrowest = (corner ? CORNER_SD : NUMERIC_SD) * sd;
-        curvature += 1 / (narrowest * narrowest);
-        continue;
-      }
-      const from = data.centre - offset + inverseRating(above - far, beta, p);
-      const to = data.centre - offset + inverseRating(above + far, beta, p);
-      if (from > lo) lo = from;
-      if (to < hi) hi = to;
-      if (from < lowest) lowest = from;
-      if (to > highest) highest = to;
-      // The rating's slope there, taken a noise higher: a curve that steepens is read more sharply above than below.
-      s = (NUMERIC_SD * s) / (K === LINE ? beta : Math.max(beta + (above + s) / p, s / p));
+      if (gross || K === GROWING) twoTops = true;
+      // A number that may be grossly wrong dies down nowhere; one that speaks of another place altogether is.
+      if (gross && (zero + to < lo || zero + from > hi)) continue;
+      if (!gross && zero + from > lo) lo = zero + from;
+      if (!gross && zero + to < hi) hi = zero + to;
+      const tops = K === GROWING ? { low: top, high: top } : { low: from, high: to };
+      if (zero + tops.low < lowest) lowest = zero + tops.low;
+      if (zero + tops.high > highest) highest = zero + tops.high;
     }
     curvature += 1 / (s * s);
   }
   const narrow = 1 / Math.sqrt(curvature);
   if (!lost && hi - lo > 3 * narrow) placeNodes(work, lo, hi, narrow / accuracy.nodesPerSd);
-  else frameContradiction(work, i, { lowest, highest, narrow, accuracy, looks: growing ? SCAN_POINTS : 0 });
+  else frameContradiction(work, i, { lowest, highest, narrow, accuracy, looks: twoTops ? SCAN_POINTS : 0 });
+}
+
+/** Sds out to which the gauge counts: where a reading may be grossly wrong, all that its sound part stands higher than the gross one has to be fallen first. */
+function reachWithGross({ data, width }: Workspace, i: number, reach: number): number {
+  let square = reach * reach;
+  for (let j = data.sightingStart[i]; j < data.sightingStart[i + 1]; j++) {
+    const f = data.sightingFeature[j];
+    const lambda = data.featureGross?.[f] ?? 0;
+    if (lambda > 0) square += 2 * Math.max(0, -Math.log(SQRT_2PI * width[f] * lambda));
+  }
+  return Math.sqrt(square);
 }
 
 /** y - y0 at which the rating reads `above` more than at y0: p·ln(1 + above/(βp)), above/β for a line (p = Infinity); NaN below its offset. */

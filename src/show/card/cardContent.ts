@@ -129,7 +129,10 @@ function chosenNote({ gauge }: GaugeChart, run: RunGauges | undefined): readonly
   const compared = 'Compared on the same floods';
   if (id === null || name === null) return [`${compared}, none of the gauges is to be relied on.`];
   if (id === gauge.id) return [`${compared}, this is the gauge to read.`];
-  return [`${compared}, the one to read is ${name}: see the chart.`];
+  const caution = run.chosenCaution ?? run.combined?.caution;
+  const forUse = run.chosenCaution === null && run.combined?.aloneUsable !== false;
+  const choice = forUse ? `the one to read is ${name}: see the chart.` : `the choice is ${name}.`;
+  return [[`${compared}, ${choice}`, caution].filter((text) => text !== undefined).join(' ')];
 }
 
 function madeFrom({ provenance }: CreekChart): string {

@@ -81,6 +81,8 @@ function runTables({
   name,
   ranking,
   noRanking,
+  chosenCaution,
+  combined,
   loggers,
   lags,
   staffs,
@@ -88,11 +90,31 @@ function runTables({
   return [
     ...(ranking === null
       ? [table(`${name}: which gauge`, [{ 'no ranking': noRanking ?? '' }])]
-      : rankedTables(ranking, name)),
+      : rankedTables(ranking, name, chosenCaution)),
+    ...(combined === null ? [] : [combinedTable(name, combined)]),
     ...loggers.map(loggerTable),
     ...lagTable(name, lags),
     ...staffs.map(staffTable),
   ];
+}
+
+/** Edges as on the chart: rounded to the safer side, a star where no visit stands on one side. */
+function combinedTable(run: string, combined: CombinedReading): Table {
+  const { name, unit, howToRead, caution, edges } = combined;
+  const columns = combinedColumns(unit, 'both');
+  const assumed = edges.some(({ seenBothSides }) => !seenBothSides);
+  return table(
+    `${run}: ${name}, ${unitLabel(unit)}. ${howToRead} ${meanSeen(combined)} ${caution}${assumed ? ' (* no visit on one side: an assumption)' : ''}`,
+    edges.map((edge) => ({
+      edge: edge.between.join(' / '),
+      ...Object.fromEntries(
+        columns.map((column) => {
+          const { value, interval80 } = edgeTexts(edge, column);
+          return [`${column.label} (80 %)`, `${value}${edge.seenBothSides ? '' : ' *'} (${interval80})`];
+        }),
+      ),
+    })),
+  );
 }
 
 function loggerTable({ name, gauges }: LoggerReport): Table {

@@ -85,6 +85,35 @@ export function shortList(
   return { shown, left: rows.length - shown.length };
 }
 
+/** The edges of a combined gauge, one line an edge: `low / good: 180 (165 to 200) ft³/s, 5.1 (4.6 to 5.7) m³/s`. */
+export function combinedEdges(
+  { edges, unit }: NonNullable<RunGauges['combined']>,
+  units: UnitsChoice,
+): readonly string[] {
+  const columns = combinedColumns(unit, units);
+  return edges.map((edge) => {
+    const cells = columns.map((column) => {
+      const { value, interval80 } = edgeTexts(edge, column);
+      return `${value} (${interval80}) ${column.label}`;
+    });
+    return `${edge.between.join(' / ')}: ${cells.join(', ')}${edge.seenBothSides ? '' : ' *'}`;
+  });
+}
+
+/** What visits have met of a mean, and that nothing is known beyond, in the units asked for. */
+export function meanSeen(combined: CombinedReading, units: UnitsChoice = 'both'): string {
+  const [first, second] = combinedColumns(combined.unit, units).map((column) => {
+    const { from, to } = seenTexts(combined, column);
+    return `${from} to ${to} ${column.label}`;
+  });
+  return `Visits have met means from ${first}${second === undefined ? '' : ` (${second})`}: not seen above and below.`;
+}
+
+/** The units of a combined gauge, as `unitColumns` has those of a single one. */
+export function combinedColumns(unit: GaugeUnit, units: UnitsChoice): readonly UnitColumn[] {
+  return unitColumns({ unit, otherUnit: otherSystemUnit(unit) }, units);
+}
+
 /**
  * A logger in a line or two: lag and storage by the gauge that explains it best, and what the visits say without and with it. Where all gauges are in doubt, what there is to
  * doubt; where none could be fitted, why.

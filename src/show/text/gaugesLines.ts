@@ -23,6 +23,14 @@ export function gaugesLines(
   const dash = `${indent}- `;
   return [
     ...rankingLines(run, { width, indent }),
+    ...(run.chosenCaution === null ? [] : wrap(run.chosenCaution)),
+    ...(run.combined === null
+      ? []
+      : [
+          ...wrap(run.combined.howToRead),
+          ...wrap(`${meanSeen(run.combined, units)} ${run.combined.caution}`),
+          ...combinedEdges(run.combined, units).flatMap((line) => wrap(line, `${indent}  `)),
+        ]),
     ...run.loggers.flatMap((logger) => wrap(loggerLine(logger), dash)),
     ...travelDoubts(run).flatMap((doubt) => wrap(doubt, dash)),
   ];

@@ -18,6 +18,7 @@ export function gaugesMarkdown(
 ): readonly string[] {
   return [
     ...rankingLines(run),
+    ...combinedLines(run, units),
     ...part(
       '#### Loggers',
       run.loggers.flatMap((logger) => loggerItems(logger, timeZone)),
@@ -31,12 +32,12 @@ function part(heading: string, lines: readonly string[]): readonly string[] {
   return lines.length === 0 ? [] : [heading, '', ...lines, ''];
 }
 
-function rankingLines({ ranking, noRanking }: RunGauges): readonly string[] {
+function rankingLines({ ranking, noRanking, chosenCaution }: RunGauges): readonly string[] {
   if (ranking === null) return noRanking === null ? [] : part('### Which gauge to read', [md(noRanking)]);
   const { warning, confirming, aside, choice, visits, floods, leadHours } = ranking;
   const when = leadHours === 0 ? '' : `, read ${plural(leadHours, 'hour')} before`;
   return part('### Which gauge to read', [
-    `**${md(choice.sentence)}**`,
+    `**${md(choice.sentence)}**${chosenCaution === null ? '' : ` ${md(chosenCaution)}`}`,
     '',
     `Skill on floods left out${when}, over ${plural(visits, 'visit')} in ${plural(floods, 'flood')} that all share:`,
     '',
@@ -57,6 +58,27 @@ function listLines(rows: readonly RankedGauge[]): readonly string[] {
       return tableRow([`${row.rank}`, md(row.name), skill, range, ...(others ? [md(best)] : []), lag, md(row.reason)]);
     }),
   ];
+}
+
+function combinedLines({ combined }: RunGauges, units: UnitsChoice): readonly string[] {
+  if (combined === null) return [];
+  const columns = combinedColumns(combined.unit, units);
+  return part('#### How to read the chosen gauge', [
+    md(combined.howToRead),
+    '',
+    `**${md(`${meanSeen(combined, units)} ${combined.caution}`)}**`,
+    '',
+    ...headRows(['Edge on the mean', ...columns.map(({ label }) => label)], { right: 1 }),
+    ...combined.edges.map((edge) =>
+      tableRow([
+        edge.between.map(md).join(' / '),
+        ...columns.map((column) => {
+          const { value, interval80 } = edgeTexts(edge, column);
+          return `${value} (${interval80})${edge.seenBothSides ? '' : ' \\*'}`;
+        }),
+      ]),
+    ),
+  ]);
 }
 
 function loggerItems(logger: LoggerReport, timeZone: string): readonly string[] {

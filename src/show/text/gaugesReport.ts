@@ -70,15 +70,17 @@ export function gaugesReport(
 }
 
 function runLines(run: RunGauges, pen: Pen): string[] {
-  const { ranking, noRanking } = run;
+  const { ranking, noRanking, chosenCaution } = run;
   return [
     ...wrapText(`══ ${run.name} ══`, { width: pen.width }).map(pen.bold),
     ...section('Which gauge to read', pen, [
       ...(ranking === null
         ? say(noRanking ?? 'There is no gauge to choose from.', pen)
         : rankingTable(ranking, { width: pen.width, indent: INDENT, cautions: false })),
+      ...say(chosenCaution ?? '', pen),
     ]),
     ...section('How often one scores better than another', pen, beatsLines(ranking, pen)),
+    ...section('How to read the chosen gauge', pen, combinedLines(run, pen)),
     ...run.loggers.flatMap((logger) => section(loggerTitle(logger, pen), pen, loggerLines(logger, pen))),
     ...section('Lag', pen, lagLines(run, pen)),
     ...run.staffs.flatMap((staff) => section(`${staff.name} (${staff.unit})`, pen, staffLines(staff, pen))),
@@ -119,6 +121,39 @@ function beatsLines(ranking: GaugeRanking | null, pen: Pen): readonly string[] {
   );
 }
 
+function combinedLines({ combined, ranking }: RunGauges, pen: Pen): readonly string[] {
+  if (combined === null) return [];
+  const columns = combinedColumns(combined.unit, pen.units);
+  const names = new Map((ranking?.warning ?? []).map(({ id, name }) => [id, name]));
+  return [
+    ...say(combined.howToRead, pen),
+    ...say(`${meanSeen(combined, pen.units)} ${combined.caution}`, pen),
+    ...table(
+      ['edge on the mean', ...columns.map(({ label }) => ({ right: `${label} (80 %)` }))],
+      combined.edges.map((edge) => [
+        edge.between.join(' / '),
+        ...columns.map((column) => {
+          const { value, interval80 } = edgeTexts(edge, column);
+          return `${value} (${interval80})${edge.seenBothSides ? '' : ' *'}`;
+        }),
+      ]),
+      pen,
+    ),
+    ...(combined.edges.every(({ seenBothSides }) => seenBothSides)
+      ? []
+      : say('*: no visit stands on one side; an assumption, not an observation.', pen, INNER)),
+    ...table(
+      ['part', { right: 'weight' }, { right: 'lag' }, { right: 'storage' }],
+      combined.parts.map(({ gauge, weight, lagHours, storageHours }) => [
+        names.get(gauge) ?? gauge,
+        hundredths(weight),
+        `${hoursText(lagHours)} h`,
+        `${hoursText(storageHours)} h`,
+      ]),
+      pen,
+    ),
+  ];
+}
 
 function loggerTitle(logger: LoggerReport, { timeZone }: Pen): string {
   const { name, unit, kmFromPutIn } = logger;

@@ -1,4 +1,4 @@
-export { beatsTable, candidatesTable, partsTable } from './rankingTables.js';
+export { beatsTable, candidatesTable, combinedEdgesTable, combinedPartsTable, partsTable } from './rankingTables.js';
 export type { BeatsRow, CandidateRow, CombinedEdgeRow, PartRow } from './rankingTables.js';
 export { ccfTable, loggerEstimatesTable, loggerLevelsTable, loggersTable } from './loggerTables.js';
 export type { CcfRow, LoggerEstimateRow, LoggerKey, LoggerLevelRow, LoggerRow } from './loggerTables.js';

@@ -171,6 +171,14 @@ export function partsTable(gauges: CreekGauges): TidyTable<RunKey & PartRow> {
   });
 }
 
+/** How a combined gauge that was chosen is read: the likeliest weights, lags and storages, on which its edges stand. */
+export function combinedPartsTable(gauges: CreekGauges): TidyTable<RunKey & PartRow> {
+  return runsTable<PartRow>('combined parts', PART, {
+    gauges,
+    rows: ({ combined }) => (combined === null ? [] : partRows(combined.id, combined.parts)),
+  });
+}
+
 function partRows(candidate: string, parts: readonly CombinedPart[]): readonly PartRow[] {
   return parts.map(({ gauge, weight, lagHours, storageHours }) => ({
     candidate,
@@ -181,3 +189,40 @@ function partRows(candidate: string, parts: readonly CombinedPart[]): readonly P
   }));
 }
 
+export interface CombinedEdgeRow extends EstimateCells {
+  readonly candidate: string;
+  readonly lower: string;
+  readonly upper: string;
+  readonly unit: string;
+  readonly rounded: number;
+  readonly seenBothSides: boolean;
+}
+
+/** Edges of the verdict on the weighted mean, where a combined gauge was chosen. */
+export function combinedEdgesTable(gauges: CreekGauges): TidyTable<RunKey & CombinedEdgeRow> {
+  return runsTable<CombinedEdgeRow>(
+    'combined edges',
+    {
+      candidate: 'text',
+      lower: 'text',
+      upper: 'text',
+      unit: 'text',
+      ...ESTIMATE,
+      rounded: 'number',
+      seenBothSides: 'truth',
+    },
+    {
+      gauges,
+      rows: ({ combined }) =>
+        (combined?.edges ?? []).map(({ between, rounded, seenBothSides, ...edge }) => ({
+          candidate: combined!.id,
+          lower: between[0],
+          upper: between[1],
+          unit: combined!.unit,
+          ...estimateCells(edge),
+          rounded,
+          seenBothSides,
+        })),
+    },
+  );
+}
