@@ -32,15 +32,18 @@ export type { ChartFolderOptions, ChartFolderResult, FolderOptions } from './sho
 export type { CardFolderOptions, CardFolderResult } from './show/card/cardFolder.js';
 export type { Card, CardLine } from './show/card/cardContent.js';
 
-export { chartTable } from './show/text/chartTable.js';
-export { chartMarkdown } from './show/text/chartMarkdown.js';
+export { answersOf } from './tell/answersOf.js';
+export { answerDocument } from './tell/answerDocument.js';
+export { trustDocument } from './tell/trustDocument.js';
+export { gaugesDocument } from './tell/gaugesDocument.js';
+export { keeperDocument } from './tell/keeperDocument.js';
+export { terminalText } from './show/text/terminalText.js';
+export { markdownText } from './show/text/markdownText.js';
+export type * from './tell/document.js';
+export type { RunAnswer } from './tell/runAnswer.js';
 export { chartCsv } from './show/text/chartCsv.js';
 export { chartPage } from './show/page/renderPage.js';
 export { plotlySource } from './show/cli/plotlySource.js';
-export { trustReport } from './show/text/trustReport.js';
-export { gaugesReport } from './show/text/gaugesReport.js';
-export type { GaugesReportOptions } from './show/text/gaugesReport.js';
-export { rankingTable } from './show/text/rankingTable.js';
 export { issuesText } from './show/text/issuesText.js';
 export { notUsedCsv } from './show/text/notUsedCsv.js';
 export { writeOutputs } from './show/write/writeOutputs.js';

@@ -10,9 +10,6 @@ import { loggerCcf } from '../../src/fit/logger/loggerCcf.js';
 import { loggerLevel } from '../../src/fit/logger/loggerLevel.js';
 import { rankGauges } from '../../src/judge/gauges/rankGauges.js';
 import type { GaugeRanking } from '../../src/judge/gauges/types.js';
-import { CAUTIONS } from '../../src/series/cautions.js';
-import { rankingTable } from '../../src/show/text/rankingTable.js';
-import { textWidth } from '../../src/show/text/wrapText.js';
 import { loggerWorld } from '../fit/logger/loggerWorld.js';
 import { gaugeWorld } from '../../tools/gauges/gaugeWorld.js';
 
@@ -46,23 +43,6 @@ describe('gauges in order', () => {
     const dots = figure.data.filter((trace) => trace.mode === 'markers');
     expect(dots).toHaveLength(ranking.warning.length + 1);
     expect(rankingFigure({ ...ranking, warning: [], confirming: [] })).toBeUndefined();
-  });
-
-  it('stand in a table of the terminal’s width', () => {
-    for (const width of [60, 80]) {
-      const lines = rankingTable(confirmed, { width, indent: '  ' });
-      for (const line of lines) expect(textWidth(line)).toBeLessThanOrEqual(width);
-      const text = lines.join('\n');
-      expect(text).toMatch(/1\. right 1 +0\.\d\d +/);
-      expect(text).toContain('Only confirm afterwards');
-      expect(text).toContain('- the far one: Its record covers');
-      expect(text.replace(/\s+/g, ' ')).toContain(ranking.choice.sentence);
-      expect(text.replace(/\s+/g, ' ')).toContain(`! ${CAUTIONS[0].slice(0, 30)}`);
-      expect(rankingTable(confirmed, { width, cautions: false }).some((line) => line.startsWith('!'))).toBe(false);
-    }
-    const empty = rankingTable({ ...ranking, warning: [], confirming: [], aside: [], leadHours: 4 });
-    expect(empty[0]).toMatch(/^Gauges read 4 h before going/);
-    expect(empty[1]).toBe('None can be read before going.');
   });
 });
 

@@ -186,7 +186,7 @@ describe('creekGauges', () => {
     expect(recommendedGauge(derived.slice(0, 1), null)).toBe(usable[0].gauge.id);
     expect(
       recommendedGauge(
-        usable.map(({ level: _, ...one }) => one),
+        usable.map(({ gauge, trust }) => ({ gauge, trust }) as GaugeChart),
         null,
       ),
     ).toBeNull();
