@@ -31,7 +31,10 @@ export interface Job {
 /** A plan's context and tasks always come with its kind, so that they fit. */
 export const JOBS = {
   'fits-plan': { start: null, task: (context: FitsContext, _: Start, task: FitTask) => fitPair(context, task) },
-  'gauges-plan': { start: null, task: (context: GaugesContext, _: Start, task: GaugesTask) => runGaugesTask(context, task) },
+  'gauges-plan': {
+    start: null,
+    task: (context: GaugesContext, _: Start, task: GaugesTask) => runGaugesTask(context, task),
+  },
   'relation-plan': { start: prepareRelation, task: runJudgeTask },
 } as unknown as Readonly<Record<Plan['kind'], Job>>;
 

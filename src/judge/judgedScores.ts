@@ -25,11 +25,7 @@ export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_R
  */
 export function judgedScores(
   ways: WaysOfReading,
-  {
-    stands,
-    problems = [],
-    seed,
-  }: { stands: LeftOut | null; problems?: readonly string[]; seed: number },
+  { stands, problems = [], seed }: { stands: LeftOut | null; problems?: readonly string[]; seed: number },
 ): JudgedScores | null {
   const chosen = chosenWay(ways);
   if (chosen === null) return null;

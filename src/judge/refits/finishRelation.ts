@@ -5,7 +5,15 @@ import { influenceOf } from './influenceOf.js';
 import { leadCurve } from './leadCurve.js';
 import { refitProblems } from './refitProblems.js';
 import { sensitivityOf } from './sensitivityOf.js';
-import type { EdgesResult, FloodResult, JudgeResult, JudgeTask, LeadResult, RelationPlan, RelationRefits } from './types.js';
+import type {
+  EdgesResult,
+  FloodResult,
+  JudgeResult,
+  JudgeTask,
+  LeadResult,
+  RelationPlan,
+  RelationRefits,
+} from './types.js';
 import { verdictEdges } from './verdictEdges.js';
 import { withoutObservers } from './withoutObservers.js';
 import { withRefits } from './withRefits.js';

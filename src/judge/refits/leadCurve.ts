@@ -19,7 +19,10 @@ const NONE: Measured = { value: null, i80: [null, null] };
  * @param results of the leads beyond the chart's own, ascending.
  * @returns null without any skill; one point, at the chart's own lead, where no later lead fits the grid of lags.
  */
-export function leadCurve({ relation, first, way, seed }: JudgeContext, results: readonly LeadResult[]): JudgedLeadCurve | null {
+export function leadCurve(
+  { relation, first, way, seed }: JudgeContext,
+  results: readonly LeadResult[],
+): JudgedLeadCurve | null {
   const floods = splitSeed(seed, 'floods');
   const skill = (left: LeftOut | null): Measured =>
     (left === null ? null : skillOf(left, { seed: floods }))?.againstFrequencies ?? NONE;

@@ -1,7 +1,14 @@
 import { warmStarts } from '../../fit/warmStart.js';
 import { finishRelation } from './finishRelation.js';
 import { runJudgeTask } from './runJudgeTask.js';
-import { questionsOf, type JudgeContext, type JudgeResult, type Prepared, type RelationPlan, type RelationRefits } from './types.js';
+import {
+  questionsOf,
+  type JudgeContext,
+  type JudgeResult,
+  type Prepared,
+  type RelationPlan,
+  type RelationRefits,
+} from './types.js';
 
 /** Draws that each question can count on. */
 const DRAWS = { floods: 300, edges: 500 } as const;

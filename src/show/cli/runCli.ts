@@ -15,7 +15,16 @@ import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
 import { newCreekFolder } from './newCreekFolder.js';
-import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP, THOROUGH_HELP } from './parseOptions.js';
+import {
+  collect,
+  CORES_HELP,
+  parseBounds,
+  parseCores,
+  parseLead,
+  parseSeed,
+  QUICK_HELP,
+  THOROUGH_HELP,
+} from './parseOptions.js';
 import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
 

@@ -51,7 +51,11 @@ export function corePool({ cores = availableParallelism() }: { cores?: number | 
     const wanted = built ? Math.min(cores, Math.floor(steps / LEAST_STEPS_EACH)) : 1;
     if (wanted < 2 && hands.length < 2) return runHere(plans, options);
     while (hands.length < wanted)
-      hands.push({ worker: new Worker(new URL('./taskWorker.js', import.meta.url)), contexts: new Set(), starts: new Set() });
+      hands.push({
+        worker: new Worker(new URL('./taskWorker.js', import.meta.url)),
+        contexts: new Set(),
+        starts: new Set(),
+      });
     const from = firstPlan;
     firstPlan += plans.length;
     try {

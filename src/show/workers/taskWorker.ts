@@ -21,7 +21,8 @@ parentPort?.on('message', (order: Order) => {
 function done({ plan, kind, context, start, task }: Order): Answer {
   if (context !== undefined) {
     // Plans of an earlier run are over when a later one begins.
-    for (const known of contexts.keys()) if (known < plan - KEPT) [contexts, starts].forEach((map) => map.delete(known));
+    for (const known of contexts.keys())
+      if (known < plan - KEPT) [contexts, starts].forEach((map) => map.delete(known));
     contexts.set(plan, context);
   }
   if (start !== undefined) starts.set(plan, start);
