@@ -19,7 +19,7 @@ const { corePool } = (await import(
 )) as typeof import('../../../src/show/workers/corePool.js');
 
 const given: readonly RelationPlan[] = [
-  planRelation(smallRelation({ seed: 3, visits: 10, days: 60 }), { seed: 5, leads: [0], depth: 'thorough' }),
+  planRelation(smallRelation({ seed: 3, visits: 10, days: 60 }), { seed: 5, leads: [0] }),
   planRelation(smallRelation({ seed: 4, visits: 9, days: 60 }), { seed: 5, depth: 'floods' }),
 ];
 const here = given.map(runRefits);
