@@ -12,7 +12,6 @@ import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
 import { openCreek } from './openCreek.js';
-import { plotlySource } from './plotlySource.js';
 
 export interface FolderOptions extends Omit<CreekOptions, 'runner' | 'onFirst' | 'draws'> {
   /** Processor cores to use; default all. Changes nothing in the outputs. */
@@ -55,12 +54,11 @@ export async function chartFolder(
   const { usable, input } = openCreek(folder, options);
   if (!usable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   if (out !== undefined) await refuseUnwritable(out, input);
-  const plotly = out === undefined ? '' : plotlySource();
   const issues = notUsedIssues(input, options);
   const write = async (result: CreekResult): Promise<WrittenFiles | undefined> =>
     out === undefined
       ? undefined
-      : writeOutputs({ ...result, page: chartPage(result.chart, { plotly, ...result }), issues }, out, { units });
+      : writeOutputs({ ...result, page: chartPage(result.chart, result), issues }, out, { units });
   const first = async (provisional: CreekResult): Promise<void> => {
     await write(provisional);
     onFirst?.(provisional);

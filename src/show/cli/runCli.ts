@@ -130,14 +130,19 @@ function addCheck(program: Command, io: CliIo, end: (exitCode: number) => void):
     .command('check')
     .description('list every problem of a creek folder at once')
     .argument('<folder>', 'creek folder')
+    .option('--all', 'each problem by itself; without, those of one cause are told together')
     .addOption(json())
     .addOption(debug())
     .addHelpText('after', '\nExample:\n  $ sightstage check larch-creek\n\nExit code 1 if any problem is fatal.')
-    .action((folder: string, flags: { json?: boolean }) => {
+    .action((folder: string, flags: { json?: boolean; all?: boolean }) => {
       const input = loadCreekFolder(existingFolder(folder));
       const report = checkReport(input);
       end(report.fatal > 0 ? EXIT.badInput : EXIT.fine);
-      io.out(flags.json ? stableJson(report) : checkText(input, { colour: wantsColour(io), width: io.columns }));
+      io.out(
+        flags.json
+          ? stableJson(report)
+          : checkText(input, { colour: wantsColour(io), width: io.columns, all: flags.all === true }),
+      );
     });
 }
 
