@@ -2,14 +2,14 @@ import type { Aligned } from '../align/types.js';
 import { evidenceOf } from './evidence.js';
 import { gradeRelation, type GradeOfRelation } from './grade.js';
 import { lagWorthInClasses } from './lagWorth.js';
-import type { GradeInput } from './trustRule.js';
+import type { GradeInput } from './trustRules.js';
 import { chosenWay, type WaysOfReading } from './waysOfReading.js';
 
 /**
  * The grade of a run against one gauge by the way it is read: from evidence and skill on floods left out.
  *
  * @param aligned the visits that the ways were fitted to. @param options.statusSentence said first where nothing could be fitted.
- * @param options.againstSeason, options.lagSign left away where they were not asked.
+ * @param options.againstSeason, options.lagSign left away where they were not asked. `personMove`: largest move of an edge without one person, where fits told it.
  */
 export function gradeWays(
   aligned: Aligned,
@@ -17,7 +17,7 @@ export function gradeWays(
     ways,
     statusSentence,
     ...asked
-  }: { ways: WaysOfReading; statusSentence?: string } & Pick<GradeInput, 'againstSeason' | 'lagSign'>,
+  }: { ways: WaysOfReading; statusSentence?: string } & Pick<GradeInput, 'againstSeason' | 'lagSign' | 'personMove'>,
 ): GradeOfRelation {
   const chosen = chosenWay(ways);
   const { grade, reasons, checks } = gradeRelation({

@@ -63,6 +63,7 @@ export function judgeRelation(
     statusSentence: fits.effective.statusSentence,
     againstSeason: first.againstSeason,
     lagSign: lagSignOf(fits['any-lag'], { record }),
+    personMove: largestPersonMove(refits),
   });
   const { before = null, after = null } = refits ?? {};
   const base = {
@@ -99,4 +100,10 @@ export function judgeRelation(
     sensitivity: refits?.sensitivity ?? null,
   };
   return { ...base, improve: improveSentences(base) };
+}
+
+/** Largest move of an edge without one person; undefined where no fit told it. */
+function largestPersonMove(refits: RelationRefits | undefined): number | undefined {
+  const moves = refits?.without.map(({ largestMove }) => largestMove) ?? [];
+  return moves.length < 2 ? undefined : Math.max(...moves);
 }
