@@ -122,6 +122,7 @@ export function gaugeChart(
       ...(madeOf === undefined ? {} : { madeOf }),
       ...(parts === undefined ? {} : { parts }),
       ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
+      ...(record.jumps === undefined ? {} : { jumps: record.jumps }),
     },
     trust: trustOfJudgement(judgement),
     ...(level === undefined ? {} : { level }),

@@ -64,6 +64,17 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
     const row = aligned.sightingRow[j];
     if (aligned.sightingClass[j] >= 0) {
       const word = own.classes[aligned.sightingClass[j]];
+      misread.push({
+        slip: {
+          kind: 'misread',
+          row,
+          prior: MISREAD_PRIOR,
+          sentence: `Line ${row}: "${word}" is another word than was meant.`,
+        },
+        sighting: j,
+        changed: { ...aligned, sightingClass: aligned.sightingClass.with(j, -1) },
+        lnScale: -Math.log(own.classes.length),
+      });
       aligned.features.forEach((other, f) => {
         const at = other.classes.indexOf(word);
         if (f === aligned.sightingFeature[j] || at < 0) return;

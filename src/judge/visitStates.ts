@@ -64,7 +64,7 @@ interface At {
  *
  * @param at which visit under which draw; `point` the draw's grid point.
  * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
- * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN is one that was not read.
+ * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN, and a class that becomes -1, was not seen at all.
  * @param options.gross whether a number may be grossly wrong, as in the fit; default true.
  */
 export function visitState(
@@ -303,6 +303,7 @@ function logSighting(
   }
   const edges = feature.classes.length - 1;
   const seen = aligned.sightingClass[j];
+  if (seen < 0) return out;
   const s = feature.blur[draw];
   const code = fit.link === 'logit' ? 1 : 0;
   const low = seen > 0 ? feature.edges[draw * edges + seen - 1] : -Infinity;
