@@ -8,6 +8,8 @@ import { recordJumps, type Readings } from './recordJumps.js';
 import { recordSpikes } from './recordSpikes.js';
 import { repeatedValues } from './repeatedValues.js';
 
+/** Of a record with fewer readings nothing is said: what is usual in it cannot be known. */
+const LEAST_READINGS = 50;
 /** More lasting jumps than this are the way of a regulated water, not of its gauge. */
 const MOST_JUMPS = 4;
 
@@ -35,6 +37,7 @@ export function plausibleRecord({
   readonly parameter: Parameter;
 }): Plausible {
   const issues: (Omit<Issue, 'file' | 'row'> & { at: number })[] = [];
+  if (values.filter((v) => v === v).length < LEAST_READINGS) return { refused: [], jumps: [], issues };
   const refused = new Set<number>();
   const refuse = (at: number, found: string, hint: string): void => {
     refused.add(at);
@@ -75,7 +78,7 @@ export function plausibleRecord({
     issues.push({
       at: timesMs.indexOf(timeMs),
       code: 'record-jump',
-      severity: splits ? 'warning' : 'note',
+      severity: 'note',
       found: `a jump from ${figures(before)} to ${figures(after)} at ${utc(timeMs)} that lasts`,
       expected: 'one unit and one zero',
       hint:

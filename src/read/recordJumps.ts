@@ -14,7 +14,7 @@ const LEAST_READINGS = 8;
 const APART = 0.98;
 /** Longest gap in which a jump is one. Over a winter the water itself changes that much. */
 const GAP_MS = DAY_MS;
-/** Times the change that one step in a thousand exceeds. The first is enough where the ratio is that of two units. */
+/** Times the step that is seldom exceeded. The first is enough where the ratio is that of two units. */
 const NAMED = 1;
 const OUTLYING = 2.5;
 
@@ -44,14 +44,14 @@ export function recordJumps({ timesMs, values, level }: Readings): readonly Reco
   return jumps;
 }
 
-/** The change from one reading to the next that one in a thousand exceeds. */
+/** The change from one reading to the next that one in a thousand, and five at least, exceed. */
 export function usualStep(level: Float64Array): number {
-  return exceededByThousandth(level.slice(1).map((y, i) => Math.abs(y - level[i]!)));
+  return seldomExceeded(level.slice(1).map((y, i) => Math.abs(y - level[i]!)));
 }
 
-/** The value that one in a thousand exceeds (quantile type 1); NaN of none. */
-export function exceededByThousandth(values: Float64Array): number {
-  return values.toSorted()[Math.ceil(0.999 * values.length) - 1] ?? NaN;
+/** The value that one in a thousand, and five at least, exceed; NaN where there are no more. */
+export function seldomExceeded(values: Float64Array): number {
+  return values.toSorted()[values.length - 1 - Math.max(5, Math.floor(values.length / 1000))] ?? NaN;
 }
 
 function lasts({ timesMs, level }: Readings, i: number): boolean {

@@ -1,7 +1,7 @@
 import { usualStep, type Readings } from './recordJumps.js';
 
 const DAY_MS = 86_400_000;
-/** A spike rises from both neighbours by this many times the step that one in a thousand exceeds, and the largest other step within a day. */
+/** A spike rises from both neighbours by this many times the step that is seldom exceeded, and the largest other step within a day. */
 const OUTLYING = 1.5;
 const BEYOND_DAY = 5;
 
