@@ -16,7 +16,14 @@ const READERS: Readonly<Record<Gauge['format'], (file: NamedFile, gauge: Gauge, 
 };
 
 /** Codes of issues that stand for file rows which never became a time and value. */
-const ROW_LOST = new Set(['row-shape', 'time-unreadable', 'time-nonexistent', 'time-ambiguous', 'zone-unknown']);
+const ROW_LOST = new Set([
+  'row-shape',
+  'value-unreadable',
+  'time-unreadable',
+  'time-nonexistent',
+  'time-ambiguous',
+  'zone-unknown',
+]);
 
 /**
  * One gauge's record from its files, with everything that could not be used: read by the gauge's format, one series chosen, joined and cleaned.

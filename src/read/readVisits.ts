@@ -1,4 +1,3 @@
-import { parse } from 'csv-parse/sync';
 import type { Creek } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { zoneClock } from '../series/time.js';
@@ -8,7 +7,8 @@ import { groupVisits, type LoggedSighting } from './groupVisits.js';
 import { inThousands, LIMITS, limitIssue } from './limits.js';
 import { didYouMean, nearestWord } from './nearestWord.js';
 import { readSighting, type SightingCells } from './readSighting.js';
-import { tableText } from './tableText.js';
+import { cutIssue, shapeIssue, tableRows, usualCells } from './tableRows.js';
+import { tableText, type TableText } from './tableText.js';
 import { translateVerdicts } from './translateVerdicts.js';
 import type { NamedFile } from './types.js';
 
@@ -20,6 +20,8 @@ export interface VisitsRead {
   /** Data rows in the file: those used and those listed as warnings add up to it. */
   readonly sightingRows: number;
   readonly sightingsUsed: number;
+  /** Lines that are comments. */
+  readonly comments: number;
 }
 
 const REQUIRED = ['when', 'run', 'feature', 'saw', 'observer'] as const;
@@ -27,8 +29,9 @@ const OPTIONAL = ['visit', 'give_or_take_min', 'note'] as const;
 const ALL = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'observer', 'note'] as const;
 
 /**
- * Reads visits.csv: comma-separated UTF-8 text, one row a sighting, the first row naming the columns (any order, any case). Cells may be quoted and
- * then hold commas and line breaks. Lines that begin with `#` are comments. Times are ISO 8601; without an offset they are local in the creek's zone.
+ * Reads visits.csv: comma-separated UTF-8 text, one row a sighting, the first row naming the columns (any order, any case). Cells may be
+ * quoted and then hold commas and line breaks. Lines that begin with `#` are comments and counted; one that has the cells of a row and no
+ * blank behind the mark is listed. Times are ISO 8601; without an offset they are local in the creek's zone.
  *
  * Every row that is not used comes back as a warning with its line, column, what was expected and what to do. For a run without any verdict row
  * the creek's `verdictFrom` puts a translated verdict in place of each sighting of its feature.
@@ -38,8 +41,7 @@ const ALL = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'obse
 export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
   const decoded = tableText(file, { mostBytes: LIMITS.visitsBytes });
   if ('issue' in decoded) return nothing([decoded.issue]);
-  const table = parseTable(file.name, decoded.text);
-  if ('issue' in table) return nothing([table.issue]);
+  const table = cutLog(decoded);
   const above = aboveLimit(file.name, table.rows);
   if (above !== undefined) return nothing([above]);
   const header = readHeader(file.name, table.rows[0]);
@@ -50,36 +52,22 @@ export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
   const logged: LoggedSighting[] = [];
   const seen = new Map<string, number>();
   let sightingRows = 0;
-  for (const { cells, row } of table.rows.slice(1)) {
-    if (cells.every((cell) => cell.trim() === '')) continue;
+  const rows = table.rows
+    .slice(1)
+    .filter(({ cells, problem }) => problem !== undefined || cells.some((cell) => cell !== ''));
+  const usual = usualCells(
+    rows.map(({ cells }) => cells.length),
+    rows.length,
+    header.width,
+  );
+  for (const [i, { cells, row, problem }] of rows.entries()) {
     sightingRows++;
-    const overflow = cells.slice(header.width).filter((cell) => cell.trim() !== '');
-    if (overflow.length > 0) {
-      issues.push({
-        code: 'row-shape',
-        severity: 'warning',
-        file: file.name,
-        row,
-        found: `${cells.length} cells`,
-        expected: `${header.width}, as in the first row`,
-        hint: 'Put a cell that holds a comma in double quotes.',
-      });
+    const shape = problem?.(file.name) ?? oddShape(i);
+    if (shape !== undefined) {
+      issues.push(shape);
       continue;
     }
-    const swallowed = rowsInside(cells, header.width);
-    if (swallowed > 0) {
-      issues.push({
-        code: 'row-shape',
-        severity: 'warning',
-        file: file.name,
-        row,
-        found: `a quoted cell over ${swallowed + 1} lines that look like rows of their own`,
-        expected: 'a double quote that is closed in its row',
-        hint: 'Close the quote, or write a quote inside a cell twice. None of these lines is used.',
-      });
-      continue;
-    }
-    const same = JSON.stringify(Array.from({ length: header.width }, (_, i) => (cells[i] ?? '').trim()));
+    const same = JSON.stringify(Array.from({ length: header.width }, (_, i) => cells[i] ?? ''));
     const first = seen.get(same);
     if (first !== undefined) {
       issues.push({
@@ -94,7 +82,7 @@ export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
       continue;
     }
     seen.set(same, row);
-    const named = Object.fromEntries(ALL.map((column) => [column, (cells[header.at[column]] ?? '').trim()]));
+    const named = Object.fromEntries(ALL.map((column) => [column, cells[header.at[column]] ?? '']));
     const read = readSighting(named as unknown as SightingCells, { file: file.name, row, creek, clock });
     issues.push(...read.issues);
     if (read.sighting !== undefined) logged.push({ sighting: read.sighting, visit: named.visit! });
@@ -116,11 +104,65 @@ export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
     issues: Object.freeze(issues.map((issue) => Object.freeze(issue))),
     sightingRows,
     sightingsUsed: logged.length,
+    comments: table.comments,
   });
+
+  /** What is wrong with the number of a row's cells; which of them are missing nobody can say. */
+  function oddShape(i: number): Issue | undefined {
+    const { cells, row, marks } = rows[i]!;
+    const at = { file: file.name, line: row };
+    const found = `${cells.length} cells`;
+    if (cells.slice(header.width).some((cell) => cell !== ''))
+      return shapeIssue(
+        at,
+        found,
+        `${header.width}, as in the first row`,
+        'Put a cell that holds a comma in double quotes.',
+      );
+    const quote = ALL.find((column) => column !== 'note' && marks.includes(header.at[column]));
+    if (quote !== undefined)
+      return {
+        ...shapeIssue(
+          at,
+          'a double quote inside a cell',
+          'a cell without one, or in quotes',
+          'Delete the quote, or put the cell in quotes and write it twice.',
+        ),
+        column: quote,
+      };
+    if (!usual(cells.length) && cells.length < header.width)
+      return shapeIssue(
+        at,
+        found,
+        `${header.width}, as in the first row and in the other rows`,
+        'An empty cell is written as nothing between two commas.',
+      );
+    if (rows[i - 1]?.cells.length === 1 && rows[i - 1]!.row === row - 1 && rows[i - 1]!.problem === undefined)
+      return shapeIssue(
+        at,
+        'a row after a line of one cell',
+        'a row in a line',
+        'The line before may be its beginning. Join the two, or delete the line before.',
+      );
+    if (table.cut && i === rows.length - 1 && cells.length < header.width)
+      return shapeIssue(
+        at,
+        'a last row that does not end',
+        `${header.width} cells, or a line break`,
+        'The file may have been cut off. If the row is whole, put a line break after it.',
+      );
+    return undefined;
+  }
 }
 
 function nothing(issues: readonly Issue[]): VisitsRead {
-  return Object.freeze({ visits: Object.freeze([]), issues: Object.freeze(issues), sightingRows: 0, sightingsUsed: 0 });
+  return Object.freeze({
+    visits: Object.freeze([]),
+    issues: Object.freeze(issues),
+    sightingRows: 0,
+    sightingsUsed: 0,
+    comments: 0,
+  });
 }
 
 function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined {
@@ -141,72 +183,58 @@ function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined 
   return undefined;
 }
 
-/** Lines inside quoted cells that have as many commas as a row: a quote that was left open has taken them in. */
-function rowsInside(cells: readonly string[], width: number): number {
-  let rows = 0;
-  for (const cell of cells)
-    if (cell.includes('\n'))
-      for (const line of cell.split('\n').slice(1)) if (line.split(',').length >= Math.max(width - 1, 3)) rows++;
-  return rows;
-}
-
 interface TableRow {
   readonly cells: readonly string[];
   /** 1-based line on which the row begins. */
   readonly row: number;
+  /** Cells that hold a quote and do not stand in quotes. */
+  readonly marks: readonly number[];
+  /** Why the row cannot be used whatever its cells say. */
+  readonly problem?: (file: string) => Issue;
 }
 
-/** Cells and first lines of all rows. */
-function parseTable(file: string, text: string): { readonly rows: readonly TableRow[] } | { readonly issue: Issue } {
-  const plain = text.includes('\r') ? text.replaceAll('\r\n', '\n') : text;
-  try {
-    const records = parse(plain, {
-      bom: true,
-      info: true,
-      relax_column_count: true,
-      relax_quotes: true,
-      skip_empty_lines: true,
-      record_delimiter: '\n',
-      comment: '#',
-      comment_no_infix: true,
-      // The header, as many rows as are read, and one more that tells of others.
-      to: LIMITS.sightingRows + 2,
-    }) as unknown as { record: string[]; info: { lines: number } }[];
-    return {
-      rows: records.map(({ record, info }) => ({
-        cells: record,
-        row: info.lines - record.reduce((breaks, cell) => breaks + cell.split('\n').length - 1, 0),
-      })),
-    };
-  } catch (error) {
-    const { code, lines, message } = error as { code?: string; lines?: number; message: string };
-    const open = code === 'CSV_QUOTE_NOT_CLOSED';
-    return {
-      issue: {
-        code: 'file-unreadable',
-        severity: 'fatal',
-        file,
-        row: open ? openQuoteLine(plain) : lines,
-        found: open ? 'a double quote that is never closed' : message,
-        expected: 'comma-separated text',
-        hint: open ? 'Close the quote, or write a quote inside a cell twice.' : 'Save the table again as CSV.',
-      },
-    };
-  }
+interface LogTable {
+  readonly rows: readonly TableRow[];
+  readonly comments: number;
+  /** The last line has no line break. */
+  readonly cut: boolean;
 }
 
-/** The last line on which the number of quotes so far turns odd and stays so. */
-function openQuoteLine(text: string): number {
-  let line = 1;
-  let opened = 1;
-  let open = false;
-  for (const char of text) {
-    if (char === '\n') line++;
-    if (char !== '"') continue;
-    open = !open;
-    if (open) opened = line;
+/** Cells and first lines of all rows, the header's first; one row more than is read tells of others. */
+function cutLog({ text }: TableText): LogTable {
+  const rows: TableRow[] = [];
+  const width = () => rows[0]?.cells.length ?? 0;
+  const table = tableRows(text, {
+    delimiter: ',',
+    most: LIMITS.columns + 1,
+    at: 0,
+    line: 1,
+    comment: '#',
+    isRow: (line) => line.split(',').length >= Math.max(width() - 1, REQUIRED.length),
+  });
+  for (
+    let record = table.next();
+    record !== undefined && rows.length < LIMITS.sightingRows + 2;
+    record = table.next()
+  ) {
+    const row = table.line();
+    const cells = Array.from({ length: Math.min(record.cells, LIMITS.columns + 1) }, (_, i) =>
+      text.slice(table.starts[i], table.ends[i]).replaceAll('""', '"').replaceAll('\r\n', '\n').trim(),
+    );
+    const { ...cut } = record;
+    const marks = [...cells.keys()].filter((i) => cells[i]!.includes('"') && !quotedAt(table.starts[i]!));
+    rows.push({
+      cells,
+      row,
+      marks,
+      ...(cut.problem !== '' && { problem: (file: string) => cutIssue(file, row, cut) }),
+    });
   }
-  return opened;
+  /** Whether the cell that begins here stands in quotes. */
+  function quotedAt(start: number): boolean {
+    return /"\s*$/.test(text.slice(Math.max(0, start - 10), start));
+  }
+  return { rows, comments: table.comments(), cut: !text.endsWith('\n') };
 }
 
 interface Header {

@@ -14,22 +14,33 @@ export interface CutRecord {
   end: number;
   /** Line breaks inside its quoted cells. */
   breaks: number;
-  /** Why it cannot be cut; '' where it can. Then `end` is the end of its first line. */
-  problem: '' | 'a quote that is not closed' | 'text after a closing quote';
+  /** Why it cannot be cut; '' where it can. Then `end` is the end of its first line, and the lines after it are records of their own. */
+  problem:
+    | ''
+    | 'a quote that is not closed'
+    | 'text after a closing quote'
+    | 'a quote that takes in whole rows'
+    | 'a comment with the cells of a row';
+  /** Lines after its first on which its last quoted cell closes. */
+  closedAfter: number;
 }
 
 /**
  * Cuts the records of a delimited text, as RFC 4180 has them: a cell in double quotes may hold the delimiter, line breaks, and quotes written twice. Blanks around
- * a cell are dropped, also inside its quotes. A quote that is not closed within 100 lines costs its own line and not the rest of the file.
+ * a cell are dropped, also inside its quotes. A quote that is not closed within 100 lines, or that takes in whole rows, costs its own line and no other.
  *
  * @param most cells whose bounds are kept
+ * @param isRow whether a line inside a quoted cell has what a row has
  * @returns `record`, and the bounds of its first cells, inside their quotes: text[starts[i], ends[i])
  */
-export function recordCutter(text: string, { delimiter, most }: { delimiter: string; most: number }) {
+export function recordCutter(
+  text: string,
+  { delimiter, most, isRow = () => false }: { delimiter: string; most: number; isRow?: (line: string) => boolean },
+) {
   const cut = delimiter.charCodeAt(0);
   const starts = new Int32Array(most);
   const ends = new Int32Array(most);
-  const record: CutRecord = { cells: 0, overflow: false, end: 0, breaks: 0, problem: '' };
+  const record: CutRecord = { cells: 0, overflow: false, end: 0, breaks: 0, problem: '', closedAfter: 0 };
   /** Where the next quote of the text stands; a line before it needs no look at quotes. */
   let quoteAt = -1;
 
@@ -84,12 +95,21 @@ export function recordCutter(text: string, { delimiter, most }: { delimiter: str
       at++;
     }
     record.end = lineEnd;
+    if (record.breaks > 0 && takesInRows(firstEnd, lineEnd))
+      return failed('a quote that takes in whole rows', firstEnd);
     return record;
   };
+
+  const takesInRows = (from: number, to: number) =>
+    text
+      .slice(from + 1, to)
+      .split('\n')
+      .some((line) => isRow(line));
 
   const failed = (problem: CutRecord['problem'], end: number) => {
     record.problem = problem;
     record.end = end;
+    record.closedAfter = record.breaks;
     record.breaks = 0;
     return record;
   };

@@ -2,13 +2,6 @@
 
 const POWERS_OF_TEN = Float64Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
 
-/** Lines of a text: line breaks + 1 (a final line break counts an empty line). An upper bound for the rows in it. */
-export function countLines(text: string): number {
-  let lines = 1;
-  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines++;
-  return lines;
-}
-
 /** First index in [from, to) that is no blank or tab; `to` where all are. */
 export function skipBlanks(text: string, from: number, to: number): number {
   while (from < to && isBlank(text.charCodeAt(from))) from++;

@@ -9,7 +9,7 @@ export const DAY = 2;
 /** Rows of a gauge file whose times still want their zone. */
 export interface UnsettledTimes {
   readonly file: string;
-  /** UTC ms, or the clock reading as if UTC where `kind[i]` holds LOCAL. Changed in place to UTC, NaN for a row that cannot be used. */
+  /** UTC ms, or the clock reading as if UTC where `kind[i]` holds LOCAL. Changed in place to UTC, NaN for a row that cannot be used, or was refused before. */
   readonly timesMs: Float64Array;
   /** 0, LOCAL, DAY or their sum. */
   readonly kind: Uint8Array;
@@ -32,7 +32,8 @@ export interface UnsettledTimes {
 export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueLog): { readonly dayMeans: boolean } {
   const { file, timesMs, kind, rows, count, column } = times;
   const pair = new Float64Array(2);
-  const backwards = count > 1 && timesMs[count - 1]! < timesMs[0]!;
+  const timed = timesMs.subarray(0, count).filter((time) => time === time);
+  const backwards = timed.at(-1)! < timed[0]!;
   const rowOf = (i: number) => (rows[i]! > 0 ? rows[i]! : undefined);
   const dayMeans = refuseRarerKind();
   let i = 0;
@@ -72,11 +73,11 @@ export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueL
   /** Leaves one kind of time. True where that is whole days. */
   function refuseRarerKind(): boolean {
     let days = 0;
-    for (let k = 0; k < count; k++) if ((kind[k]! & DAY) !== 0) days++;
-    const daysStay = days * 2 > count;
-    if (days === 0 || days === count) return daysStay;
+    for (let k = 0; k < count; k++) if (timesMs[k] === timesMs[k] && (kind[k]! & DAY) !== 0) days++;
+    const daysStay = days * 2 > timed.length;
+    if (days === 0 || days === timed.length) return daysStay;
     for (let k = 0; k < count; k++) {
-      if (((kind[k]! & DAY) !== 0) === daysStay) continue;
+      if (!(timesMs[k] === timesMs[k]) || ((kind[k]! & DAY) !== 0) === daysStay) continue;
       const row = rowOf(k);
       log.add({
         code: 'time-unreadable',

@@ -54,6 +54,8 @@ export function figures(value: number, count = 3): string {
   return plain(significant(value, count), Math.min(6, Math.max(0, decimalsOf(value, count))));
 }
 
+const threeFigures = (value: number): string => figures(value);
+
 /** The number rounded to significant figures: for data, not for people. */
 export function significant(value: number, count: number): number {
   return Number.isFinite(value) ? Number(value.toPrecision(count)) : value;
@@ -115,11 +117,28 @@ export function withI80(measured: WithI80): string {
   const [low, high] = measured.i80;
   const step = low === null || high === null ? null : stepFor(high - low);
   if (value === null || !Number.isFinite(value)) return 'unknown';
-  if (step === null) return withInterval(figures(value), measured.i80, figures);
+  if (low === high) return figures(value);
+  if (step === null || low === null || high === null || step.unit < Math.abs(value) / 1e4)
+    return withInterval(figures(value), measured.i80, threeFigures);
   const near = Math.round(value / step.size) * step.size;
-  const inside = low !== null && high !== null && near >= low && near <= high;
-  const end = (bound: number) => fixed(Math.round(bound / step.unit) * step.unit, step.digits);
-  return withInterval(inside ? fixed(near, step.digits) : end(value), measured.i80, end);
+  const inside = near >= low && near <= high;
+  const text = fixed(inside ? near : Math.round(value / step.unit) * step.unit, step.digits);
+  return `${text} (${endsOf(measured.i80)})`;
+}
+
+/** The ends of an interval, rounded outward so that it is never shown narrower than it is: `2.1 to 3.1`. */
+export function endsOf(ends: Ends): string {
+  const step = ends[0] === null || ends[1] === null ? null : stepFor(ends[1] - ends[0]);
+  if (step === null) return range(ends, threeFigures);
+  const end = (bound: number, side: 'low' | 'high') => fixed(outward(bound / step.unit, side) * step.unit, step.digits);
+  return range(ends, end);
+}
+
+/** Floor or ceiling; 4.1 * 10 is not 41 in binary, so a value that stands on a step stays there. */
+function outward(scaled: number, side: 'low' | 'high'): number {
+  const nearest = Math.round(scaled);
+  if (Math.abs(scaled - nearest) < 1e-9 * Math.max(1, Math.abs(nearest))) return nearest;
+  return side === 'low' ? Math.floor(scaled) : Math.ceil(scaled);
 }
 
 /** A number to a step no finer than a fifth of its 80 % interval's width, and the decimals to show it with. */
@@ -151,9 +170,9 @@ function middle(measured: WithI80): number | null {
 }
 
 /** `3 to 12`, `below 12`, `above 3` or `any`, each end as given by `show`. */
-export function range([low, high]: Ends, show: (value: number) => string = figures): string {
-  if (low === null) return high === null ? 'any' : `below ${show(high)}`;
-  return high === null ? `above ${show(low)}` : `${show(low)} to ${show(high)}`;
+export function range([low, high]: Ends, show: (value: number, side: 'low' | 'high') => string): string {
+  if (low === null) return high === null ? 'any' : `below ${show(high, 'high')}`;
+  return high === null ? `above ${show(low, 'low')}` : `${show(low, 'low')} to ${show(high, 'high')}`;
 }
 
 /** A gauge value with its unit, to some decimals: `1400 ft³/s`. */
@@ -216,4 +235,15 @@ export function monthOf(timeMs: number, timeZone: string): number {
 
 function zoned(timeMs: number, timeZone: string): Temporal.ZonedDateTime {
   return Temporal.Instant.fromEpochMilliseconds(Math.round(timeMs)).toZonedDateTimeISO(timeZone);
+}
+
+/** Three figures, rounded so that a range of them never reaches past the range itself. */
+export function significantInward(value: number, end: 'low' | 'high'): number {
+  const scale = 10 ** decimalsOf(value, 3);
+  return rounded(outward(value * scale, end === 'low' ? 'high' : 'low') / scale, 12);
+}
+
+/** Decimals that a number is written with where nothing is dropped. */
+export function decimals(value: number): number {
+  return String(value).split('.')[1]?.length ?? 0;
 }

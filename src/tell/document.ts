@@ -1,4 +1,5 @@
 import type { Figure } from '../chart/figures/figure.js';
+import type { GaugeUnit } from '../series/units.js';
 import type { RunAnswer } from './runAnswer.js';
 import type { AnyTable } from './table.js';
 
@@ -12,6 +13,8 @@ export interface Document {
   readonly kind: 'document';
   readonly subject: Subject;
   readonly title: string;
+  /** What every medium must show in full; the first of them where nobody can miss it. */
+  readonly cautions: readonly string[];
   readonly body: readonly Block[];
 }
 
@@ -58,6 +61,8 @@ export interface FigureBlock {
 export interface Card {
   readonly kind: 'card';
   readonly answer: RunAnswer;
+  /** Units to show, the first one first. */
+  readonly units: readonly GaugeUnit[];
 }
 
 /** What only some readers want: folded in a page, under a heading on paper, left out of a terminal unless asked for. */
@@ -68,3 +73,28 @@ export interface Fold {
   readonly title: string;
   readonly body: readonly Block[];
 }
+
+export const heading = (level: Heading['level'], text: string, id?: string): Heading => ({
+  kind: 'heading',
+  level,
+  text,
+  ...(id === undefined ? {} : { id }),
+});
+
+/** A sentence or a few; nothing where there is none. */
+export const says = (text: string | null | undefined, tone?: Says['tone']): readonly Says[] =>
+  text === null || text === undefined || text === ''
+    ? []
+    : [{ kind: 'says', text, ...(tone === undefined ? {} : { tone }) }];
+
+/** A list; nothing where it has no item. */
+export const list = (items: readonly string[]): readonly List[] =>
+  items.length === 0 ? [] : [{ kind: 'list', items }];
+
+/** A table; nothing where it has no row. */
+export const rows = (table: AnyTable): readonly TableBlock[] =>
+  table.rows.length === 0 ? [] : [{ kind: 'table', table }];
+
+/** A fold; nothing where it is empty. */
+export const fold = (id: string, title: string, body: readonly Block[]): readonly Fold[] =>
+  body.length === 0 ? [] : [{ kind: 'fold', id, title, body }];

@@ -1,7 +1,9 @@
 import {
   counted,
   day,
+  endsOf,
   figures,
+  fixed,
   hours,
   isoTime,
   lnShare,
@@ -10,9 +12,11 @@ import {
   plain,
   range,
   share,
+  shareRange,
   shareWithI80,
   withI80,
   type Ends,
+  type WithI80,
 } from '../series/format.js';
 import { unitLabel } from '../series/units.js';
 
@@ -208,13 +212,15 @@ function cellText(column: Column<never>, row: never, timeZone: string): string {
   if (column.as === 'time') return value === null ? '' : minute(value, timeZone);
   if (column.as === 'day') return value === null ? '' : day(value, timeZone);
   const i80 = column.i80?.(row) ?? ([null, null] as const);
-  if (value === null) return i80[0] === null && i80[1] === null ? '' : range(i80, one(column.as));
+  if (value === null)
+    return i80[0] === null && i80[1] === null ? '' : column.as === 'share' ? shareRange(i80) : endsOf(i80);
   const digits = column.digits?.(row);
-  if (digits !== undefined) return withEnds(plain(value, digits), i80, (end) => plain(end, digits));
+  if (digits !== undefined)
+    return i80[0] === null && i80[1] === null ? fixed(value, digits) : `${fixed(value, digits)} (${endsOf(i80)})`;
   if (column.as === 'share') return shareWithI80({ value, i80 });
   if (column.as === 'odds' || column.as === 'ln' || column.as === 'count')
     return withEnds(one(column.as)(value), i80, one(column.as));
-  return column.as === 'hours' && i80[0] === null && i80[1] === null ? hours(value) : withI80({ value, i80 });
+  return i80[0] === null && i80[1] === null ? one(column.as)(value) : withI80({ value, i80 });
 }
 
 function withEnds(text: string, ends: Ends, show: (value: number) => string): string {
@@ -234,8 +240,11 @@ function one(as: Quantity): (value: number) => string {
       return hours;
     case 'count':
       return (value) => plain(value, 1);
+    case 'number':
+      return (value) =>
+        Number.isInteger(value) ? plain(value, 0) : Math.abs(value) < 1 ? plain(value, 3) : figures(value);
     default:
-      return figures;
+      return (value) => figures(value);
   }
 }
 
@@ -247,4 +256,59 @@ export function tableMeaning(made: TidyTable): TextTable {
     heads: ['Column', 'Holds', 'Meaning'].map((text) => ({ text, right: false })),
     rows: keys.map((key) => [key, made.columns[key]!, made.means[key]!]),
   };
+}
+
+type More<Row> = Pick<ColumnBase<Row>, 'tidyOnly' | 'unit'>;
+
+/** A column of texts. */
+export function text<Row, V extends string | null>(
+  label: string,
+  means: string,
+  of: (row: Row) => V,
+  more: More<NoInfer<Row>> = {},
+) {
+  return { label, means, of, ...more } as const;
+}
+
+/** A column of truths. */
+export function truth<Row, V extends boolean | null>(
+  label: string,
+  means: string,
+  of: (row: Row) => V,
+  more: More<NoInfer<Row>> = {},
+) {
+  return { as: 'truth', label, means, of, ...more } as const;
+}
+
+/** A column of numbers without an interval. */
+export function number<Row, V extends number | null, As extends Quantity>(
+  as: As,
+  [label, means]: readonly [label: string, means: string],
+  of: (row: Row) => V,
+  more: More<NoInfer<Row>> & Pick<NumberColumn<NoInfer<Row>>, 'digits'> = {},
+) {
+  return { as, label, means, of, ...more } as const;
+}
+
+/** A column of numbers with their intervals. */
+export function measured<Row, As extends Quantity>(
+  as: As,
+  [label, means]: readonly [label: string, means: string],
+  of: (row: Row) => WithI80 | null,
+  more: More<NoInfer<Row>> & Pick<NumberColumn<NoInfer<Row>>, 'digits' | 'i95'> = {},
+) {
+  return {
+    as,
+    label,
+    means,
+    of: (row: Row) => middle(of(row)),
+    i80: (row: Row) => of(row)?.i80 ?? NONE,
+    ...more,
+  } as const;
+}
+
+const NONE: Ends = Object.freeze([null, null] as const);
+
+function middle(measured: WithI80 | null): number | null {
+  return measured === null ? null : 'value' in measured ? measured.value : measured.median;
 }

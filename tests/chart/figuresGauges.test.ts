@@ -3,16 +3,12 @@ import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
 import { intervalFigure } from '../../src/chart/figures/intervalFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
-import { staffFigure } from '../../src/chart/figures/staffFigure.js';
 import type { Figure } from '../../src/chart/figures/figure.js';
 import { fitLogger } from '../../src/fit/logger/fitLogger.js';
 import { loggerCcf } from '../../src/fit/logger/loggerCcf.js';
 import { loggerLevel } from '../../src/fit/logger/loggerLevel.js';
 import { rankGauges } from '../../src/judge/gauges/rankGauges.js';
 import type { GaugeRanking } from '../../src/judge/gauges/types.js';
-import { CAUTIONS } from '../../src/series/cautions.js';
-import { rankingTable } from '../../src/show/text/rankingTable.js';
-import { textWidth } from '../../src/show/text/wrapText.js';
 import { loggerWorld } from '../fit/logger/loggerWorld.js';
 import { gaugeWorld } from '../../tools/gauges/gaugeWorld.js';
 
@@ -46,63 +42,6 @@ describe('gauges in order', () => {
     const dots = figure.data.filter((trace) => trace.mode === 'markers');
     expect(dots).toHaveLength(ranking.warning.length + 1);
     expect(rankingFigure({ ...ranking, warning: [], confirming: [] })).toBeUndefined();
-  });
-
-  it('stand in a table of the terminal’s width', () => {
-    for (const width of [60, 80]) {
-      const lines = rankingTable(confirmed, { width, indent: '  ' });
-      for (const line of lines) expect(textWidth(line)).toBeLessThanOrEqual(width);
-      const text = lines.join('\n');
-      expect(text).toMatch(/1\. right 1 +0\.\d\d +/);
-      expect(text).toContain('Only confirm afterwards');
-      expect(text).toContain('- the far one: Its record covers');
-      expect(text.replace(/\s+/g, ' ')).toContain(ranking.choice.sentence);
-      expect(text.replace(/\s+/g, ' ')).toContain(`! ${CAUTIONS[0].slice(0, 30)}`);
-      expect(rankingTable(confirmed, { width, cautions: false }).some((line) => line.startsWith('!'))).toBe(false);
-    }
-    const empty = rankingTable({ ...ranking, warning: [], confirming: [], aside: [], leadHours: 4 });
-    expect(empty[0]).toMatch(/^Gauges read 4 h before going/);
-    expect(empty[1]).toBe('None can be read before going.');
-  });
-});
-
-describe('a staff against words', () => {
-  const visit = (saw: string, classIndex: number, ledge = 'wet') => ({
-    visit: `v${saw}`,
-    timeMs: 0,
-    reading: null,
-    onRecord: null,
-    classIndex,
-    observer: 'ida',
-    flood: 0,
-    limb: 'steady' as const,
-    sightings: [
-      { feature: 'staff', saw, row: 2 },
-      { feature: 'ledge', saw: ledge, row: 3 },
-    ],
-  });
-  const staff = { id: 'staff', name: 'painted staff', unit: 'cm' };
-  const classes = ['low', 'good', 'high'];
-
-  it('has a row a class, with what the staff read there', () => {
-    const figure = staffFigure([visit('31', 0), visit('44.5', 1), visit('47', 1), visit('', 2), visit('60', -1)], {
-      staff,
-      classes,
-    });
-    expectWhole(figure);
-    expect(figure.alt).toBe(
-      'What painted staff read on visits of each class, with their number: low 31 cm (1); good 44.5 to 47 cm (2).',
-    );
-  });
-
-  it('also against the words of another feature, and not without any', () => {
-    const figure = staffFigure([visit('31', 0, 'dry'), visit('50', 0, 'wet')], {
-      staff,
-      classes: ['dry', 'wet'],
-      feature: 'ledge',
-    });
-    expect(figure!.alt).toContain('dry 31 cm (1); wet 50 cm (1)');
-    expect(staffFigure([visit('', 1)], { staff, classes })).toBeUndefined();
   });
 });
 

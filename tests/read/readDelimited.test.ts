@@ -42,7 +42,7 @@ describe('readDelimited', () => {
   });
 
   it('takes the zone of the gauge before the default', () => {
-    const { series } = read('time,value,q\n2024-07-01T12:00,1,', { timeZone: 'Etc/GMT+7' }, 'Europe/London');
+    const { series } = read('time,value,q\n2024-07-01T12:00,1,\n', { timeZone: 'Etc/GMT+7' }, 'Europe/London');
     expect(utc(series[0]!.timesMs[0]!)).toBe('2024-07-01T19:00');
   });
 
@@ -105,7 +105,7 @@ describe('readDelimited', () => {
     expect(sentences(result)).toEqual([
       "warning f.csv row 3: found 1 cells, expected at least 3 cells separated by ',' (2 rows). If the data end before this row, give the text this row begins with as stopAt.",
       "warning f.csv row 5, column time: found '01/02/2024', expected a time in ISO 8601, such as 2024-04-28T14:30. Day and month cannot be told apart here: set datePattern to the way the file means it, such as dd/MM/yyyy HH:mm.",
-      "warning f.csv row 6: found a quote that is not closed, expected at least 3 cells separated by ','. If the data end before this row, give the text this row begins with as stopAt.",
+      'warning f.csv row 6: found a quote that is not closed, expected a double quote that is closed in its row. Close the quote, or write a quote inside a cell twice. The lines after it are read as rows of their own.',
     ]);
     expect(table(result.series[0]).map(([time]) => time)).toEqual(['2024-01-01T00:00', '2024-01-01T02:00']);
   });

@@ -85,10 +85,14 @@ describe('rows that are fine', () => {
 
   it('columns in any order and case, columns of one’s own, optional ones left out, short rows', () => {
     const text =
-      'SAW, Observer ,when,Feature,run,weather\ngood,Ada,2024-01-01T10:00,verdict,upper\nlow,Ada,2024-01-02T10:00,verdict,upper,rain';
+      'SAW, Observer ,when,Feature,run,weather\ngood,Ada,2024-01-01T10:00,verdict,upper\nlow,Ada,2024-01-02T10:00,verdict,upper,rain\nlow,Ada,2024-01-03T10:00,verdict,upper\n';
     const { visits, issues } = read(text);
     expect(issues).toEqual([]);
-    expect(visits.map((visit) => visit.id)).toEqual(['upper 2024-01-01 Ada', 'upper 2024-01-02 Ada']);
+    expect(visits.map((visit) => visit.id)).toEqual([
+      'upper 2024-01-01 Ada',
+      'upper 2024-01-02 Ada',
+      'upper 2024-01-03 Ada',
+    ]);
   });
 
   it('a quote inside an unquoted cell is a letter', () => {
@@ -177,12 +181,45 @@ describe('rows that are not used say why, where, and what to do', () => {
 
   it('an identical row is used once', () => {
     const result = read(
-      rows('v1,2024-01-01T10:00,,upper,verdict,good,Ada,', 'v1, 2024-01-01T10:00,,upper,verdict,good,Ada'),
+      rows('v1,2024-01-01T10:00,,upper,verdict,good,Ada,', 'v1, 2024-01-01T10:00,,upper,verdict,good,Ada,'),
     );
     expect(sentences(result)).toEqual([
       'warning visits.csv row 3: found the same cells as row 2, expected each sighting once. It is used once. Delete one of the two rows.',
     ]);
     expect(result.sightingsUsed).toBe(1);
+  });
+
+  it.each([
+    ['"oh', 'a quote that is not closed'],
+    ['"oh" dear', 'text after a closing quote'],
+  ])('a quote that takes too much costs its own row: %s', (note, found) => {
+    const result = read(
+      rows(
+        'v1,2024-01-01T10:00,,upper,verdict,good,Ada,',
+        `v2,2024-01-02T10:00,,upper,verdict,good,Ada,${note}`,
+        'v3,2024-01-03T10:00,,upper,verdict,good,Ada,',
+      ),
+    );
+    expect(sentences(result)).toEqual([
+      `warning visits.csv row 3: found ${found}, expected a double quote that is closed in its row. Close the quote, or write a quote inside a cell twice. The lines after it are read as rows of their own.`,
+    ]);
+    expect(result.visits.map(({ id }) => id)).toEqual(['v1', 'v3']);
+  });
+
+  it('a quote that takes in rows names the line where it is closed, and takes none of them', () => {
+    const result = read(
+      rows(
+        'v1,2024-01-01T10:00,,upper,verdict,good,Ada,"oh',
+        'v2,2024-01-02T10:00,,upper,verdict,good,Ada,',
+        'v3,2024-01-03T10:00,,upper,verdict,good,Ada,"',
+        'v4,2024-01-04T10:00,,upper,verdict,good,Ada,',
+      ),
+    );
+    expect(result.issues.map(({ row, found }) => `${row}: ${found}`)).toEqual([
+      '2: a quote opened here and closed on line 4, with whole rows inside',
+      '4: a quote that is not closed',
+    ]);
+    expect(result.visits.map(({ id }) => id)).toEqual(['v2', 'v4']);
   });
 
   it('rows that differ in one cell are two sightings', () => {
@@ -225,19 +262,6 @@ describe('files that cannot be read', () => {
       `visits.csv row 1, column saw: found two columns named 'saw', expected ${EXPECTED}. Rename or delete one.`,
     ]);
   });
-  it('a quote that is never closed', () => {
-    expect(
-      fatal(
-        rows(
-          'v1,2024-01-01T10:00,,upper,verdict,good,Ada,',
-          'v2,2024-01-02T10:00,,upper,verdict,good,Ada,"oh',
-          'v3,2024-01-03T10:00,,upper,verdict,good,Ada,',
-        ),
-      ),
-    ).toEqual([
-      'visits.csv row 3: found a double quote that is never closed, expected comma-separated text. Close the quote, or write a quote inside a cell twice.',
-    ]);
-  });
   it('bytes that are not UTF-8', () => {
     const { creek } = parseCreek(textFile('creek.json', JSON.stringify(creekJson())));
     const result = readVisits({ name: 'visits.csv', bytes: Uint8Array.from([0x61, 0xfc, 0x62]) }, creek!);
@@ -252,6 +276,6 @@ describe('files that cannot be read', () => {
     ]);
   });
   it('a header and nothing under it is an empty log, not an error', () => {
-    expect(read(HEADER)).toEqual({ visits: [], issues: [], sightingRows: 0, sightingsUsed: 0 });
+    expect(read(HEADER)).toEqual({ visits: [], issues: [], sightingRows: 0, sightingsUsed: 0, comments: 0 });
   });
 });

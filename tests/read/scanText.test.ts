@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { countLines, scanNumber, sharedStrings } from '../../src/read/scanText.js';
+import { scanNumber, sharedStrings } from '../../src/read/scanText.js';
 
 const number = (text: string, mark?: '.' | ',') => scanNumber(text, 0, text.length, mark);
 
@@ -75,7 +75,7 @@ describe('scanNumber', () => {
   });
 });
 
-describe('sharedStrings and countLines', () => {
+describe('sharedStrings', () => {
   it('gives one string per distinct piece', () => {
     const share = sharedStrings();
     const text = 'A,P,A,G;WR';
@@ -92,8 +92,5 @@ describe('sharedStrings and countLines', () => {
     expect(share('AP', 0, 2)).toBe('AP');
     expect(share('A', 0, 1)).toBe('A');
     expect(share('AP', 0, 1)).toBe('A');
-  });
-  it('counts a last line without a line break', () => {
-    expect([countLines(''), countLines('a'), countLines('a\n'), countLines('a\nb')]).toEqual([1, 1, 2, 2]);
   });
 });

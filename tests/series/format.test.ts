@@ -86,7 +86,7 @@ describe('a number and its interval', () => {
   });
 
   test('a number that its step would push out of its interval keeps the decimals of the ends', () => {
-    expect(f.withI80({ value: 3.11, i80: [2.2, 3.14] })).toBe('3.1 (2.2 to 3.1)');
+    expect(f.withI80({ value: 3.11, i80: [2.2, 3.14] })).toBe('3.1 (2.2 to 3.2)');
   });
 
   test('without an interval', () => {
@@ -96,7 +96,7 @@ describe('a number and its interval', () => {
   });
 
   test('ranges with an open end', () => {
-    expect(([[3, 12], [null, 12], [3, null], none] as const).map((ends) => f.range(ends))).toEqual([
+    expect(([[3, 12], [null, 12], [3, null], none] as const).map((ends) => f.range(ends, String))).toEqual([
       '3 to 12',
       'below 12',
       'above 3',

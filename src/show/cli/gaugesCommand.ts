@@ -1,6 +1,6 @@
-import { Option, type Command } from 'commander';
-import { gaugesReport } from '../text/gaugesReport.js';
-import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
+import type { Command, Option } from 'commander';
+import { gaugesDocument } from '../../tell/gaugesDocument.js';
+import { terminalText } from '../text/terminalText.js';
 import { stableJson } from '../write/stableJson.js';
 import { showBadInput } from './badInput.js';
 import { wantsColour, type CliIo } from './cliIo.js';
@@ -8,10 +8,6 @@ import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
 import { addFitFlags, fitOptionsOf, type FitFlags } from './fitFlags.js';
 import { showStages } from './showProgress.js';
-
-interface GaugesFlags extends FitFlags {
-  readonly units: UnitsChoice;
-}
 
 /** Adds the command that prints which gauge to read, and everything about loggers, lags and staffs. */
 export function addGauges(
@@ -26,13 +22,12 @@ export function addGauges(
       .argument('<folder>', 'creek folder'),
     { gaugeHelp: 'only this gauge (may be repeated); one alone is not ranked' },
   )
-    .addOption(new Option('--units <system>', 'units in tables').choices(UNITS_CHOICES).default('both'))
     .addHelpText('after', `\nExample:\n  $ sightstage gauges larch-creek --lead 2\n\n${EXIT_HELP}`)
-    .action(async (folder: string, flags: GaugesFlags) => end(await gauges(folder, flags, io)));
+    .action(async (folder: string, flags: FitFlags) => end(await gauges(folder, flags, io)));
   for (const option of options) command.addOption(option);
 }
 
-async function gauges(folder: string, flags: GaugesFlags, io: CliIo): Promise<number> {
+async function gauges(folder: string, flags: FitFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need no fit.
   const { gaugesFolder } = await import('./gaugesFolder.js');
   const progress = showStages(io);
@@ -45,9 +40,7 @@ async function gauges(folder: string, flags: GaugesFlags, io: CliIo): Promise<nu
     if (result.kind === 'bad-input') showBadInput(folder, result.input, { asJson: flags.json === true, io });
     else if (flags.json) io.out(stableJson(result.gauges));
     else
-      io.out(
-        `${gaugesReport(result.gauges, { colour: wantsColour(io), width: io.columns, units: flags.units }).join('\n')}\n`,
-      );
+      io.out(terminalText(gaugesDocument(result.gauges), { colour: wantsColour(io), width: io.columns, full: true }));
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
     return result.exitCode;
   } finally {

@@ -2,10 +2,11 @@ import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
 import { loadCreekFolder } from '../creekFolder.js';
-import { chartTable } from '../text/chartTable.js';
-import { UNITS_CHOICES, type UnitsChoice } from '../text/inUnits.js';
+import { answerDocument } from '../../tell/answerDocument.js';
+import { UNITS_CHOICES, type UnitsChoice } from '../../tell/unitsChoice.js';
 import { countIssues } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
+import { terminalText } from '../text/terminalText.js';
 import { stableJson } from '../write/stableJson.js';
 import { showBadInput } from './badInput.js';
 import { checkReport, checkText } from './checkReport.js';
@@ -32,6 +33,7 @@ interface ChartFlags {
   readonly cores?: number;
   readonly json?: boolean;
   readonly quiet?: boolean;
+  readonly full?: boolean;
 }
 
 /**
@@ -145,6 +147,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
     .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
     .option('--cores <number>', CORES_HELP, parseCores)
+    .option('--full', 'print every gauge with its edges and odds, not only the answer')
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
     .addOption(debug())
@@ -173,7 +176,6 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
     });
     progress?.stop();
     const { issues } = result.input;
-    const style = { colour: wantsColour(io), width: io.columns };
     if (result.kind === 'bad-input') {
       showBadInput(folder, result.input, { asJson: flags.json === true, io });
       return result.exitCode;
@@ -191,8 +193,12 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       );
     else if (!flags.quiet)
       io.out(
-        `${chartTable(result.chart, { ...style, units: flags.units, trust: result.trust, gauges: result.gauges })}\n` +
-          `The chart with its plots: ${plainText(result.files.html)}\n`,
+        terminalText(answerDocument(result, { units: flags.units }), {
+          colour: wantsColour(io),
+          width: io.columns,
+          full: flags.full === true,
+          more: `The chart with its plots: ${result.files.html} More here: chart --full, trust, gauges.`,
+        }),
       );
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
     return result.exitCode;

@@ -1,5 +1,6 @@
 import type { Command, Option } from 'commander';
-import { trustReport } from '../text/trustReport.js';
+import { trustDocument } from '../../tell/trustDocument.js';
+import { terminalText } from '../text/terminalText.js';
 import { stableJson } from '../write/stableJson.js';
 import { showBadInput } from './badInput.js';
 import { wantsColour, type CliIo } from './cliIo.js';
@@ -44,7 +45,7 @@ async function trust(folder: string, flags: TrustFlags, io: CliIo): Promise<numb
     progress.stop();
     if (result.kind === 'bad-input') showBadInput(folder, result.input, { asJson: flags.json === true, io });
     else if (flags.json) io.out(stableJson(result.trust));
-    else io.out(trustReport(result.trust, { colour: wantsColour(io), width: io.columns }));
+    else io.out(terminalText(trustDocument(result.trust), { colour: wantsColour(io), width: io.columns, full: true }));
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
     return result.exitCode;
   } finally {

@@ -13,7 +13,6 @@ export { surfaceFigure } from '../../chart/figures/surfaceFigure.js';
 export { hydrographFigure } from '../../chart/figures/hydrographFigure.js';
 export { wholePercents } from '../../chart/figures/wholePercents.js';
 export type { Figure } from '../../chart/figures/figure.js';
-export { chartTable } from '../text/chartTable.js';
 export { evidenceText } from '../text/trustTexts.js';
 export { confidenceFigure } from '../../chart/figures/confidenceFigure.js';
 export { coverageFigure } from '../../chart/figures/coverageFigure.js';

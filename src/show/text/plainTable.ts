@@ -33,7 +33,10 @@ export function plainTable(
     );
   const first = Math.min(widths[0]!, room);
   return all.flatMap((row) => {
-    const head = wrapText(row[0] ?? '', { width: first, rest: first > 2 * GAP ? ' '.repeat(GAP) : '' });
+    const head = wrapText(row[0] ?? '', {
+      width: first,
+      rest: textWidth(row[0] ?? '') > first && first > 2 * GAP ? ' '.repeat(GAP) : '',
+    });
     const rest = row
       .slice(1)
       .map((cell, c) => ' '.repeat(GAP) + padText(cell, widths[c + 1]!, { left: columns[c + 1]!.right === true }));

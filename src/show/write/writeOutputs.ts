@@ -3,9 +3,12 @@ import { join } from 'node:path';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { Issue } from '../../series/issue.js';
+import { answerDocument } from '../../tell/answerDocument.js';
+import { gaugesDocument } from '../../tell/gaugesDocument.js';
+import { keeperDocument } from '../../tell/keeperDocument.js';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { chartCsv } from '../text/chartCsv.js';
-import { chartMarkdown } from '../text/chartMarkdown.js';
-import type { UnitsChoice } from '../text/inUnits.js';
+import { markdownText } from '../text/markdownText.js';
 import { notUsedCsv } from '../text/notUsedCsv.js';
 import { creekSlug } from './creekSlug.js';
 import { isCardFile } from './isCardFile.js';
@@ -74,11 +77,15 @@ export async function writeOutputs(
     ...(trust === undefined ? {} : { trust: at('trust.json') }),
     ...(gauges === undefined ? {} : { gauges: at('gauges.json') }),
   };
+  const others = [
+    ...(gauges === undefined ? [] : [gaugesDocument(gauges)]),
+    ...(trust === undefined ? [] : [keeperDocument(trust)]),
+  ];
   const files = new Map([
     ['chart.html', page],
     ['chart.json', stableJson(chart)],
     ['chart.csv', chartCsv(chart)],
-    ['chart.md', chartMarkdown(chart, { units, trust, gauges })],
+    ['chart.md', markdownText([answerDocument({ chart, trust, gauges }, { units }), ...others])],
     ['not-used.csv', notUsedCsv(issues)],
     ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
     ...(gauges === undefined ? [] : [['gauges.json', stableJson(gauges)] as const]),
