@@ -127,11 +127,16 @@ export interface JudgedRules {
   readonly sentence: string;
 }
 
+/** What a rule costs, in days, with intervals. */
 export type JudgedCost = RuleCost;
 
 /** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
-  readonly points: readonly ({ readonly leadHours: number } & Readonly<Record<ReadingWay, Measured>>)[];
+  readonly points: readonly ({
+    readonly leadHours: number;
+    /** What the chart's way loses in skill against deciding at the first lead, on the same floods; left away there. */
+    readonly loss?: Measured;
+  } & Readonly<Record<ReadingWay, Measured>>)[];
   readonly sentence: string;
 }
 

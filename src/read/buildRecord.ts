@@ -25,12 +25,16 @@ export interface BuiltRecord {
 }
 
 /**
- * One gauge's record from the series of its files: joined, put in time order, each time once, refused codes out. A reading that is missing, unreadable,
- * refused or contradicted stays as NaN, so that nothing is interpolated across it. Readings of the same time that agree count once; those that differ are
- * all refused. A discharge of zero or below stays and is noted. Where the datum of the gauge changed, a row without a reading is put between the two
+ * One gauge's record from the series of its files: joined, put in time order, each time once, refused codes out. A reading that is
+ * missing, unreadable,
+ * refused or contradicted stays as NaN, so that nothing is interpolated across it. Readings of the same time that agree count once;
+ * those that differ are
+ * all refused. A discharge of zero or below stays and is noted. Where the datum of the gauge changed, a row without a reading is put
+ * between the two
  * readings around it, so that nothing is interpolated across. What the record's own numbers say against some of them: `plausibleRecord`.
  *
- * Every row is accounted for: rowsIn = rowsUsed + the rows that the issues value-missing, value-unreadable, value-refused and duplicate-time count.
+ * Every row is accounted for: rowsIn = rowsUsed + the rows that the issues value-missing, value-unreadable, value-refused and
+ * duplicate-time count.
  */
 export function buildRecord(
   gauge: Gauge,
@@ -154,7 +158,10 @@ export function buildRecord(
     return row > 0 ? { file: parts[p]!.file, row } : { file: parts[p]!.file };
   }
 
-  /** The row that stands for the rows at(from..to) of one time; -1 where their readings contradict each other. Rows without a reading are listed already. */
+  /**
+   * The row that stands for the rows at(from..to) of one time; -1 where their readings contradict each other. Rows without a reading
+   * are listed already.
+   */
   function settleDuplicates(from: number, to: number): number {
     let first = -1;
     let differ = false;

@@ -22,8 +22,10 @@ export interface Plausible {
 }
 
 /**
- * Looks at a record for numbers that no gauge tells: those that stand for "no value", spikes, values that stand still, and jumps that last. The first two are refused.
- * Where the zero or the unit jumped, readings before and after are not those of one gauge; only what follows the last jump is used, since that is what people
+ * Looks at a record for numbers that no gauge tells: those that stand for "no value", spikes, values that stand still, and jumps that
+ * last. The first two are refused.
+ * Where the zero or the unit jumped, readings before and after are not those of one gauge; only what follows the last jump is used,
+ * since that is what people
  * read today: no chart at all is safer than one by numbers that have moved.
  * @param record times ascending; NaN where there is no reading.
  */
@@ -82,7 +84,9 @@ export function plausibleRecord({
       found: `a jump from ${figures(before)} to ${figures(after)} at ${utc(timeMs)} that lasts`,
       expected: 'one unit and one zero',
       hint:
-        `${factor === undefined ? 'The zero of the gauge, or its place, seems to have moved.' : `About a factor of ${figures(factor)}: the unit seems to have changed.`} ` +
+        (factor === undefined
+          ? 'The zero of the gauge, or its place, seems to have moved. '
+          : `About a factor of ${figures(factor)}: the unit seems to have changed. `) +
         (splits
           ? 'No reading before it is used. Bring the file to one unit and zero, or give each part its own gauge in creek.json.'
           : 'As it jumps often, all readings are used: look at the record.'),

@@ -10,7 +10,10 @@ const FENCE = 3;
 /** With fewer readings nothing stands out. */
 const LEAST = 8;
 
-/** Readings of a staff that stand out from its others and would not, were a decimal mark or sign another: a note for each. They are used, and the fit lets them say little. */
+/**
+ * Readings of a staff that stand out from its others and would not, were a decimal mark or sign another: a note for each. They are
+ * used, and the fit lets them say little.
+ */
 export function readingSlips(file: string, visits: readonly Visit[], features: readonly Feature[]): readonly Issue[] {
   return features.flatMap(({ id, unit = '' }) => {
     const seen = visits.flatMap(({ sightings }) => sightings).filter((s) => s.feature === id && s.value === s.value);
@@ -30,7 +33,7 @@ export function readingSlips(file: string, visits: readonly Visit[], features: r
           row,
           found: `${figures(value)} ${unit}`,
           expected: `about ${figures(q1!)} to ${figures(q3!)} ${unit}, as half of the readings of ${id}`,
-          hint: `${figures(meant)} would fit: is the decimal mark or the sign right? The fit lets a reading so far off say next to nothing.`,
+          hint: `${figures(meant)} would fit: is the decimal mark or the sign right? A reading so far off says next to nothing in the fit.`,
         },
       ];
     });

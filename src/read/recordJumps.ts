@@ -6,7 +6,10 @@ const DAY_MS = 86_400_000;
 const FACTORS: readonly number[] = [1000, 100, 35.3147, 28.3168, 10, 3.28084, 30.48];
 /** How near the ratio of two readings comes to one of them, as a share. */
 const NEAR = 0.05;
-/** Readings on either side are compared over this long; a side with less than the second, or with fewer readings, says nothing of what lasts. */
+/**
+ * Readings on either side are compared over this long; a side with less than the second, or with fewer readings, says nothing of what
+ * lasts.
+ */
 const WINDOW_MS = 10 * DAY_MS;
 const LEAST_MS = 3 * DAY_MS;
 const LEAST_READINGS = 8;
@@ -26,8 +29,10 @@ export interface Readings {
 }
 
 /**
- * Changes from one reading to the next that last: of units in the middle of a file, or of the gauge's zero. A jump is larger than nearly all of the record's
- * other steps, and for ten days to either side the readings keep to their own side of its middle: a flood rises less suddenly, or goes by. In time order.
+ * Changes from one reading to the next that last: of units in the middle of a file, or of the gauge's zero. A jump is larger than
+ * nearly all of the record's
+ * other steps, and for ten days to either side the readings keep to their own side of its middle: a flood rises less suddenly, or goes
+ * by. In time order.
  */
 export function recordJumps({ timesMs, values, level }: Readings): readonly RecordJump[] {
   const usual = usualStep(level);

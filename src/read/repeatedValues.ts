@@ -3,7 +3,10 @@ import type { Readings } from './recordJumps.js';
 /** A value that is not the record's lowest stands this long without a change before it is noted. */
 const LONG_MS = 10 * 86_400_000;
 
-/** Stretches over which a gauge tells the same number again and again: first and last place. A dry bed or the lowest that a sensor sees may last. */
+/**
+ * Stretches over which a gauge tells the same number again and again: first and last place. A dry bed or the lowest that a sensor sees
+ * may last.
+ */
 export function repeatedValues({
   timesMs,
   values,

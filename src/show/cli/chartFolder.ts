@@ -14,7 +14,6 @@ import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
 import { judgeAndCompare, judgeQuickly } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
-import { plotlySource } from './plotlySource.js';
 
 /** Options of `chartFolder`, as of the command. */
 export interface ChartFolderOptions extends FolderOptions {
@@ -52,10 +51,9 @@ export async function chartFolder(
     beforeFit: (readable) => refuseUnwritable(out, readable),
   });
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
-    writeOutputs({ chart, ...judged, page: chartPage(chart, { plotly, ...judged }), issues }, out, { units });
+    writeOutputs({ chart, ...judged, page: chartPage(chart, judged), issues }, out, { units });
   const first = await judgeQuickly(fitted, stages);
   const whole = stages.depth === 'full';
   if (whole) await write(first.chart);
