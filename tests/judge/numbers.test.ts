@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { groupDigits } from '../../src/chart/figures/valueText.js';
+import { groupDigits } from '../../src/series/groupDigits.js';
 import { gaugeNumber, plain, withUnit } from '../../src/judge/numbers.js';
 import { fromTo } from '../../src/judge/refits/moveWords.js';
 
