@@ -24,8 +24,8 @@ const CLASSES = ['too low', 'low', 'good', 'high', 'too high'];
 const EDGE_POINTS = [0.7, 0.82, 0.92, 0.975];
 
 /**
- * A creek that is no member of the model: rain falls on two basins that route it in their own ways, and part of what sets them apart lasts for a flood or for weeks. Three
- * observers with biases log a verdict, mostly when it runs, and one word in fifty is any word.
+ * A creek that is no member of the model: rain falls on two basins that route it in their own ways, and part of what sets them apart lasts for
+ * a flood or for weeks. Three observers with biases log a verdict, mostly when it runs, and one word in fifty is any word.
  */
 export interface RealisticWorld {
   readonly creek: Creek;
@@ -112,8 +112,8 @@ export function classAt({ state, edges }: RealisticWorld, timeMs: number): numbe
 export type Estimand = 'daylight' | 'asDrawn';
 
 /**
- * Where on the gauge's ln scale, `lag` hours before, the creek is as often above edge k as below: a probit line through the daylight of all three years, each hour
- * weighted by the estimand.
+ * Where on the gauge's ln scale, `lag` hours before, the creek is as often above edge k as below: a probit line through the daylight of all
+ * three years, each hour weighted by the estimand.
  */
 export function trueEdge(
   { state, edges, record }: RealisticWorld,

@@ -53,10 +53,10 @@ export function checkReport(input: CreekInput): CheckReport {
 /** The same for people: what was read, then every issue. */
 export function checkText(
   input: CreekInput,
-  { colour = false, width = 80 }: { colour?: boolean; width?: number } = {},
+  { colour = false, width = 80, all = true }: { colour?: boolean; width?: number; all?: boolean } = {},
 ): string {
   const report = checkReport(input);
-  const { sightingRows, sightingsUsed } = input.counts;
+  const { sightingRows, sightingsUsed, comments = 0 } = input.counts;
   const line = (count: RecordCount, { name, parameter, unit }: GaugeRecord, where = ''): string => {
     const span = count.readings === 0 ? '' : `, ${count.from} to ${count.to}`;
     return `  ${plainText(name)}${where}: ${plural(count.readings, 'reading')} of ${parameter} in ${unitLabel(unit)}${span}`;
@@ -68,10 +68,10 @@ export function checkText(
   });
   const lines = [
     ...(input.creek === undefined ? [] : [plainText(input.creek.name)]),
-    `  ${plural(report.visits, 'visit')} from ${sightingsUsed} of ${plural(sightingRows, 'sighting row')}`,
+    `  ${plural(report.visits, 'visit')} from ${sightingsUsed} of ${plural(sightingRows, 'sighting row')}${comments > 0 ? `, ${plural(comments, 'comment line')}` : ''}`,
     ...gauges,
     ...loggers,
     '',
   ];
-  return `${lines.join('\n')}\n${issuesText(input.issues, { colour, width })}`;
+  return `${lines.join('\n')}\n${issuesText(input.issues, { colour, width, all })}`;
 }
