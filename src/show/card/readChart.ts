@@ -17,9 +17,13 @@ export interface ReadChart {
  * The chart of a folder, from its chart.json: nothing is fitted again. The folder is either the one that `sightstage chart`
  * wrote, or the creek folder, whose chart is then looked for in `<out>/<creek>/` and must have been made from the files as
  * they are now.
+ * @param options.newReadings gauge files may have changed since: readings are added every day.
  * @throws WrongUse where there is no chart, where it is older than the creek's files, or where another version made it
  */
-export function readChart(folder: string, { out = 'out' }: { out?: string } = {}): ReadChart {
+export function readChart(
+  folder: string,
+  { out = 'out', newReadings = false }: { out?: string; newReadings?: boolean } = {},
+): ReadChart {
   const named = plainText(folder);
   if (isFile(join(folder, 'chart.json'))) return { folder, chart: parseChart(join(folder, 'chart.json')) };
   if (!isFile(join(folder, 'creek.json')))
@@ -32,7 +36,10 @@ export function readChart(folder: string, { out = 'out' }: { out?: string } = {}
   if (!isFile(join(made, 'chart.json'))) throw new WrongUse(`no chart of ${named} in ${plainText(made)} yet; ${again}`);
   const chart = parseChart(join(made, 'chart.json'));
   const before = new Map(chart.provenance.files.map(({ name, sha256 }) => [name, sha256]));
-  const changed = input.files.filter(({ name, sha256 }) => before.get(name) !== sha256).map(({ name }) => name);
+  const readings = new Set(input.creek?.gauges.flatMap(({ files }) => files));
+  const changed = input.files
+    .filter(({ name, sha256 }) => before.get(name) !== sha256 && !(newReadings && readings.has(name)))
+    .map(({ name }) => name);
   if (changed.length > 0)
     throw new WrongUse(`${changed.map(plainText).join(', ')} changed since the chart was made; ${again}`);
   return { folder: made, chart };

@@ -15,6 +15,7 @@ import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
 import { newCreekFolder } from './newCreekFolder.js';
+import { addNow } from './nowCommand.js';
 import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
@@ -89,6 +90,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }
 
