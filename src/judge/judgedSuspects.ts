@@ -1,7 +1,7 @@
+import { counted } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
-import { counted } from './judgeWords.js';
 import type { JudgedSuspects } from './judgement.js';
 import { suspectsOf } from './suspects.js';
 

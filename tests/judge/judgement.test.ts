@@ -16,7 +16,8 @@ import type { LeftOut } from '../../src/judge/leaveFloodOut.js';
 import type { ShiftFinding } from '../../src/judge/shift.js';
 import { skillOf } from '../../src/judge/skill.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
-import { chosenWay, waysOfReading, type WaysOfReading } from '../../src/judge/waysOfReading.js';
+import { firstScores } from '../../src/judge/firstScores.js';
+import type { WaysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Run } from '../../src/series/creek.js';
 import { plain } from '../../src/series/format.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
@@ -156,7 +157,7 @@ describe('the scores', () => {
   );
 
   it('say how often the chart is wrong and in which direction, by hand', () => {
-    const scores = judgedScores(waysWith(left), { stands: left, method: 'weights', seed: 3 })!;
+    const scores = judgedScores(waysWith(left), { stands: left, seed: 3 })!;
     expect(scores.confusion).toMatchObject({
       table: [
         [0, 0, 0],
@@ -183,14 +184,14 @@ describe('the scores', () => {
   });
 
   it('hold each way against the gauge as it stands, which is not held against itself', () => {
-    const { ways } = judgedScores(waysWith(left), { stands: left, method: 'weights', seed: 3 })!;
+    const { ways } = judgedScores(waysWith(left), { stands: left, seed: 3 })!;
     expect(ways.map(({ way }) => way)).toEqual(['effective', 'one-reading', 'as-it-stands']);
     expect(ways.map(({ skill }) => skill.againstNoLag)).toEqual([
       { value: 0, i80: [0, 0] },
       { value: 0, i80: [0, 0] },
       null,
     ]);
-    const without = judgedScores(waysWith(left), { stands: null, method: 'refits', seed: 3 })!;
+    const without = judgedScores(waysWith(left), { stands: null, seed: 3 })!;
     expect(without.ways.map(({ way, skill }) => [way, skill.againstNoLag])).toEqual([
       ['effective', null],
       ['one-reading', null],
@@ -201,7 +202,6 @@ describe('the scores', () => {
     const says = (k: number, undependableShare: number) =>
       judgedScores(waysWith({ ...left, worstParetoK: k, undependableShare }), {
         stands: null,
-        method: 'weights',
         seed: 1,
       })!.methodSentence;
     expect(says(0.42, 0)).toBe(
@@ -210,20 +210,25 @@ describe('the scores', () => {
     expect(says(Infinity, 0.25)).toBe(
       'Floods were left out by weighting the draws of one fit, not by fitting anew: one flood alone steers the fit; 25 % of the verdicts lie in floods above 0.7, where such weights are not dependable.',
     );
-    const refits = judgedScores(waysWith(left), {
+    const refits = judgedScores(waysWith({ ...left, refitted: left.floods.length }), {
       stands: null,
-      method: 'refits',
       problems: ['One did not end.'],
       seed: 1,
     });
     expect(refits!.methodSentence).toBe(
       'Every flood was left out by a fit of its own that never saw it. One did not end.',
     );
+    expect(refits!.method).toBe('refits');
+    const some = judgedScores(waysWith({ ...left, refitted: 2 }), { stands: null, seed: 1 })!;
+    expect(some.method).toBe('weights');
+    expect(some.methodSentence).toBe(
+      'Of 10 floods, 2 that would steer such weights (k̂ above 0.7) were left out by fits of their own, the others by weighting the draws of one fit.',
+    );
   });
 
   it('are null where nothing was fitted', () => {
     const none: WaysOfReading = { effective: null, 'one-reading': null, gain: null, chosen: null };
-    expect(judgedScores(none, { stands: null, method: 'weights', seed: 1 })).toBe(null);
+    expect(judgedScores(none, { stands: null, seed: 1 })).toBe(null);
   });
 });
 
@@ -370,14 +375,14 @@ describe('observers', () => {
   it('who read high or low are said to, in shares of a class', () => {
     const [ann, bo] = rowsFor(Array.from({ length: 11 }, (_, i) => 0.25 + 0.01 * i));
     expect(ann).toMatchObject({ observer: 'Ann', sightings: 2, visits: 2, above: 1 });
-    expect(ann!.sentence).toBe('Ann reads higher than the others: about 0.3 of a class (80 % sure: 0.3 to 0.3).');
-    expect(bo!.sentence).toBe('Bo reads lower than the others: about 0.3 of a class (80 % sure: 0.3 to 0.3).');
+    expect(ann!.sentence).toBe('Ann reads higher than the others: about 0.3 of a class (80 % interval: 0.3 to 0.3).');
+    expect(bo!.sentence).toBe('Bo reads lower than the others: about 0.3 of a class (80 % interval: 0.3 to 0.3).');
   });
 
   it('who show no lean are said to show none, with what is possible', () => {
     const [ann] = rowsFor(Array.from({ length: 11 }, (_, i) => -0.5 + 0.1 * i));
     expect(ann!.sentence).toBe(
-      'Ann reads like the others, as far as the log can tell (80 % sure: 0.4 of a class lower to 0.4 higher).',
+      'Ann reads like the others, as far as the log can tell (80 % interval: 0.4 of a class lower to 0.4 higher).',
     );
     expect(rowsFor([0, 0])[0]!.sentence).toContain('under 0.1');
   });
@@ -422,7 +427,7 @@ describe('the shift in words', () => {
   it('says date, direction and size of a step that was found', () => {
     const { sentence, residuals } = judged(finding(0.97, Math.log(1.5), [Math.log(1.3), Math.log(1.7)]));
     expect(sentence).toBe(
-      'The relation most likely moved (probability 97 %) between 2031-01-03 and 2031-01-09: since then the creek stands higher at the same reading, as if the gauge read 50 % more than it does (80 % sure: 30 % to 70 %). 12 visits before, 8 after; the chart mixes both.',
+      'The relation most likely moved (probability 97 %) between 2031-01-03 and 2031-01-09: since then the creek stands higher at the same reading, as if the gauge read 50 % more than it does (80 % interval: 30 % to 70 %). 12 visits before, 8 after; the chart mixes both.',
     );
     expect(residuals).toEqual([{ visit: 'v0', timeMs: 0, residual: 0.1 }]);
   });
@@ -431,19 +436,21 @@ describe('the shift in words', () => {
     const { sentence } = judged(finding(0.9999, Math.log(0.8), [Math.log(0.7), Math.log(0.9)]));
     expect(sentence).toContain('(probability over 99 %)');
     expect(sentence).toContain(
-      'stands lower at the same reading, as if the gauge read 20 % less than it does (80 % sure: 10 % to 30 %)',
+      'stands lower at the same reading, as if the gauge read 20 % less than it does (80 % interval: 10 % to 30 %)',
     );
   });
 
-  it('says of a possible one that it is not found, without a direction that it has not', () => {
+  it('says of an open one that the log can not tell yet and what would, without a direction that it has not', () => {
     const { sentence } = judged(finding(0.6, Math.log(1.1), [Math.log(0.9), Math.log(1.2)]));
-    expect(sentence).toContain('A lasting change is possible but not found (probability 60 %; 90 % are asked for)');
-    expect(sentence).toContain('(80 % sure: between 10 % less and 20 % more).');
+    expect(sentence).toContain(
+      "The log can't tell yet whether the relation moved (probability 60 %; 90 % would be a finding)",
+    );
+    expect(sentence).toContain('(80 % interval: 10 % less to 20 % more). Verdicts on new floods would tell: so far ');
   });
 
   it('does not call not found not there', () => {
-    expect(judged(finding(0.2, 0.1, [0, 0.2])).sentence).toBe(
-      'No lasting change was found (probability 20 %). A poor gauge hides changes, so not found is not the same as not there.',
+    expect(judged(finding(0.1, 0.1, [0, 0.2])).sentence).toBe(
+      'No lasting change was found (probability 10 %), but a poor gauge can hide one.',
     );
     expect(judged(null)).toMatchObject({
       status: 'too-few',
@@ -466,7 +473,7 @@ describe('what would improve it', () => {
   });
 
   it('of a gauge without a relation is another gauge', () => {
-    const failed = { ...base.checks[4]!, check: 'skill against the month, low end of 80 %', pass: false };
+    const failed = { ...base.checks[4]!, id: 'skill-month-low' as const, pass: false };
     expect(improveSentences({ ...base, grade: 'no usable relation', checks: [failed] })).toEqual([
       'Try another gauge, or a sum or difference of two: more visits will not make this one know the creek.',
     ]);
@@ -515,30 +522,31 @@ describe('a whole judgement', () => {
   });
 
   it('takes odds from refits, keeps the way that they were planned for, and is full then', () => {
-    const byWeights = waysOfReading(aligned, fits, { seed: 42 });
-    const left = chosenWay(byWeights)!.left;
+    const first = { ...firstScores(relation, { seed: 42 }), chosen: 'one-reading' as const };
+    const left = first.left['one-reading']!;
     const sure: LeftOut = {
       ...left,
+      refitted: left.floods.length,
       probability: left.probability.map((_, at) =>
         left.cases.classIndex[Math.floor(at / 5)] === at % 5 ? 0.96 : 0.01,
       ),
     };
-    const full = judgeRelation(relation, {
-      ...options,
-      given: {
-        way: 'one-reading',
-        refits: {
-          leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
-          leadCurve: null,
-          without: [],
-          influence: null,
-          sensitivity: null,
-          before: null,
-          after: null,
-          problems: [],
-        },
-      },
-    });
+    const refits = {
+      leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
+      leadCurve: null,
+      without: [],
+      influence: null,
+      sensitivity: null,
+      before: null,
+      after: null,
+      problems: [],
+    };
+    const full = judgeRelation(relation, { ...options, first, quick: judgement, refits });
+    expect([full.evidence, full.suspects, full.nextLook]).toEqual([
+      judgement.evidence,
+      judgement.suspects,
+      judgement.nextLook,
+    ]);
     expect(full).toMatchObject({ depth: 'full', way: 'one-reading' });
     expect(full.scores!.method).toBe('refits');
     expect(full.scores!.confusion.right.value).toBe(1);

@@ -1,7 +1,7 @@
+import { plain, roundedHours } from '../../series/format.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { Relation } from '../fitCreek.js';
 import { endsOf, gridWithout } from '../gridWithout.js';
-import { plain, roundedHours } from '../numbers.js';
 import { lagSummary, storageSummary } from '../lagSummary.js';
 import type { Estimate, Interval } from '../types.js';
 import type { LoggerGauge } from './types.js';

@@ -1,7 +1,5 @@
+import { counted, hoursInWords, listed, share } from '../../series/format.js';
 import type { FitStatus } from '../../fit/types.js';
-import { counted, listed } from '../judgeWords.js';
-import { hoursInWords } from '../numbers.js';
-import { sharePercent } from '../trustRules.js';
 import type { EdgesResult, FloodResult, JudgeContext, RelationRefits } from './types.js';
 
 const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
@@ -12,7 +10,7 @@ const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
 
 /** What could not be fitted or should not be relied on, a plain sentence each; empty where all went well. */
 export function refitProblems(
-  { questions }: JudgeContext,
+  { relation: { fits } }: Pick<JudgeContext, 'relation'>,
   {
     floods,
     edges,
@@ -31,16 +29,16 @@ export function refitProblems(
   const worst = Math.max(leftOut.effective?.undependableShare ?? 0, leftOut['one-reading']?.undependableShare ?? 0);
   if (failed.length === 0 && worst > 0)
     out.push(
-      `For ${sharePercent(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
+      `For ${share(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
     );
-  if (floods.length > 0 && leftOut['as-it-stands'] === null)
+  if (leftOut['as-it-stands'] === null && (leftOut.effective ?? leftOut['one-reading']) !== null)
     out.push(
-      `The gauge as it stands could not be compared: a lag of ${hoursInWords(questions[2].leadHours)} is not among those looked through.`,
+      `The gauge as it stands could not be compared: a lag of ${hoursInWords(fits.effective.leadHours)} is not among those looked through.`,
     );
   const noEdges = edges.filter((result) => result.edges.length === 0);
   if (noEdges.length > 0)
     out.push(`No chart could be made ${listed(noEdges.map(({ id }) => nameOf(id)))} (${reasons(noEdges)}).`);
-  return Object.freeze(out);
+  return out;
 }
 
 function reasons(results: readonly { readonly status: FitStatus }[]): string {

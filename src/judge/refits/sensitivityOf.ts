@@ -1,5 +1,5 @@
+import { listed } from '../../series/format.js';
 import type { Link } from '../../fit/types.js';
-import { listed } from '../judgeWords.js';
 import type { JudgedEdge, JudgedSensitivity } from '../judgement.js';
 import { fromTo, NOTICEABLE } from './moveWords.js';
 import { otherLink } from './runJudgeTask.js';

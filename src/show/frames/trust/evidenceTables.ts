@@ -1,5 +1,5 @@
+import { MONTHS } from '../../../series/format.js';
 import type { CreekTrust, Judgement } from '../../../judge/judgement.js';
-import { MONTHS } from '../../../judge/judgeWords.js';
 import type { TidyTable } from '../tidyTable.js';
 import { isoTime, trustTable, type TrustKey } from './trustRows.js';
 
