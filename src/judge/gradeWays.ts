@@ -15,9 +15,10 @@ import { chosenWay, type WayOfReading, type WaysOfReading } from './waysOfReadin
  * The grade of a run against one gauge by the way it is read: from evidence and skill on floods left out.
  *
  * @param aligned the visits that the ways were fitted to.
- * @param options.record the gauge's record: then the gauge must know more than its own season, and the sign of the lag is looked at; without it
- *   neither is asked. `anyLag`: the fit with lags of both signs, for the latter.
- * @param options.personMove largest move of an edge without one person, where fits told it. @param options.statusSentence said first where nothing could be fitted.
+ * @param options.record the gauge's record: then the gauge must know more than its own season, and the sign of the lag is looked at;
+ *   without it neither is asked. `anyLag`: the fit with lags of both signs, for the latter.
+ * @param options.personMove largest move of an edge without one person, where fits told it.
+ * @param options.statusSentence said first where nothing could be fitted.
  */
 export function gradeWays(
   aligned: Aligned,

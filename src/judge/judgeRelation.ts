@@ -39,8 +39,8 @@ export interface WithRefits {
 /**
  * How far to trust one run read from one gauge: grade, evidence, scores, rules, observers, shift, suspects, and what would make it better.
  *
- * Without refits the floods are left out by importance weights, and the parts that need fits of their own (lead curve, influence, sensitivity, the chart without
- * one observer, the charts before and after a shift) are null or empty: depth `quick`.
+ * Without refits the floods are left out by importance weights, and the parts that need fits of their own (lead curve, influence,
+ * sensitivity, the chart without one observer, the charts before and after a shift) are null or empty: depth `quick`.
  *
  * @param relation the visits and the fits made from them; `shift` where it was looked for already.
  * @param options.given refits; the way of reading stays the one that they were planned for.

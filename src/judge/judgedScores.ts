@@ -13,13 +13,19 @@ import { floodScores, skillOf } from './skill.js';
 import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
 
 /** How visits are grouped into floods, for people. */
-export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
+export const FLOOD_RULE =
+  `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the ` +
+  'logarithm of its readings, and what follows until the next such rise; on long flat water a new ' +
+  `one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood ` +
+  'tell one story.';
 
 /**
  * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the chosen one.
  *
- * @param ways both ways, scored. @param options.stands odds of the gauge as it stands, null where there is no such lag.
- * @param options.method how the floods were left out, and `problems` what could not be fitted. @param options.seed seed of the relation's judging.
+ * @param ways both ways, scored.
+ * @param options.stands odds of the gauge as it stands, null where there is no such lag.
+ * @param options.method how the floods were left out, and `problems` what could not be fitted.
+ * @param options.seed seed of the relation's judging.
  * @returns null where nothing could be fitted.
  */
 export function judgedScores(
