@@ -9,6 +9,8 @@ import { trustOfJudgement } from '../judge/trustOfJudgement.js';
 import type { CreekInput } from '../read/types.js';
 import { CAUTIONS } from '../series/cautions.js';
 import type { Creek, Run } from '../series/creek.js';
+import { day, figures } from '../series/format.js';
+import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
@@ -108,7 +110,8 @@ export function gaugeChart(
   const madeOf = derivedRecipe(creek, { gauge: record.gauge });
   const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
-  const level = way === null ? undefined : chartOf(fits[way], { aligned, madeOf });
+  const level =
+    way === null ? undefined : chartOf(fits[way], { aligned, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
   const anyLag = fits['any-lag'];
   return {
@@ -122,6 +125,7 @@ export function gaugeChart(
       ...(madeOf === undefined ? {} : { madeOf }),
       ...(parts === undefined ? {} : { parts }),
       ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
+      ...(record.jumps === undefined ? {} : { jumps: record.jumps }),
     },
     trust: trustOfJudgement(judgement),
     ...(level === undefined ? {} : { level }),
@@ -135,14 +139,25 @@ export function gaugeChart(
   };
 }
 
-/** What stands nowhere to be read must be said wherever the reading is: the recipe ends the sentence on how to read the gauge. */
+/** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
 function chartOf(
   fit: LevelFit,
-  { aligned, madeOf }: { aligned: Aligned; madeOf: string | undefined },
+  { aligned, endsWith }: { aligned: Aligned; endsWith: readonly (string | undefined)[] },
 ): LevelChart | undefined {
   if (!(fit.draws.count > 0)) return undefined;
   const level = levelChart(fit, aligned);
-  return madeOf === undefined ? level : { ...level, howToRead: `${level.howToRead} ${madeOf}` };
+  return { ...level, howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' ') };
+}
+
+/** What the reader of a gauge whose unit or zero seems to have jumped has to know. */
+function jumpWords({ jumps = [], values, timesMs }: GaugeRecord, timeZone: string): string | undefined {
+  const last = jumps[jumps.length - 1];
+  if (last === undefined) return undefined;
+  const split = !values.some((v, i) => v === v && timesMs[i]! < last.timeMs);
+  return (
+    `The record jumped from ${figures(last.before)} to ${figures(last.after)} on ${day(last.timeMs, timeZone)} and stayed there: ` +
+    (split ? 'only readings since then are used.' : 'it jumps often, and readings before and after are used together.')
+  );
 }
 
 /** The way that was not taken, with what it would gain or lose. */

@@ -51,17 +51,19 @@ export interface Suspects {
 }
 
 /**
- * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a day
- * off, an hour (clock change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread
- * altogether, or a visit that belongs to some other day.
+ * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a
+ * day off, an hour (clock
+ * change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread altogether, or a
+ * visit that belongs to some other day.
  *
  *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
  *
  * With the record at hand, a gauge whose readings around the visit are estimated, provisional or beside a gap is one explanation more:
- * then its reading says nothing, and the sightings are as likely as on other days.
+ * then its reading says
+ * nothing, and the sightings are as likely as on other days.
  *
- * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The shape
- * of a time window is kept.
+ * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The
+ * shape of a time window is kept.
  *
  * @param fit draws of the level model.
  * @param aligned the visits that the fit was made from.

@@ -65,14 +65,14 @@ interface At {
 /**
  * The likelihood of one visit's sightings had the creek's state stood δ above what the gauge says:
  *   L_i(δ) = ∫ Σ_q w_q N(c; x_q + γ v + δ, σ²) Π_j P(saw_j | c + d_j + b_o) dc,
- * under draw d, for all δ of a grid at once: the product over sightings is tabled on a lattice of c that δ's grid is part of, and each δ
- * is one sum against a kernel that stands still. At δ = 0 it is the fit's own likelihood of the visit.
+ * under draw d, for all δ of a grid at once: the product over sightings is tabled on a lattice of c that δ's grid is part of, and each
+ * δ is one sum against
+ * a kernel that stands still. At δ = 0 it is the fit's own likelihood of the visit.
  *
  * @param at which visit under which draw; `point` the draw's grid point.
- * @param options.range the δ asked for.
- * @param options.sigmaShares multiples of the draw's σ to do it for.
- * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN is one that
- *   was not read.
+ * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
+ * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN, and a
+ * class that becomes -1, was not seen at all.
  * @param options.gross whether a number may be grossly wrong, as in the fit; default true.
  */
 export function visitState(
@@ -314,6 +314,7 @@ function logSighting(
   }
   const edges = feature.classes.length - 1;
   const seen = aligned.sightingClass[j];
+  if (seen < 0) return out;
   const s = feature.blur[draw];
   const code = fit.link === 'logit' ? 1 : 0;
   const low = seen > 0 ? feature.edges[draw * edges + seen - 1] : -Infinity;

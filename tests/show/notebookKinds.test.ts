@@ -194,7 +194,7 @@ describe('what shows itself', () => {
   it('a chart and a gauge: levels, range and odds; none of a gauge without a usable relation', () => {
     expect(titles(chart)).toContain(`What ${gauge.gauge.name} reads at each class`);
     expect(titles(gauge)).toEqual([`How sure the odds of ${gauge.gauge.name} are`]);
-    expect(captions(gauge).length).toBe(3);
+    expect(captions(gauge).length).toBe(2);
     const useless = fixtureChart({ grade: 'no usable relation' });
     const worst = useless.runs[0]!.gauges[0]!;
     expect(captions(worst)).toEqual([`How far to trust it, ${worst.gauge.name}: no usable relation`]);

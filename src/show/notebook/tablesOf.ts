@@ -1,5 +1,5 @@
 import { estimate } from '../../chart/types.js';
-import { valueText } from '../../chart/figures/valueText.js';
+import { figures } from '../../series/format.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, GaugeChart, LevelChart } from '../../chart/types.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
@@ -138,7 +138,7 @@ function levelTable(level: LevelChart, prefix: string): Table {
   };
   const between = (k: number) => {
     const [low, high] = edges[k]?.i80 ?? [null, null];
-    const end = (value: number | null) => (value === null ? 'open' : valueText(value));
+    const end = (value: number | null) => (value === null ? 'open' : figures(value));
     return k >= edges.length ? '' : `${end(low)} to ${end(high)}`;
   };
   const assumed = edges.some((edge) => !edge.seenBothSides);
