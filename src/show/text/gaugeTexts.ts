@@ -3,7 +3,7 @@ import type { Estimate } from '../../chart/types.js';
 import type { RankedGauge } from '../../judge/gauges/types.js';
 import { otherSystemUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { edgeTexts, intervalText, seenTexts, unitColumns, type UnitColumn, type UnitsChoice } from './inUnits.js';
-import { nearestIndex } from '../frames/gauges/nearestIndex.js';
+import { nearestIndex } from '../../tell/tables/nearestIndex.js';
 import { plainTable } from './plainTable.js';
 import { tidyCellText } from './tidyText.js';
 import { dayText, plural } from './trustTexts.js';

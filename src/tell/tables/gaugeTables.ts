@@ -9,6 +9,7 @@ import type {
 import type { Estimate } from '../../chart/types.js';
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
 import { measured, number, table, text, truth } from '../table.js';
+import { nearestIndex } from './nearestIndex.js';
 
 /** What a table of gauges is made from: a whole creek, or one run. */
 export type Gauged = CreekGauges | RunGauges;
@@ -289,14 +290,6 @@ export function ccfTable(gauged: Gauged) {
     ),
     peak: truth('peak', 'The lag nearest to the peak.', ({ peak }) => peak),
   });
-}
-
-/** Place of the value nearest to a target, the first of two as near; -1 without values. */
-export function nearestIndex(values: readonly number[], target: number): number {
-  let best = -1;
-  for (const [i, value] of values.entries())
-    if (best < 0 || Math.abs(value - target) < Math.abs(values[best]! - target)) best = i;
-  return best;
 }
 
 /** What the distance and the flow say of each lag. */
