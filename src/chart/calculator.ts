@@ -17,6 +17,7 @@ export interface Calculator {
     readonly factor: number;
   }[];
   readonly combine: 'sum' | 'product';
+  readonly scale: number;
   readonly zeroFlow: number;
   /** Hours of a mean to be typed in beside the reading, half way between them; 0 where none is asked for. */
   readonly meanHours: number;
@@ -74,6 +75,7 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
       factor,
     })),
     combine: parts?.combine ?? 'sum',
+    scale: parts?.scale ?? 1,
     zeroFlow: gauge.zeroFlowStage ?? 0,
     meanHours: storageHours > NEGLIGIBLE_HOURS ? meanWindowHours(storageHours) : 0,
     changeHours: storageHours < -NEGLIGIBLE_HOURS ? -storageHours : 0,
@@ -98,14 +100,14 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
  * @returns in the chart's unit; NaN where a number is missing or nothing flows.
  */
 export function readingFrom(
-  { parts, combine, zeroFlow, meanHours, changeHours, limbHours }: Calculator,
+  { parts, combine, scale, zeroFlow, meanHours, changeHours, limbHours }: Calculator,
   { now, before, mean }: { now: readonly number[]; before: readonly number[]; mean: readonly number[] },
   helpers: { readonly inflow: typeof inflow },
 ): number {
   const combined = (values: readonly number[]) =>
     parts.reduce(
       (total, { factor }, i) => (combine === 'sum' ? total + factor * values[i]! : total * values[i]! ** factor),
-      combine === 'sum' ? 0 : 1,
+      combine === 'sum' ? 0 : scale,
     ) - zeroFlow;
   const q = combined(now);
   const smooth = meanHours > 0 ? 0.5 * q + 0.5 * combined(mean) : q;

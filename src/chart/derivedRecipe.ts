@@ -1,6 +1,6 @@
 import type { Creek, DerivedGauge, Gauge } from '../series/creek.js';
 import { convertUnit, unitLabel } from '../series/units.js';
-import { plain } from './numbers.js';
+import { listed, plain } from '../series/format.js';
 import type { GaugeParts } from './types.js';
 
 /** A factor that somebody multiplies by, to four digits: far finer than any rating is known. */
@@ -11,6 +11,7 @@ const factorText = (factor: number): string => String(Number(factor.toPrecision(
  *
  *     sum, difference   Q₁(t) ± Qⱼ(t − τⱼ), in the first gauge's unit
  *     area-scaled       Q₁(t − τ₁) · A / A₁
+ *     mean              Π Qⱼ(t − τⱼ)^wⱼ
  *
  * @param creek a validated creek.json. @param options.gauge an id. @param options.named whether the sentence names the gauge; default not: `this flow`.
  * @returns undefined for a gauge that a station shows, or that creek.json does not have.
@@ -25,7 +26,8 @@ export function derivedRecipe(
   if (derived === undefined) return undefined;
   const sources = derived.of.map((of) => gauges.find((one) => one.id === of));
   if (!sources.every((source) => source !== undefined)) return undefined;
-  const parts = derived.kind === 'area-scaled' ? scaledWords(derived, sources[0]!) : partWords(derived, sources);
+  const words = { 'area-scaled': scaledWords, mean: meanWords, sum: partWords, difference: partWords };
+  const parts = words[derived.kind](derived, sources as readonly Gauge[]);
   return `No station shows ${named ? `the flow of ${derived.name}` : 'this flow'}: take ${parts}.`;
 }
 
@@ -43,14 +45,30 @@ export function derivedParts(
     name: source.name,
     unit: source.unit,
     hoursEarlier: derived.travelHours?.[i] ?? 0,
-    factor: (i > 0 && derived.kind === 'difference' ? -scale : scale) * convertUnit(1, source.unit, sources![0]!.unit),
+    factor:
+      derived.kind === 'mean'
+        ? derived.weights![i]!
+        : (i > 0 && derived.kind === 'difference' ? -scale : scale) * convertUnit(1, source.unit, sources![0]!.unit),
   }));
-  return { combine: 'sum', of };
+  if (derived.kind !== 'mean') return { combine: 'sum', of, scale: 1 };
+  const units = of.map(({ unit, factor }) => convertUnit(1, unit, of[0]!.unit) ** factor);
+  return { combine: 'product', of, scale: units.reduce((product, unit) => product * unit, 1) };
 }
 
-function scaledWords(derived: DerivedGauge, source: Gauge): string {
-  const factor = derived.catchmentAreaKm2! / source.catchmentAreaKm2!;
-  return `the flow of ${source.name}${earlier(derived.travelHours?.[0])} times ${factorText(factor)}, as their catchments compare`;
+/** Weights sum to 1, so the mean comes out in the unit that all flows are taken in. */
+function meanWords({ weights = [], travelHours }: DerivedGauge, sources: readonly Gauge[]): string {
+  const one = sources.every(({ unit }) => unit === sources[0]!.unit) ? '' : ` in ${unitLabel(sources[0]!.unit)}`;
+  const flows = sources.map((source, i) => `the flow of ${source.name}${earlier(travelHours?.[i])}`);
+  const even = weights.every((weight) => Math.abs(weight - weights[0]!) < 1e-9);
+  const root = sources.length === 2 ? 'square root' : sources.length === 3 ? 'third root' : `${sources.length}th root`;
+  return even
+    ? `the ${root} of the product of ${listed(flows)}${one}`
+    : `the product of ${listed(flows.map((flow, i) => `${flow} to the power ${plain(weights[i]!, 2)}`))}${one}`;
+}
+
+function scaledWords(derived: DerivedGauge, [source]: readonly Gauge[]): string {
+  const factor = derived.catchmentAreaKm2! / source!.catchmentAreaKm2!;
+  return `the flow of ${source!.name}${earlier(derived.travelHours?.[0])} times ${factorText(factor)}, as their catchments compare`;
 }
 
 function partWords({ kind, travelHours }: DerivedGauge, sources: readonly Gauge[]): string {

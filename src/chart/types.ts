@@ -47,11 +47,12 @@ export interface RunChart {
 }
 
 /**
- * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or Π reading ^ factor. Factors take the
- * parts' units with them.
+ * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or scale · Π reading ^ factor. Factors (of a
+ * product the scale) take the parts' units with them.
  */
 export interface GaugeParts {
   readonly combine: 'sum' | 'product';
+  readonly scale: number;
   readonly of: readonly {
     readonly gauge: string;
     readonly name: string;

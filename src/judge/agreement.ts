@@ -56,14 +56,14 @@ export function observerAgreement(aligned: Aligned, { seed = 1 }: { seed?: numbe
         seed: splitSeed(seed, `agreement/${feature.id}`),
       },
     );
-    features.push(Object.freeze({ feature: feature.id, name: feature.name, sharedVisits: shared.length, alpha }));
+    features.push({ feature: feature.id, name: feature.name, sharedVisits: shared.length, alpha });
     if (feature.classes.length > 0) pairs.push(...pairTables(aligned, { feature, shared }));
   });
-  return Object.freeze({
+  return {
     kind: 'observer-agreement',
-    features: Object.freeze(features),
-    pairs: Object.freeze(pairs),
-  });
+    features: features,
+    pairs: pairs,
+  };
 }
 
 interface Shared {
@@ -105,20 +105,17 @@ function pairTables(
       }
       const { kappa, variance } = weightedKappa(counts);
       const reach = Z80 * Math.sqrt(variance ?? NaN);
-      out.push(
-        Object.freeze({
-          feature: feature.id,
-          observers: Object.freeze([aligned.observers[a], aligned.observers[b]] as const),
-          shared: both.length,
-          kappa,
-          i80: Object.freeze(
-            kappa === null
-              ? ([null, null] as const)
-              : ([Math.max(-1, kappa - reach), Math.min(1, kappa + reach)] as const),
-          ),
-          secondHigherBy: higher / both.length,
-        }),
-      );
+      out.push({
+        feature: feature.id,
+        observers: [aligned.observers[a], aligned.observers[b]] as const,
+        shared: both.length,
+        kappa,
+        i80:
+          kappa === null
+            ? ([null, null] as const)
+            : ([Math.max(-1, kappa - reach), Math.min(1, kappa + reach)] as const),
+        secondHigherBy: higher / both.length,
+      });
     }
   return out;
 }

@@ -13,14 +13,14 @@ export function alignedAt(aligned: Aligned, point: number): Aligned {
   const n = aligned.visitIds.length;
   const m = aligned.sightingRow.length;
   const storage = Math.floor(point / nL);
-  return Object.freeze({
+  return {
     ...aligned,
     lagsHours: aligned.lagsHours.slice(point % nL, (point % nL) + 1),
     storagesHours: aligned.storagesHours.slice(storage, storage + 1),
     x: aligned.x.slice(point * N, (point + 1) * N),
     slope: aligned.slope.slice(point * n, (point + 1) * n),
     shift: aligned.shift.slice(point * m, (point + 1) * m),
-  });
+  };
 }
 
 /** The gauge as it stands when one decides: no lag beyond the lead, no storage. */

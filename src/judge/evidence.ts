@@ -65,7 +65,7 @@ export function evidenceOf(aligned: Aligned): LoggedEvidence {
   const verdictTimes = cases.timeMs;
   const limbs = { rising: 0, steady: 0, falling: 0 };
   for (const limb of aligned.limb) limbs[limb > 0 ? 'rising' : limb < 0 ? 'falling' : 'steady']++;
-  return Object.freeze({
+  return {
     visits: aligned.visitIds.length,
     verdicts,
     floods: cases.floods,
@@ -76,10 +76,10 @@ export function evidenceOf(aligned: Aligned): LoggedEvidence {
       verdictTimes.length > 0
         ? (verdictTimes.reduce((a, b) => Math.max(a, b)) - verdictTimes.reduce((a, b) => Math.min(a, b))) / DAY
         : 0,
-    classCounts: Object.freeze(classCounts),
-    limbs: Object.freeze(limbs),
-    goodEdges: Object.freeze(goodEdges(classes, classCounts)),
-  });
+    classCounts: classCounts,
+    limbs: limbs,
+    goodEdges: goodEdges(classes, classCounts),
+  };
 }
 
 function goodEdges(classes: readonly string[], counts: readonly number[]): Evidence['goodEdges'] {
@@ -88,12 +88,10 @@ function goodEdges(classes: readonly string[], counts: readonly number[]): Evide
   const total = (from: number, to: number) => counts.slice(from, to).reduce((a, b) => a + b, 0);
   // With two classes the middle ones are both: their only edge is what the run is decided by.
   const edges = classes.length === 2 ? [0] : [low - 1, high].filter((k) => k >= 0 && k < classes.length - 1);
-  return edges.map((k) =>
-    Object.freeze({
-      between: Object.freeze([classes[k], classes[k + 1]] as const),
-      below: total(0, k + 1),
-      above: total(k + 1, classes.length),
-      beside: total(k, k + 2),
-    }),
-  );
+  return edges.map((k) => ({
+    between: [classes[k], classes[k + 1]] as const,
+    below: total(0, k + 1),
+    above: total(k + 1, classes.length),
+    beside: total(k, k + 2),
+  }));
 }

@@ -3,7 +3,7 @@ import { firstFrom } from './firstFrom.js';
 import type { Explanation } from './suspectSlips.js';
 
 /** Share of readings of each kind that say nothing of the water; assumed, see docs/judging.md. */
-const PRIORS = Object.freeze({ estimated: 0.05, gap: 0.03, provisional: 0.01 });
+const PRIORS = { estimated: 0.05, gap: 0.03, provisional: 0.01 };
 
 /** A step of twice the usual one is a reading that failed. */
 const GAP_STEPS = 1.5;
@@ -43,5 +43,5 @@ export function gaugeDoubt(
 }
 
 function told(prior: number, sentence: string): Explanation {
-  return Object.freeze({ kind: 'gauge', prior, sentence });
+  return { kind: 'gauge', prior, sentence };
 }

@@ -3,13 +3,7 @@ import type { GradeInput, TrustRule } from './trustRules.js';
 import type { Grade, TrustCheck } from './types.js';
 
 /** Lowest first. */
-export const GRADES: readonly Grade[] = Object.freeze([
-  'too thin',
-  'no usable relation',
-  'rough guide',
-  'fair guide',
-  'good guide',
-]);
+export const GRADES: readonly Grade[] = ['too thin', 'no usable relation', 'rough guide', 'fair guide', 'good guide'];
 
 /** True for a grade that someone may plan with, cautions in hand. */
 export function isUsableGrade(grade: Grade): boolean {
@@ -42,24 +36,20 @@ export function gradeRelation(input: GradeInput): GradeOfRelation {
     grade === 'too thin' ? binding : [...(input.skill === null ? [] : [skillSentence(input.skill)]), ...binding];
   if (input.unmatchedShare > 0)
     reasons.push(`${sharePercent(input.unmatchedShare)} of the verdicts have no reading and were scored as guesses.`);
-  return Object.freeze({
+  return {
     grade,
-    reasons: Object.freeze(reasons.length > 0 ? reasons : ['Every check is passed.']),
-    checks: Object.freeze(
-      rules.map((rule) =>
-        Object.freeze({
-          check: rule.check,
-          statistic: rule.statistic,
-          operator: rule.operator,
-          threshold: rule.threshold,
-          unit: rule.unit,
-          pass: passes(rule),
-          essential: rank(rule.cap) <= rank('rough guide'),
-          comment: rule.comment,
-        }),
-      ),
-    ),
-  });
+    reasons: reasons.length > 0 ? reasons : ['Every check is passed.'],
+    checks: rules.map((rule) => ({
+      check: rule.check,
+      statistic: rule.statistic,
+      operator: rule.operator,
+      threshold: rule.threshold,
+      unit: rule.unit,
+      pass: passes(rule),
+      essential: rank(rule.cap) <= rank('rough guide'),
+      comment: rule.comment,
+    })),
+  };
 }
 
 function passes({ statistic, operator, threshold }: Pick<TrustRule, 'statistic' | 'operator' | 'threshold'>): boolean {

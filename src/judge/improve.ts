@@ -28,7 +28,7 @@ export function improveSentences({
       : usable
         ? [...look, ...advice, ...evidence.missing]
         : [...advice, ...evidence.missing, ...look];
-  return Object.freeze([...new Set(ordered)].slice(0, MOST_SENTENCES));
+  return [...new Set(ordered)].slice(0, MOST_SENTENCES);
 }
 
 /** What a failed check asks for; nothing where no visit would mend it, or where what is missing says it already. */

@@ -23,7 +23,7 @@ export { nextLook } from './nextLook.js';
 export { verdictRankCorrelation } from './verdictRankCorrelation.js';
 export { lagSignOf } from './lagSign.js';
 export { combineGauges } from './gauges/combineGauges.js';
-export { gaugeCandidates } from './gauges/gaugeCandidates.js';
+export { gaugeCandidate } from './gauges/gaugeCandidate.js';
 export { rankGauges } from './gauges/rankGauges.js';
 export type * from './judgement.js';
 export type * from './types.js';

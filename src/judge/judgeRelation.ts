@@ -110,7 +110,7 @@ export function judgeRelation(
     influence: refits?.influence ?? null,
     sensitivity: refits?.sensitivity ?? null,
   };
-  return Object.freeze({ ...base, improve: improveSentences(base) });
+  return { ...base, improve: improveSentences(base) };
 }
 
 /** Left-out odds of the gauge as it stands: from the refits where they have them, else by a fit at the lead's own lag. */

@@ -22,7 +22,7 @@ export function listed(words: readonly string[]): string {
   return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
 }
 
-export const MONTHS: readonly string[] = Object.freeze([
+export const MONTHS: readonly string[] = [
   'January',
   'February',
   'March',
@@ -35,4 +35,4 @@ export const MONTHS: readonly string[] = Object.freeze([
   'October',
   'November',
   'December',
-]);
+];

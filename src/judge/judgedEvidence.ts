@@ -81,7 +81,7 @@ function spanOf(values: Float64Array): Interval {
 
 /** Lowest and highest gauge value of the visits, at the middle draw's lag and storage; without a fit at lag 0, storage 0. */
 function visitSpan(aligned: Aligned, fit: LevelFit | null): Interval {
-  if (aligned.visitIds.length === 0) return Object.freeze([null, null] as const);
+  if (aligned.visitIds.length === 0) return [null, null] as const;
   const point = gridPoint(
     aligned,
     fit === null

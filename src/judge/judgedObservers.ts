@@ -20,20 +20,25 @@ export function judgedObservers(
   { fit, seed, without = [] }: { fit: LevelFit | null; seed: number; without?: JudgedObservers['without'] },
 ): JudgedObservers {
   const agreement = observerAgreement(aligned, { seed });
-  return Object.freeze({
-    rows: Object.freeze(fit === null ? [] : biasRows(fit, aligned)),
-    agreement: Object.freeze(
-      agreement.features.map(({ feature, name, sharedVisits, alpha }) =>
-        Object.freeze({ feature, name, sharedVisits, alpha: alpha.alpha, i80: alpha.i80 }),
-      ),
-    ),
-    pairs: Object.freeze(
-      agreement.pairs.map(({ feature, observers, shared, kappa, i80, secondHigherBy }) =>
-        Object.freeze({ feature, observers, shared, kappa, i80, secondHigherBy }),
-      ),
-    ),
+  return {
+    rows: fit === null ? [] : biasRows(fit, aligned),
+    agreement: agreement.features.map(({ feature, name, sharedVisits, alpha }) => ({
+      feature,
+      name,
+      sharedVisits,
+      alpha: alpha.alpha,
+      i80: alpha.i80,
+    })),
+    pairs: agreement.pairs.map(({ feature, observers, shared, kappa, i80, secondHigherBy }) => ({
+      feature,
+      observers,
+      shared,
+      kappa,
+      i80,
+      secondHigherBy,
+    })),
     without,
-  });
+  };
 }
 
 function biasRows(fit: LevelFit, aligned: Aligned): JudgedObservers['rows'][number][] {
@@ -48,11 +53,11 @@ function biasRows(fit: LevelFit, aligned: Aligned): JudgedObservers['rows'][numb
       observer,
       ...(seen.get(observer) ?? { sightings: 0, visits: 0 }),
       biasMedian: at(0.5),
-      bias80: Object.freeze([at(0.1), at(0.9)] as const),
-      bias95: Object.freeze([at(0.025), at(0.975)] as const),
+      bias80: [at(0.1), at(0.9)] as const,
+      bias95: [at(0.025), at(0.975)] as const,
       above: bias.filter((b) => b > 0).length / D,
     };
-    return Object.freeze({ ...row, sentence: biasSentence(row, { perClass, alone: O < 2 }) });
+    return { ...row, sentence: biasSentence(row, { perClass, alone: O < 2 }) };
   });
 }
 

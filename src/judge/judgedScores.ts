@@ -43,32 +43,30 @@ export function judgedScores(
   const reliability = reliabilityOf(left, { seed: splitSeed(seed, 'reliability') });
   const confusion = confusionOf(left);
   const { meanTop, sure, sureRight, entropyBits, loggedEntropyBits } = sharpnessOf(left, { seed: floodSeed(seed) });
-  return Object.freeze({
+  return {
     floodRule: FLOOD_RULE,
     method,
     methodSentence: [methodSentence(left, method), ...problems].join(' '),
-    ways: Object.freeze(
-      rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
-    ),
+    ways: rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
     gain: ways.gain,
-    reliability: Object.freeze({
+    reliability: {
       bins: reliability.bins,
       gap: reliability.gap,
       gapIfRight: reliability.gapIfRight,
       gapTail: reliability.gapTail,
       sentence: reliabilitySentence(reliability),
-    }),
-    sharpness: Object.freeze({ meanTop, sure, sureRight, entropyBits, loggedEntropyBits }),
-    confusion: Object.freeze({
+    },
+    sharpness: { meanTop, sure, sureRight, entropyBits, loggedEntropyBits },
+    confusion: {
       table: tableOf(confusion),
       right: confusion.right,
       withinOne: confusion.withinOne,
       seenHigher: confusion.seenHigher,
       seenLower: confusion.seenLower,
-    }),
+    },
     sentence: wrongSentence(confusion),
     floods: floodRows(left),
-  });
+  };
 }
 
 function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: LeftOut | null; seed: number }): WayScore {
@@ -85,16 +83,16 @@ function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: Lef
     { floods, seed: floodSeed(seed) },
   );
   const log = logScoreOf(left, { seed: floodSeed(seed) });
-  return Object.freeze({
+  return {
     way,
     rps: ratios[0],
-    skill: Object.freeze({
+    skill: {
       ...skill,
       againstNoLag: ratios[1] ?? null,
-    }),
+    },
     logScore: log.chart,
     logGain: log.gainOnFrequencies,
-  });
+  };
 }
 
 /** How dependable the leaving out itself is. */
@@ -130,11 +128,7 @@ function wrongSentence({ right, withinOne, seenHigher, seenLower }: Confusion): 
 }
 
 function tableOf({ table, classes }: Confusion): readonly (readonly number[])[] {
-  return Object.freeze(
-    Array.from({ length: classes }, (_, said) =>
-      Object.freeze(Array.from(table.subarray(said * classes, (said + 1) * classes))),
-    ),
-  );
+  return Array.from({ length: classes }, (_, said) => Array.from(table.subarray(said * classes, (said + 1) * classes)));
 }
 
 /** One row a flood; scores are means over its verdicts. */
@@ -143,17 +137,15 @@ function floodRows(left: LeftOut): JudgedScores['floods'] {
   const slots = floodSlots(left);
   const weight = sumByFlood((c) => cases.weight[c], { slots, floods: floods.length });
   const { chart, frequencies } = floodScores(left);
-  return Object.freeze(
-    floods.map(({ paretoK }, f) => {
-      const times = Array.from(cases.timeMs).filter((_, c) => slots[c] === f);
-      return Object.freeze({
-        firstMs: Math.min(...times),
-        lastMs: Math.max(...times),
-        verdicts: weight[f],
-        rps: chart[f] / weight[f],
-        rpsFrequencies: frequencies[f] / weight[f],
-        paretoK: finiteOrNull(paretoK),
-      });
-    }),
-  );
+  return floods.map(({ paretoK }, f) => {
+    const times = Array.from(cases.timeMs).filter((_, c) => slots[c] === f);
+    return {
+      firstMs: Math.min(...times),
+      lastMs: Math.max(...times),
+      verdicts: weight[f],
+      rps: chart[f] / weight[f],
+      rpsFrequencies: frequencies[f] / weight[f],
+      paretoK: finiteOrNull(paretoK),
+    };
+  });
 }

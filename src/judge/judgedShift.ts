@@ -28,19 +28,19 @@ export function judgedShift(
   },
 ): JudgedShift {
   if (finding === null)
-    return Object.freeze({
+    return {
       status: 'too-few',
       probability: null,
       found: false,
       pettittP: null,
       step: null,
-      residuals: Object.freeze([]),
+      residuals: [],
       before: null,
       after: null,
       sentence: TOO_FEW,
-    });
+    };
   const { step } = finding;
-  return Object.freeze({
+  return {
     status: finding.status,
     probability: finding.probability,
     found: finding.found,
@@ -48,25 +48,23 @@ export function judgedShift(
     step:
       step === null
         ? null
-        : Object.freeze({
+        : {
             betweenMs: step.betweenMs,
             date80Ms: step.date80Ms,
             sizeMedian: step.size.median,
             size80: step.size.i80,
             visitsBefore: step.visitsBefore,
             visitsAfter: step.visitsAfter,
-          }),
-    residuals: Object.freeze(
-      aligned.visitIds.flatMap((visit, i) =>
-        finding.residuals[i] === finding.residuals[i]
-          ? [Object.freeze({ visit, timeMs: aligned.visitTimesMs[i], residual: finding.residuals[i] })]
-          : [],
-      ),
+          },
+    residuals: aligned.visitIds.flatMap((visit, i) =>
+      finding.residuals[i] === finding.residuals[i]
+        ? [{ visit, timeMs: aligned.visitTimesMs[i], residual: finding.residuals[i] }]
+        : [],
     ),
     before: finding.found ? before : null,
     after: finding.found ? after : null,
     sentence: shiftSentence(finding, clock),
-  });
+  };
 }
 
 const TOO_FEW = 'Too few floods to say whether the relation moved: three on either side are the least.';

@@ -18,32 +18,25 @@ export function judgedSuspects(
   aligned: Aligned,
   { record }: { record?: GaugeRecord } = {},
 ): JudgedSuspects {
-  if (fit === null)
-    return Object.freeze({ judged: 0, rows: Object.freeze([]), sentence: 'No visit could be held against the gauge.' });
+  if (fit === null) return { judged: 0, rows: [], sentence: 'No visit could be held against the gauge.' };
   const { suspects, judged } = suspectsOf(fit, aligned, record === undefined ? {} : { record });
-  return Object.freeze({
+  return {
     judged,
-    rows: Object.freeze(
-      suspects.map(({ visit, timeMs, rows, observers, sound, explanations }) =>
-        Object.freeze({
-          visit,
-          timeMs,
-          rows,
-          observers,
-          sound,
-          explanations: Object.freeze(
-            explanations
-              .filter(({ probability }, at) => at === 0 || probability >= LEAST_WORTH)
-              .map(({ kind, sentence, probability }) => Object.freeze({ kind, sentence, probability })),
-          ),
-        }),
-      ),
-    ),
+    rows: suspects.map(({ visit, timeMs, rows, observers, sound, explanations }) => ({
+      visit,
+      timeMs,
+      rows,
+      observers,
+      sound,
+      explanations: explanations
+        .filter(({ probability }, at) => at === 0 || probability >= LEAST_WORTH)
+        .map(({ kind, sentence, probability }) => ({ kind, sentence, probability })),
+    })),
     sentence:
       suspects.length === 0
         ? `None of ${counted(judged, 'visit')} contradicts the gauge so far that it looks like a mistake.`
         : suspects.length === 1
           ? `1 of ${counted(judged, 'visit')} looks wrong. It is shown, not removed: look it up before changing anything.`
           : `${suspects.length} of ${counted(judged, 'visit')} look wrong. They are shown, not removed: look them up before changing anything.`,
-  });
+  };
 }

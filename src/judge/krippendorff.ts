@@ -71,7 +71,7 @@ export function krippendorffAlpha(
     },
     { seed, resamples },
   );
-  return Object.freeze({
+  return {
     kind: 'krippendorff-alpha',
     level,
     alpha: whole.expected > 0 ? 1 - whole.observed / whole.expected : null,
@@ -80,9 +80,9 @@ export function krippendorffAlpha(
     expectedDisagreement: whole.expected,
     units: coded.length,
     pairable: coded.reduce((sum, unit) => sum + unit.length, 0),
-    values: Object.freeze(values),
+    values: values,
     coincidences: coincidences(coded, values.length),
-  });
+  };
 }
 
 function coincidences(units: readonly Int32Array[], V: number): Float64Array {

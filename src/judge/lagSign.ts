@@ -24,9 +24,9 @@ export function lagSignOf(anyLag: LevelFit, { record }: { record: GaugeRecord })
   const high = quantile(anyLag.draws.lagHours, 0.9);
   const length = floodHours(record);
   if (!(length > 0)) return null;
-  return Object.freeze({
-    lag80: Object.freeze([low, high] as const),
+  return {
+    lag80: [low, high] as const,
     floodHours: length,
     openFloods: low < 0 && high > 0 ? (high - low) / length : 0,
-  });
+  };
 }

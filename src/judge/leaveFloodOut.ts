@@ -75,16 +75,16 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
     }
     from = to;
   }
-  return Object.freeze({
+  return {
     kind: 'left-out',
     method: 'weights',
     cases,
     probability,
     unmatchedShare: unmatched / total,
-    floods: Object.freeze(floods),
+    floods: floods,
     worstParetoK: floods.reduce((worst, f) => Math.max(worst, f.paretoK), -Infinity),
     undependableShare: undependable / total,
-  });
+  };
 }
 
 /**

@@ -53,7 +53,7 @@ export function logScoreOf(left: LeftOut, { seed = 1 }: { seed?: number } = {}):
   );
   let raised = 0;
   for (let c = 0; c < C; c++) if (probability[c * K + cases.classIndex[c]] < SMALLEST_ODDS) raised++;
-  return Object.freeze({
+  return {
     kind: 'log-score',
     chart,
     frequencies,
@@ -61,5 +61,5 @@ export function logScoreOf(left: LeftOut, { seed = 1 }: { seed?: number } = {}):
     gainOnFrequencies,
     gainOnMonth,
     raised,
-  });
+  };
 }

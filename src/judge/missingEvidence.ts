@@ -31,7 +31,7 @@ export function missingEvidence(
   }: Omit<Evidence, 'span' | 'recordSpan' | 'missing'> & { readonly goodByMonth: Float64Array | null },
 ): readonly string[] {
   const { ageDays, monthCounts, approvedShare } = evidence;
-  if (evidence.visits === 0) return Object.freeze(['There is no visit with a reading of this gauge.']);
+  if (evidence.visits === 0) return ['There is no visit with a reading of this gauge.'];
   const out = [
     ...edgeSentences(aligned, evidence),
     ...limbSentences(evidence),
@@ -47,7 +47,7 @@ export function missingEvidence(
     out.push(
       `Only ${sharePercent(approvedShare)} of the gauge's readings are approved; provisional ones can still be corrected.`,
     );
-  return Object.freeze(out);
+  return out;
 }
 
 /** Few verdicts beyond an edge of the good range. People log when it runs, so the low side is the usual gap. */

@@ -54,21 +54,17 @@ export function nextLook(
         aboveGood[v] = shareAbove(outcomes, { high, classes: verdict.classes.length, draws: fit.draws.count });
       return expectedShrinkage(thetas, { outcomes, independent: fit.diagnostics.effectiveDraws });
     });
-    return Object.freeze({ feature: feature.id, name: feature.name, shrinkage });
+    return { feature: feature.id, name: feature.name, shrinkage };
   });
   const values = xs.map((x) => offset + Math.exp(x));
-  return Object.freeze({
-    byValue: Object.freeze(
-      Array.from(values, (gaugeValue, v) => Object.freeze({ gaugeValue, shrinkage: curves[0].shrinkage[v] })),
-    ),
-    byFeature: Object.freeze(
-      curves.map(({ feature, name, shrinkage }) => {
-        const best = shrinkage.indexOf(shrinkage.reduce((a, b) => Math.max(a, b)));
-        return Object.freeze({ feature, name, gaugeValue: values[best], shrinkage: shrinkage[best] });
-      }),
-    ),
+  return {
+    byValue: Array.from(values, (gaugeValue, v) => ({ gaugeValue, shrinkage: curves[0].shrinkage[v] })),
+    byFeature: curves.map(({ feature, name, shrinkage }) => {
+      const best = shrinkage.indexOf(shrinkage.reduce((a, b) => Math.max(a, b)));
+      return { feature, name, gaugeValue: values[best], shrinkage: shrinkage[best] };
+    }),
     looks: chooseLooks(curves, { xs, seen, aboveGood, what, unit: fit.unit, offset }),
-  });
+  };
 }
 
 /** The edges that bound the good classes; all where there are none. */

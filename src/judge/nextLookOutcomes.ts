@@ -27,7 +27,7 @@ export interface NextObserver {
   readonly share: number;
 }
 
-export const AVERAGE_OBSERVER: readonly NextObserver[] = Object.freeze([{ observer: -1, share: 1 }]);
+export const AVERAGE_OBSERVER: readonly NextObserver[] = [{ observer: -1, share: 1 }];
 
 interface Look {
   readonly feature: FittedFeature;

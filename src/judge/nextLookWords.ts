@@ -71,23 +71,21 @@ export function chooseLooks(
         : aboveGood[high] >= 0.5
           ? 'above-good'
           : 'enough';
-    looks.push(
-      Object.freeze({
-        feature: curve.feature,
-        from: range.from,
-        to: range.to,
-        shrinkage,
-        sentence: [
-          `${looked(curve, curves[0])} at ${gaugeNumber(range.from, range.digits)} to ${withUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${percent(shrinkage)}.`,
-          ...(beside !== null && beside.shrinkage >= shrinkage / 2
-            ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${percent(beside.shrinkage)}.`]
-            : []),
-          BANK[bank],
-        ].join(' '),
-      }),
-    );
+    looks.push({
+      feature: curve.feature,
+      from: range.from,
+      to: range.to,
+      shrinkage,
+      sentence: [
+        `${looked(curve, curves[0])} at ${gaugeNumber(range.from, range.digits)} to ${withUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${percent(shrinkage)}.`,
+        ...(beside !== null && beside.shrinkage >= shrinkage / 2
+          ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${percent(beside.shrinkage)}.`]
+          : []),
+        BANK[bank],
+      ].join(' '),
+    });
   }
-  return Object.freeze(looks);
+  return looks;
 }
 
 const BANK = {

@@ -44,5 +44,5 @@ export function pettitt(values: Float64Array): PettittTest {
     }
   }
   const p = n < 2 ? NaN : Math.min(1, 2 * Math.exp((-6 * K * K) / (n ** 3 + n ** 2)));
-  return Object.freeze({ kind: 'pettitt', U, K, t, p });
+  return { kind: 'pettitt', U, K, t, p };
 }

@@ -4,7 +4,7 @@ import { countedShare, floodSlots, sumByFlood, type Measured } from './floodRati
 import type { LeftOut } from './leaveFloodOut.js';
 
 /** Ends of the bins of stated odds. The chart calls a class sure from 0.8 on, so that is an end. */
-export const ODDS_BINS: readonly number[] = Object.freeze([0, 0.05, 0.2, 0.4, 0.6, 0.8, 0.95, 1]);
+export const ODDS_BINS: readonly number[] = [0, 0.05, 0.2, 0.4, 0.6, 0.8, 0.95, 1];
 
 /** Did what was given odds of 70 % happen in 70 %? */
 export interface Reliability {
@@ -119,26 +119,22 @@ export function reliabilityOf(
   const sums = filled.map((b) => ({ of: inBin(b, true), from: inBin(b, false) }));
   const seen = sums.map(countedShare);
   const gap = C > 0 ? gapOf(shares((c) => cases.classIndex[c])) : null;
-  return Object.freeze({
+  return {
     kind: 'reliability',
-    bins: Object.freeze(
-      filled.map((b, at) =>
-        Object.freeze({
-          from: ODDS_BINS[b],
-          to: ODDS_BINS[b + 1],
-          stated: stated[b] / weight[b],
-          seen: seen[at],
-          ifRight80: Object.freeze([quantileSorted(drawn[b], 0.1), quantileSorted(drawn[b], 0.9)] as const),
-          weight: weight[b],
-          floods: sums[at].from.filter((v) => v > 0).length,
-        }),
-      ),
-    ),
+    bins: filled.map((b, at) => ({
+      from: ODDS_BINS[b],
+      to: ODDS_BINS[b + 1],
+      stated: stated[b] / weight[b],
+      seen: seen[at],
+      ifRight80: [quantileSorted(drawn[b], 0.1), quantileSorted(drawn[b], 0.9)] as const,
+      weight: weight[b],
+      floods: sums[at].from.filter((v) => v > 0).length,
+    })),
     gap,
     gapIfRight: gap === null ? null : quantileSorted(gaps.slice().sort(), 0.5),
     // The rounding of sums must not decide a tie.
     gapTail: gap === null ? null : gaps.filter((g) => g >= gap - 1e-12).length / worlds,
-  });
+  };
 }
 
 function within(k: number, [from, to]: readonly [number, number]): boolean {

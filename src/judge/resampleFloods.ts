@@ -9,7 +9,7 @@ const FEWEST = 2;
 /** An interval needs a value in at least this share of the resamples: below, it would describe the lucky ones. */
 const LEAST_DEFINED = 0.9;
 
-const UNKNOWN: Interval = Object.freeze([null, null] as const);
+const UNKNOWN: Interval = [null, null] as const;
 
 /**
  * 80 % intervals of several statistics by resampling whole groups (floods) with replacement: percentiles (quantile type 7), moved outward
@@ -43,7 +43,7 @@ export function resampleFloods(
   return values.map((all, s) => {
     if (!(defined[s] >= LEAST_DEFINED * resamples)) return UNKNOWN;
     const sorted = all.subarray(0, defined[s]).sort();
-    return Object.freeze([quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)] as const);
+    return [quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)] as const;
   });
 }
 

@@ -75,32 +75,30 @@ export function ruleDays(
     }
     const seen = cases.classIndex[c];
     const odds = (a: number, b: number) => probability.subarray(c * K + a, c * K + b).reduce((sum, p) => sum + p, 0);
-    days.push(
-      Object.freeze({
-        reading: Math.exp(x) + aligned.offset,
-        floodSlot: slots[c],
-        weight: cases.weight[c],
-        wasBelow: Number(seen < from),
-        wasGood: Number(seen >= from && seen <= to),
-        wasTooHigh: Number(seen >= high),
-        oddsBelow: odds(0, from),
-        oddsGood: odds(from, to + 1),
-        oddsTooHigh: odds(high, K),
-      }),
-    );
+    days.push({
+      reading: Math.exp(x) + aligned.offset,
+      floodSlot: slots[c],
+      weight: cases.weight[c],
+      wasBelow: Number(seen < from),
+      wasGood: Number(seen >= from && seen <= to),
+      wasTooHigh: Number(seen >= high),
+      oddsBelow: odds(0, from),
+      oddsGood: odds(from, to + 1),
+      oddsTooHigh: odds(high, K),
+    });
   }
   days.sort((a, b) => a.reading - b.reading);
   const nLag = aligned.lagsHours.length;
-  return Object.freeze({
+  return {
     kind: 'rule-days',
-    days: Object.freeze(days),
+    days: days,
     floods: floods.length,
     lagHours: C === 0 ? NaN : aligned.lagsHours[point % nLag],
     storageHours: C === 0 ? NaN : aligned.storagesHours[Math.floor(point / nLag)],
-    good: Object.freeze([from, to] as const),
+    good: [from, to] as const,
     tooHighFrom: high,
     unmatchedShare: missing / total,
-  });
+  };
 }
 
 function middleOf(draws: LevelFit['draws']): { lagHours: number; storageHours: number } {

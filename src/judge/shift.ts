@@ -16,7 +16,7 @@ const GRID_STEP = 0.05;
 /** Floods on either side without which nothing can be said about a lasting change. */
 export const FEWEST_FLOODS_ASIDE = 3;
 /** Shares of σ² that the visits of one flood have in common, averaged over with what the visits say of each. */
-export const FLOOD_SHARES: readonly number[] = Object.freeze([0, 0.35, 0.7]);
+export const FLOOD_SHARES: readonly number[] = [0, 0.35, 0.7];
 /** Draws looked at, evenly thinned: four times as many move ln of the evidence ratio by 0.05 without a step, by up to 0.7 where it is 4. */
 const DRAWS = 40;
 
@@ -103,7 +103,7 @@ export function shiftOf(
   const logBayesFactor = totals.step.log() - totals.none.log();
   const odds = Math.exp(logBayesFactor) * (prior / (1 - prior));
   const probability = odds === Infinity ? 1 : odds / (1 + odds);
-  return Object.freeze({
+  return {
     kind: 'shift',
     status: 'judged',
     probability,
@@ -115,11 +115,11 @@ export function shiftOf(
     ),
     pettitt: pettitt(Float64Array.from(spans, ({ visits }) => meanOf(visits, residuals)).filter((v) => v === v)),
     residuals,
-  });
+  };
 }
 
 function tooFew(residuals: Float64Array): ShiftFinding {
-  return Object.freeze({
+  return {
     kind: 'shift',
     status: 'too-few',
     probability: null,
@@ -128,7 +128,7 @@ function tooFew(residuals: Float64Array): ShiftFinding {
     step: null,
     pettitt: null,
     residuals,
-  });
+  };
 }
 
 function thinned(count: number, most: number): number[] {

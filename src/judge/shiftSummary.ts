@@ -46,18 +46,18 @@ export function summariseStep(
   const firstAfter = (f: number) => timesMs[spans[f + 1].visits[0]];
   const value = (p: number) => (quantileOfShares(sizeShare, p) - grid.half) * grid.step;
   const count = (part: readonly FloodSpan[]) => part.reduce((sum, { visits }) => sum + visits.length, 0);
-  return Object.freeze({
-    betweenMs: Object.freeze([lastOf(best), firstAfter(best)] as const),
+  return {
+    betweenMs: [lastOf(best), firstAfter(best)] as const,
     gapProbability: gapShare[best],
-    date80Ms: Object.freeze([lastOf(gapAt(gapShare, 0.1)), firstAfter(gapAt(gapShare, 0.9))] as const),
-    size: Object.freeze({
+    date80Ms: [lastOf(gapAt(gapShare, 0.1)), firstAfter(gapAt(gapShare, 0.9))] as const,
+    size: {
       median: value(0.5),
-      i80: Object.freeze([value(0.1), value(0.9)] as const),
-      i95: Object.freeze([value(0.025), value(0.975)] as const),
-    }),
+      i80: [value(0.1), value(0.9)] as const,
+      i95: [value(0.025), value(0.975)] as const,
+    },
     visitsBefore: count(spans.slice(0, best + 1)),
     visitsAfter: count(spans.slice(best + 1)),
-  });
+  };
 }
 
 /** First index at which the running sum of the shares reaches p. */

@@ -12,7 +12,7 @@ import type { Skill } from './types.js';
 /** Fewer floods than this can't be resampled into an interval. */
 const FEWEST_FLOODS = 2;
 
-const UNKNOWN: Interval = Object.freeze([null, null] as const);
+const UNKNOWN: Interval = [null, null] as const;
 
 /**
  * Ranked probability skill of the left-out odds: 1 - ΣRPS/ΣRPS_base over all cases, 1 perfect, 0 no better than the base, below 0 worse.
@@ -82,7 +82,7 @@ function skillAgainst(scores: Float64Array, base: Float64Array, floods: Int32Arr
 function interval80(values: Float64Array, floods: number): Interval {
   const sorted = values.slice().sort();
   const tail = expandedTail(floods);
-  return Object.freeze([quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)] as const);
+  return [quantileSorted(sorted, tail), quantileSorted(sorted, 1 - tail)] as const;
 }
 
 /** 0.9 quantile of the standard normal distribution. */

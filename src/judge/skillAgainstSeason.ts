@@ -77,14 +77,13 @@ export function skillAgainstSeason(
   ).sort();
   // Half of the widened 80 % tail: a shade narrower than the widened 90 % one, and the same for 40 floods.
   const tail = whole.length < 2 ? NaN : expandedTail(whole.length) / 2;
-  return Object.freeze({
+  return {
     value: skill(whole),
-    i90: Object.freeze(
+    i90:
       tail === tail
         ? ([quantileSorted(values, tail), quantileSorted(values, 1 - tail)] as const)
         : ([null, null] as const),
-    ),
-  });
+  };
 }
 
 /** The verdicts alone, with these readings at their exact time, lag and storage 0, in steady water. A visit without a reading stays unmatched. */

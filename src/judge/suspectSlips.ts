@@ -16,28 +16,32 @@ export interface Explanation {
 
 export const ELSEWHERE_PRIOR = 0.02;
 
-const clock = (hours: number, prior: number, sentence: string): Explanation =>
-  Object.freeze({ kind: 'clock', hours, prior, sentence });
+const clock = (hours: number, prior: number, sentence: string): Explanation => ({
+  kind: 'clock',
+  hours,
+  prior,
+  sentence,
+});
 
 /** Slips of the clock and the calendar. */
-export const TIME_SLIPS: readonly Explanation[] = Object.freeze([
+export const TIME_SLIPS: readonly Explanation[] = [
   clock(12, 0.005, 'Took place 12 hours later than written: morning for evening.'),
   clock(-12, 0.005, 'Took place 12 hours earlier than written: evening for morning.'),
   clock(24, 0.005, 'Took place a day later than written.'),
   clock(-24, 0.005, 'Took place a day earlier than written.'),
   clock(1, 0.0025, 'Took place an hour later than written: clock change, or another zone.'),
   clock(-1, 0.0025, 'Took place an hour earlier than written: clock change, or another zone.'),
-]);
+];
 
 const FEATURE_PRIOR = 0.01;
 const UNIT_PRIOR = 0.01;
 const DIGITS_PRIOR = 0.01;
 const MISREAD_PRIOR = 0.005;
 /** A decimal mark lost or moved, a sign. */
-const DIGITS: readonly number[] = Object.freeze([0.1, 10, 0.01, 100, -1]);
+const DIGITS: readonly number[] = [0.1, 10, 0.01, 100, -1];
 
 /** Length of each unit in metres, exact. */
-const LENGTHS: Readonly<Record<string, number>> = Object.freeze({ cm: 0.01, m: 1, in: 0.0254, ft: 0.3048 });
+const LENGTHS: Readonly<Record<string, number>> = { cm: 0.01, m: 1, in: 0.0254, ft: 0.3048 };
 
 /** One sighting of a visit read another way. */
 export interface SightingSlip {
@@ -108,7 +112,7 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
     }
   }
   const shared = (list: readonly SightingSlip[]) =>
-    list.map((one) => ({ ...one, slip: Object.freeze({ ...one.slip, prior: one.slip.prior / list.length }) }));
+    list.map((one) => ({ ...one, slip: { ...one.slip, prior: one.slip.prior / list.length } }));
   return [
     ...shared(features.map((one) => ({ ...one, lnScale: 0 }))),
     ...shared(units),

@@ -99,25 +99,23 @@ export function suspectsOf(
       { length: aligned.sightingStart[visit + 1] - aligned.sightingStart[visit] },
       (_, k) => aligned.sightingStart[visit] + k,
     );
-    suspects.push(
-      Object.freeze({
-        visit: aligned.visitIds[visit],
-        timeMs: aligned.visitTimesMs[visit],
-        rows: Object.freeze(rows.map((j) => aligned.sightingRow[j])),
-        observers: Object.freeze([...new Set(rows.map((j) => aligned.observers[aligned.sightingObserver[j]]))]),
-        sound,
-        againstOtherDays: terms.sound / terms.elsewhere,
-        explanations: Object.freeze(explanations),
-      }),
-    );
+    suspects.push({
+      visit: aligned.visitIds[visit],
+      timeMs: aligned.visitTimesMs[visit],
+      rows: rows.map((j) => aligned.sightingRow[j]),
+      observers: [...new Set(rows.map((j) => aligned.observers[aligned.sightingObserver[j]]))],
+      sound,
+      againstOtherDays: terms.sound / terms.elsewhere,
+      explanations: explanations,
+    });
   }
   suspects.sort((a, b) => a.sound - b.sound);
-  return Object.freeze({
+  return {
     kind: 'suspects',
-    suspects: Object.freeze(suspects),
+    suspects: suspects,
     judged,
-    hoursNotTried: Object.freeze(TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h))),
-  });
+    hoursNotTried: TIME_SLIPS.map(({ hours }) => hours!).filter((h) => judged > 0 && !tried.has(h)),
+  };
 }
 
 /** The stretch of the record that a visit is read from: its time less the 80 % interval of the lag. */
@@ -259,7 +257,7 @@ function weighed({ sound, elsewhere, slips }: { sound: number; elsewhere: number
   return {
     sound: right / total,
     explanations: all
-      .map(({ likelihood, ...slip }) => Object.freeze({ ...slip, probability: (slip.prior * likelihood) / total }))
+      .map(({ likelihood, ...slip }) => ({ ...slip, probability: (slip.prior * likelihood) / total }))
       .sort((a, b) => b.probability - a.probability),
   };
 }

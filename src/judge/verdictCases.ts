@@ -32,7 +32,7 @@ export function verdictCases(aligned: Aligned): VerdictCases {
     }
   }
   const flood = Int32Array.from(visit, (i) => aligned.flood[i]);
-  return Object.freeze({
+  return {
     classes: feature < 0 ? 0 : aligned.features[feature].classes.length,
     visit: Int32Array.from(visit),
     sighting: Int32Array.from(sighting),
@@ -41,5 +41,5 @@ export function verdictCases(aligned: Aligned): VerdictCases {
     timeMs: Float64Array.from(visit, (i) => aligned.visitTimesMs[i]),
     weight: Float64Array.from(weight),
     floods: new Set(flood).size,
-  });
+  };
 }

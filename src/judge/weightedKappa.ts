@@ -66,7 +66,7 @@ export function weightedKappa(
       square += p(i, j) * (w(i, j) * (1 - pe) - (rowWeight[i] + columnWeight[j]) * (1 - po)) ** 2;
   const variance = (square - (po * pe - 2 * pe + po) ** 2) / (size * (1 - pe) ** 4);
   const known = 1 - pe > 1e-12;
-  return Object.freeze({
+  return {
     kind: 'weighted-kappa',
     kappa: known ? (po - pe) / (1 - pe) : null,
     // Rounding can leave a full agreement a hair below 0.
@@ -74,7 +74,7 @@ export function weightedKappa(
     observedAgreement: po,
     chanceAgreement: pe,
     n: size,
-  });
+  };
 }
 
 function checkSquare(table: readonly ArrayLike<number>[], what: string, K: number): void {

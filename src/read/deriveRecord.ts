@@ -1,7 +1,7 @@
 import type { DerivedGauge } from '../series/creek.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
-import { convertUnit } from '../series/units.js';
+import { convertUnit, type GaugeUnit } from '../series/units.js';
 import { usualStepMs } from './recordSpacing.js';
 
 const HOUR_MS = 3_600_000;
@@ -12,6 +12,7 @@ const HOUR_MS = 3_600_000;
  *     sum          Q(t) = Q₁(t) + Σ Qⱼ(t − τⱼ)
  *     difference   Q(t) = Q₁(t) − Σ Qⱼ(t − τⱼ)      the branch that has no gauge, where the first stands below the confluence
  *     area-scaled  Q(t) = Q₁(t − τ₁) · A / A₁
+ *     mean         Q(t) = Π Qⱼ(t − τⱼ)^wⱼ           weights wⱼ that sum to 1
  *
  * τⱼ is the travel time from gauge j to the first, hours (positive: j lies upstream). Readings are linear in time between neighbours and never taken across a
  * missing reading or a gap wider than the record bridges; there the derived value is NaN. A difference of zero or below stays and is noted: it says
@@ -66,9 +67,14 @@ export function deriveRecord(
       `deriveRecord: '${derived.id}' is scaled by area and needs catchmentAreaKm2 of both gauges, above 0`,
     );
   const factor = scaled ? derived.catchmentAreaKm2! / first.catchmentAreaKm2! : 1;
-  const values = first.values.map((value) => value * factor);
-  for (let j = 1; j < all.length; j++)
-    addAligned(values, timesMs, all[j]!, travelMs[j]!, derived.kind === 'sum' ? 1 : -1, first);
+  const mean = derived.kind === 'mean';
+  const values = first.values.map((value) => (mean ? value ** derived.weights![0]! : value * factor));
+  for (let j = 1; j < all.length; j++) {
+    const other = aligned(timesMs, all[j]!, { travelMs: travelMs[j]!, unit: first.unit });
+    const weight = mean ? derived.weights![j]! : derived.kind === 'sum' ? 1 : -1;
+    for (let i = 0; i < values.length; i++)
+      values[i] = mean ? values[i]! * other[i]! ** weight : values[i]! + weight * other[i]!;
+  }
 
   let lost = 0;
   let low = 0;
@@ -137,27 +143,22 @@ function likelyCause({ kind, of }: DerivedGauge, sources: readonly GaugeRecord[]
   );
 }
 
-/** values[i] += sign · (record at timesMs[i] − travel), in the unit of `first`; NaN where the record has nothing there. One pass over both. */
-function addAligned(
-  values: Float64Array,
+/** The record's readings at timesMs[i] − travel, in this unit; NaN where it has nothing there. One pass over both. */
+function aligned(
   timesMs: Float64Array,
   record: GaugeRecord,
-  travelMs: number,
-  sign: 1 | -1,
-  first: GaugeRecord,
-): void {
-  const factor = sign * convertUnit(1, record.unit, first.unit);
+  { travelMs, unit }: { travelMs: number; unit: GaugeUnit },
+): Float64Array {
+  const factor = convertUnit(1, record.unit, unit);
   const { timesMs: t, values: q, maxGapMs } = record;
   let k = 0;
-  for (let i = 0; i < timesMs.length; i++) {
-    const time = timesMs[i]! - travelMs;
+  return timesMs.map((at) => {
+    const time = at - travelMs;
     while (k + 1 < t.length && t[k + 1]! <= time) k++;
-    let value = NaN;
-    if (t[k] === time) value = q[k]!;
-    else if (t[k]! < time && k + 1 < t.length && t[k + 1]! - t[k]! <= maxGapMs)
-      value = q[k]! + ((q[k + 1]! - q[k]!) * (time - t[k]!)) / (t[k + 1]! - t[k]!);
-    values[i] = values[i]! + factor * value;
-  }
+    if (t[k] === time) return factor * q[k]!;
+    const within = t[k]! < time && k + 1 < t.length && t[k + 1]! - t[k]! <= maxGapMs;
+    return within ? factor * (q[k]! + ((q[k + 1]! - q[k]!) * (time - t[k]!)) / (t[k + 1]! - t[k]!)) : NaN;
+  });
 }
 
 /**

@@ -129,9 +129,11 @@ export interface Logger extends Omit<Gauge, 'reach'> {
 export interface DerivedGauge {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'sum' | 'difference' | 'area-scaled';
-  /** Gauge ids: all added; or the first minus the rest; or one, scaled to `catchmentAreaKm2`. */
+  readonly kind: 'sum' | 'difference' | 'area-scaled' | 'mean';
+  /** Gauge ids: all added; or the first minus the rest; or one, scaled to `catchmentAreaKm2`; or their weighted geometric mean, which is found and not written in creek.json. */
   readonly of: readonly string[];
+  /** Of a mean, one for each of `of`; they sum to 1. */
+  readonly weights?: readonly number[];
   /** Travel time from each gauge of `of` to the first, hours; default 0. */
   readonly travelHours?: readonly number[];
   readonly catchmentAreaKm2?: number;

@@ -45,6 +45,9 @@ function ranked(
     beatsFirst: null,
     best: 0,
     creekLeads: 0.02,
+    gain: null,
+    moreAfterwards: false,
+    atLead: null,
     lagHours: 3,
     storageHours: 12,
     parts: [],
@@ -58,6 +61,9 @@ const CHOICES: Readonly<Record<FixtureChoice, GaugeRanking['choice']>> = {
   combined: {
     id: 'mean(low-bridge,mill)',
     name: BOTH,
+    why: 'clear-gain',
+    plain: { id: 'low-bridge', name: BRIDGE },
+    gain: { value: 0.07, i80: [0.02, 0.12] },
     skill: { value: 0.66, i80: [0.55, 0.74] },
     sameChoice: 0.93,
     sentence: `Read ${BOTH}: the simplest of those that nothing clearly beats. Choosing among 5 candidates like this has a skill of 0.66 (0.55 to 0.74) on floods that had no part in the choice; without one flood or another the same is chosen in 93 %.`,
@@ -65,6 +71,9 @@ const CHOICES: Readonly<Record<FixtureChoice, GaugeRanking['choice']>> = {
   single: {
     id: 'low-bridge',
     name: BRIDGE,
+    why: 'best-single',
+    plain: { id: 'low-bridge', name: BRIDGE },
+    gain: null,
     skill: { value: 0.61, i80: [0.49, 0.7] },
     sameChoice: 1,
     sentence: `Read ${BRIDGE}: the simplest of those that nothing clearly beats. Choosing among 5 candidates like this has a skill of 0.61 (0.49 to 0.70) on floods that had no part in the choice; without one flood or another the same is chosen in 100 %.`,
@@ -72,6 +81,9 @@ const CHOICES: Readonly<Record<FixtureChoice, GaugeRanking['choice']>> = {
   none: {
     id: null,
     name: null,
+    why: 'none-reliable',
+    plain: { id: 'low-bridge', name: BRIDGE },
+    gain: null,
     skill: { value: -0.04, i80: [-0.2, 0.09] },
     sameChoice: 0.5,
     sentence:

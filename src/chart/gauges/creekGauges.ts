@@ -2,7 +2,7 @@ import { runTasks, type TaskProgress } from '../../judge/refits/runTasks.js';
 import type { FittedCreek } from '../fitCreek.js';
 import type { CreekChart } from '../types.js';
 import { finishGauges } from './finishGauges.js';
-import { planGauges, type GaugesDepth } from './planGauges.js';
+import { planGauges, planRankings, type GaugesDepth } from './planGauges.js';
 import { gaugesCraft } from './runGaugesTask.js';
 import type { CreekGauges } from './types.js';
 
@@ -29,7 +29,7 @@ export function creekGauges(
   chart: CreekChart,
   { depth = 'full', onProgress }: CreekGaugesOptions = {},
 ): CreekGauges {
-  const plan = planGauges(fitted, chart, { depth });
-  const [results] = runTasks([plan], () => gaugesCraft, { onProgress });
-  return finishGauges(fitted, chart, { plan, results });
+  const plans = [planRankings(fitted, { depth }), planGauges(fitted, chart, { depth })];
+  const results = runTasks(plans, () => gaugesCraft, { onProgress }).flat();
+  return finishGauges(fitted, chart, results);
 }

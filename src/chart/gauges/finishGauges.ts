@@ -1,80 +1,62 @@
 import { isUsableGrade } from '../../judge/grade.js';
-import type { Creek } from '../../series/creek.js';
-import { derivedRecipe } from '../derivedRecipe.js';
 import type { FittedCreek } from '../fitCreek.js';
 import { deepFreeze } from '../deepFreeze.js';
-import type { CreekChart, GaugeChart } from '../types.js';
+import type { CreekChart } from '../types.js';
 import { chartedRelations } from './chartedRelation.js';
 import { travelOf } from './lagReport.js';
 import { loggerReports } from './loggerReports.js';
 import { staffRating } from './staffRating.js';
 import { staffReport } from './staffReport.js';
-import type { FittedCombined, GaugesPlan, GaugesResult } from './taskTypes.js';
-import type { CombinedReading, CreekGauges, LagReport, RunGauges } from './types.js';
+import type { GaugesResult } from './taskTypes.js';
+import type { CreekGauges, LagReport, RunGauges } from './types.js';
 
 /**
- * What gauges.json holds, from the results of all tasks of a plan.
+ * What gauges.json holds.
  *
- * @param fitted, chart those that the plan was made from. @param options.results in any order.
+ * @param fitted, chart with the means that rankings proposed among them. @param results of the tasks of `planRankings` and `planGauges`, in any order.
  * @returns frozen plain data; what a missing result would say is null.
- * @example finishGauges(fitted, chart, { plan, results: plan.tasks.map((task) => runGaugesTask(plan.context, task)) })
  */
-export function finishGauges(
-  fitted: FittedCreek,
-  chart: CreekChart,
-  { plan, results }: { plan: GaugesPlan; results: readonly GaugesResult[] },
-): CreekGauges {
-  const found = new Map(results.map((result) => [result.id, result]));
-  const resultOf = <K extends GaugesResult['kind']>(
-    kind: K,
-    { run, gauge }: { run: string; gauge?: string },
-  ): Extract<GaugesResult, { kind: K }> | undefined => {
-    const task = plan.tasks.find((t) => t.kind === kind && t.run === run && (t.kind === 'rank' || t.gauge === gauge));
-    return task === undefined ? undefined : (found.get(task.id) as Extract<GaugesResult, { kind: K }>);
-  };
+export function finishGauges(fitted: FittedCreek, chart: CreekChart, results: readonly GaugesResult[]): CreekGauges {
+  const flowOf = (run: string, gauge: string) =>
+    results.flatMap((one) => (one.kind === 'flow-lag' && one.run === run && one.gauge === gauge ? [one.flow] : []))[0];
   return deepFreeze({
     kind: 'creek-gauges' as const,
     schema: 1 as const,
     creek: chart.creek,
-    runs: Object.freeze(
-      fitted.runs.map((run): RunGauges => {
-        const charted = chartedRelations(fitted, chart, run);
-        const usable = charted.filter((one) => isUsableGrade(one.chart.trust.grade));
-        return Object.freeze({
-          id: run.id,
-          name: run.name,
-          ...rankingOf(fitted, resultOf('rank', { run: run.id }), {
-            charts: chart.runs.find(({ id }) => id === run.id)?.gauges ?? [],
-          }),
-          loggers: loggerReports(fitted, { run, charted }),
-          lags: Object.freeze(
-            charted.map(({ relation: { record }, chart: gauge }): LagReport =>
-              Object.freeze({
-                gauge: record.gauge,
-                gaugeName: record.name,
-                travel: travelOf(
-                  fitted.creek.gauges.find(({ id }) => id === record.gauge),
-                  record,
-                  { chart: gauge },
-                ),
-                flow: resultOf('flow-lag', { run: run.id, gauge: record.gauge })?.flow ?? null,
-              }),
-            ),
+    runs: fitted.runs.map((run): RunGauges => {
+      const charted = chartedRelations(fitted, chart, run);
+      const usable = charted.filter((one) => isUsableGrade(one.chart.trust.grade));
+      return {
+        id: run.id,
+        name: run.name,
+        ...rankingOf(
+          fitted,
+          results.filter((one) => one.kind === 'rank').findLast((one) => one.run === run.id),
+        ),
+        chosenCaution: null,
+        combined: null,
+        loggers: loggerReports(fitted, { run, charted }),
+        lags: charted.map(({ relation: { record }, chart: gauge }): LagReport => ({
+          gauge: record.gauge,
+          gaugeName: record.name,
+          travel: travelOf(
+            fitted.creek.gauges.find(({ id }) => id === record.gauge),
+            record,
+            { chart: gauge },
           ),
-          staffs: Object.freeze(
-            run.features
-              .filter(({ unit }) => unit !== undefined)
-              .map((feature) =>
-                staffReport(feature, {
-                  run,
-                  visits: fitted.input.visits,
-                  ratings: usable.flatMap((one) => staffRating(feature, one) ?? []),
-                }),
-              ),
+          flow: flowOf(run.id, record.gauge) ?? null,
+        })),
+        staffs: run.features
+          .filter(({ unit }) => unit !== undefined)
+          .map((feature) =>
+            staffReport(feature, {
+              run,
+              visits: fitted.input.visits,
+              ratings: usable.flatMap((one) => staffRating(feature, one) ?? []),
+            }),
           ),
-        });
-      }),
-    ),
+      };
+    }),
     cautions: chart.cautions,
     provenance: chart.provenance,
   });
@@ -83,52 +65,17 @@ export function finishGauges(
 function rankingOf(
   { creek, input, records }: FittedCreek,
   result: Extract<GaugesResult, { kind: 'rank' }> | undefined,
-  { charts }: { charts: readonly GaugeChart[] },
-): Pick<RunGauges, 'ranking' | 'noRanking' | 'chosenCaution' | 'combined'> {
-  const none = (noRanking: string) => ({ ranking: null, noRanking, chosenCaution: null, combined: null });
+): Pick<RunGauges, 'ranking' | 'noRanking'> {
+  const none = (noRanking: string) => ({ ranking: null, noRanking });
   if (records.length === 0) return none('There is no gauge to read.');
   if (records.length === 1) {
     const known = creek.gauges.length + (creek.derivedGauges?.length ?? 0);
     const which = input.records.length > 1 ? ' asked for' : known > 1 ? ' with a record' : '';
     return none(`${records[0].name} is the only gauge${which}: there is nothing to choose between.`);
   }
-  if (result === undefined) return none('Gauges were not compared: quick leaves that out.');
-  const { ranking, combined } = result;
-  if (ranking.warning.length + ranking.confirming.length > 0)
-    return {
-      ranking,
-      noRanking: null,
-      chosenCaution: combined === null ? chosenCaution(ranking.choice.id, charts) : null,
-      combined: combined === null ? null : withCautions(combined, { creek, charts }),
-    };
+  if (result === undefined) return none('Gauges were not compared.');
+  const { ranking } = result;
+  if (ranking.warning.length + ranking.confirming.length > 0) return { ranking, noRanking: null };
   const why = [...new Set(ranking.aside.map(({ reason }) => reason))].join(' ');
   return none(`No gauge could be compared. ${why}`.trim());
-}
-
-/** Gauges are compared by the score alone; the grade asks for more, so the best of them may still not be for use. */
-function chosenCaution(chosen: string | null, charts: readonly GaugeChart[]): string | null {
-  if (chosen === null) return null;
-  const own = charts.find(({ gauge }) => gauge.id === chosen);
-  if (own === undefined) return 'But it has no chart of its own: take no level from it.';
-  const { grade } = own.trust;
-  return isUsableGrade(grade) ? null : `But its own chart is not for use (${grade}): take no level from it.`;
-}
-
-/** A mean has no grade, so it says what those of its parts say of it; and how a derived one is made up, which no station shows. */
-function withCautions(
-  combined: FittedCombined,
-  { creek, charts }: { creek: Creek; charts: readonly GaugeChart[] },
-): CombinedReading {
-  const recipes = combined.parts.flatMap(({ gauge }) => derivedRecipe(creek, { gauge, named: true }) ?? []);
-  const aloneUsable = combined.parts.some(({ gauge: part }) =>
-    charts.some(({ gauge, trust }) => gauge.id === part && isUsableGrade(trust.grade)),
-  );
-  return Object.freeze({
-    ...combined,
-    howToRead: [combined.howToRead, ...recipes].join(' '),
-    aloneUsable,
-    caution: aloneUsable
-      ? 'Grades are of single gauges; this mean has none.'
-      : 'None of these gauges is for use by itself, and their mean has no grade. Read the edges as a note of what was found, not for going.',
-  });
 }

@@ -29,7 +29,7 @@ export function flowLagReport(
     },
   );
   if (!(found.fit.draws.count > 0) || !Number.isFinite(found.logBayesFactor)) return null;
-  return Object.freeze({
+  return {
     visits: found.visits,
     flowAt: found.flowAt + (record.zeroFlowStage ?? 0),
     unit: record.unit,
@@ -38,7 +38,7 @@ export function flowLagReport(
     logBayesFactor: found.logBayesFactor,
     kept: found.kept,
     sentence: found.sentence,
-  });
+  };
 }
 
 function wholeLags(lagsHours: readonly number[], leadHours: number): readonly number[] {

@@ -22,14 +22,14 @@ export function travelOf(
   const times = reachTimes(reach);
   const [low, high] = chart?.lag.i80 ?? [null, null];
   const found = low === null || high === null ? null : ([low, high] as const);
-  return Object.freeze({
+  return {
     lengthKm: reach.lengthKm,
     lies: reach.gaugeLies,
-    tracerHours: Object.freeze([times.tracerFastest, times.tracerProbable] as const),
-    waveHours: Object.freeze([times.waveFastest, times.waveProbable] as const),
+    tracerHours: [times.tracerFastest, times.tracerProbable] as const,
+    waveHours: [times.waveFastest, times.waveProbable] as const,
     lagGoes: found === null ? null : lagAndDistance(reach, { lagHours: found }) === 'goes',
     sentence: travelTimeSentence(reach, found === null ? {} : { lagHours: found }),
-  });
+  };
 }
 
 function reachOf(gauge: Gauge | undefined, record: GaugeRecord): Reach | null {

@@ -19,7 +19,7 @@ export function loggerReport(
   { logger, gauge, withVisits }: { logger: GaugeRecord; gauge: GaugeRecord; withVisits: LoggerGauge['withVisits'] },
 ): LoggerGauge {
   const fitted = fit.status === 'converged';
-  return Object.freeze({
+  return {
     gauge: gauge.gauge,
     gaugeName: gauge.name,
     status: fit.status,
@@ -36,7 +36,7 @@ export function loggerReport(
     levels: fitted ? levelsOf(fit, { logger, gauge }) : null,
     ccf: ccfOf(logger, gauge),
     withVisits: fitted ? withVisits : null,
-  });
+  };
 }
 
 /** What was seen and what is expected, at evenly thinned times of the logger; a null where either record pauses. */
@@ -60,13 +60,13 @@ function levelsOf(
   }
   const expected = loggerLevel(fit, { gauge, timesMs });
   const broken = (i: number, value: number): number | null => (seen[i] === null ? null : finiteOrNull(value));
-  return Object.freeze({
-    timesMs: Object.freeze(timesMs),
-    seen: Object.freeze(seen),
-    expected: Object.freeze(expected.map(({ level }, i) => broken(i, level))),
-    low80: Object.freeze(expected.map(({ lower }, i) => broken(i, lower))),
-    high80: Object.freeze(expected.map(({ upper }, i) => broken(i, upper))),
-  });
+  return {
+    timesMs: timesMs,
+    seen: seen,
+    expected: expected.map(({ level }, i) => broken(i, level)),
+    low80: expected.map(({ lower }, i) => broken(i, lower)),
+    high80: expected.map(({ upper }, i) => broken(i, upper)),
+  };
 }
 
 function paused({ timesMs, maxGapMs }: GaugeRecord, from: number, to: number): boolean {
@@ -77,10 +77,10 @@ function paused({ timesMs, maxGapMs }: GaugeRecord, from: number, to: number): b
 function ccfOf(logger: GaugeRecord, gauge: GaugeRecord): LoggerGauge['ccf'] {
   const { status, lagsHours, correlation, band, peakLagHours } = loggerCcf(logger, gauge);
   if (status !== 'ok' || !Number.isFinite(band) || !Number.isFinite(peakLagHours)) return null;
-  return Object.freeze({
-    lagsHours: Object.freeze([...lagsHours]),
-    correlation: Object.freeze(Array.from(correlation, finiteOrNull)),
+  return {
+    lagsHours: [...lagsHours],
+    correlation: Array.from(correlation, finiteOrNull),
     band,
     peakLagHours,
-  });
+  };
 }

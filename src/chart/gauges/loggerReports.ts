@@ -18,34 +18,32 @@ export function loggerReports(
   { run, charted }: { run: Run; charted: readonly ChartedRelation[] },
 ): readonly LoggerReport[] {
   const own = (creek.loggers ?? []).filter((logger) => logger.run === run.id);
-  return Object.freeze(
-    own.map(({ id, name, unit, kmFromPutIn }): LoggerReport => {
-      const series = input.loggers?.find(({ gauge }) => gauge === id);
-      const n = series?.timesMs.length ?? 0;
-      const shiftHours = waveHours(creek, kmFromPutIn ?? 0);
-      const gauges = relations.flatMap((relation) => {
-        const fit = relation.run.id === run.id ? relation.loggers.find(({ logger }) => logger === id) : undefined;
-        if (series === undefined || fit === undefined) return [];
-        const chart = charted.find((one) => one.relation === relation)?.chart;
-        return [
-          loggerReport(fit, {
-            logger: series,
-            gauge: relation.record,
-            // A logger in doubt had no say in the chart's lag.
-            withVisits:
-              chart === undefined || loggerDoubt(fit) !== null ? null : withVisits(relation, { fit, shiftHours }),
-          }),
-        ];
-      });
-      return Object.freeze({
-        id,
-        name,
-        unit,
-        kmFromPutIn: kmFromPutIn ?? null,
-        fromMs: n === 0 ? null : series!.timesMs[0],
-        toMs: n === 0 ? null : series!.timesMs[n - 1],
-        gauges: Object.freeze(gauges),
-      });
-    }),
-  );
+  return own.map(({ id, name, unit, kmFromPutIn }): LoggerReport => {
+    const series = input.loggers?.find(({ gauge }) => gauge === id);
+    const n = series?.timesMs.length ?? 0;
+    const shiftHours = waveHours(creek, kmFromPutIn ?? 0);
+    const gauges = relations.flatMap((relation) => {
+      const fit = relation.run.id === run.id ? relation.loggers.find(({ logger }) => logger === id) : undefined;
+      if (series === undefined || fit === undefined) return [];
+      const chart = charted.find((one) => one.relation === relation)?.chart;
+      return [
+        loggerReport(fit, {
+          logger: series,
+          gauge: relation.record,
+          // A logger in doubt had no say in the chart's lag.
+          withVisits:
+            chart === undefined || loggerDoubt(fit) !== null ? null : withVisits(relation, { fit, shiftHours }),
+        }),
+      ];
+    });
+    return {
+      id,
+      name,
+      unit,
+      kmFromPutIn: kmFromPutIn ?? null,
+      fromMs: n === 0 ? null : series!.timesMs[0],
+      toMs: n === 0 ? null : series!.timesMs[n - 1],
+      gauges: gauges,
+    };
+  });
 }

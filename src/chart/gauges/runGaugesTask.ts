@@ -1,7 +1,6 @@
-import { rankWithFits } from '../../judge/gauges/rankGauges.js';
+import { rankAndPropose } from '../../judge/gauges/rankGauges.js';
 import type { Craft } from '../../judge/refits/runTasks.js';
 import { splitSeed } from '../../kernel/random.js';
-import { combinedReading } from './combinedReading.js';
 import { flowLagReport } from './flowLagReport.js';
 import type { GaugesContext, GaugesResult, GaugesTask } from './taskTypes.js';
 
@@ -20,25 +19,14 @@ export function runGaugesTask(context: GaugesContext, task: GaugesTask): GaugesR
   const { id } = task;
   return task.kind === 'rank'
     ? rankResult(context, task)
-    : Object.freeze({ kind: 'flow-lag', id, flow: flowLagReport(context, task) });
+    : { kind: 'flow-lag', id, run: task.run, gauge: task.gauge, flow: flowLagReport(context, task) };
 }
 
 function rankResult(
-  { records, candidates, seed, link, leadHours, draws }: GaugesContext,
-  { id, run }: { readonly id: string; readonly run: string },
+  { candidates, seed, link, leadHours }: GaugesContext,
+  { id, run, combine }: { readonly id: string; readonly run: string; readonly combine: number },
 ): GaugesResult {
-  const own = splitSeed(seed, `${run}/gauges`);
   const { of } = candidates.find((c) => c.run === run)!;
-  const { ranking, chosen } = rankWithFits(of, { leadHours, link, seed: own });
-  const combined =
-    chosen?.combined === undefined
-      ? null
-      : combinedReading(chosen.combined, chosen.fit, {
-          records,
-          leadHours,
-          link,
-          draws,
-          seed: splitSeed(own, 'combined'),
-        });
-  return Object.freeze({ kind: 'rank' as const, id, ranking, combined });
+  const ranked = rankAndPropose(of, { leadHours, link, combine, seed: splitSeed(seed, `${run}/gauges`) });
+  return { kind: 'rank', id, run, ...ranked };
 }

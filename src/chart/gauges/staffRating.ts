@@ -18,7 +18,7 @@ export function staffRating(feature: Feature, { relation, chart }: ChartedRelati
   const summary = level.ratings.find((rating) => rating.feature === feature.id);
   if (summary === undefined || fitted?.rating === undefined) return null;
   const { gaugeValues } = level.odds;
-  return Object.freeze({
+  return {
     gauge: record.gauge,
     gaugeName: record.name,
     unit: record.unit,
@@ -33,23 +33,23 @@ export function staffRating(feature: Feature, { relation, chart }: ChartedRelati
     curve80: bands(summary.low80, summary.high80),
     reading80: bands(summary.readingLow80, summary.readingHigh80),
     points: pointsOf(fitted, { fit, aligned, reading: level.reading }),
-  });
+  };
 }
 
 function bands(low: readonly number[], high: readonly number[]): StaffRating['curve80'] {
-  return Object.freeze(low.map((from, v) => Object.freeze([from, high[v]] as const)));
+  return low.map((from, v) => [from, high[v]] as const);
 }
 
 function offsetOf(fit: LevelFit, feature: string): StaffRating['offset'] {
   const offset = staffOffset(fit, { feature });
   if (offset.status !== 'ok') return null;
-  return Object.freeze({
+  return {
     median: offset.median,
     i80: offset.i80,
     i95: offset.i95,
     below95: offset.below95,
     sentence: offset.sentence,
-  });
+  };
 }
 
 /** Every reading of the staff beside the gauge's reading at its place and time, at the chart's lag and storage, and what the median curve makes expect. */
@@ -72,15 +72,13 @@ function pointsOf(
       if (aligned.sightingFeature[j] !== index || !Number.isFinite(aligned.sightingValue[j])) continue;
       const x = middle + aligned.shift[point * m + j];
       const curve = rating!.base.map((_, d) => ratingAt(rating!, x, d));
-      out.push(
-        Object.freeze({
-          visit,
-          gaugeValue: fit.offset + Math.exp(x),
-          staff: aligned.sightingValue[j],
-          expected: quantile(curve, 0.5),
-        }),
-      );
+      out.push({
+        visit,
+        gaugeValue: fit.offset + Math.exp(x),
+        staff: aligned.sightingValue[j],
+        expected: quantile(curve, 0.5),
+      });
     }
   });
-  return Object.freeze(out);
+  return out;
 }

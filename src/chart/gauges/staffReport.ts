@@ -28,20 +28,20 @@ export function staffReport(
   const classes = run.classes.map((word, k) => {
     const readings = pairs.filter(({ classIndex }) => classIndex === k).map(({ reading }) => reading);
     readings.sort((a, b) => a - b);
-    return Object.freeze({
+    return {
       word,
-      readings: Object.freeze(readings),
+      readings: readings,
       median: readings.length === 0 ? null : quantile(Float64Array.from(readings), 0.5),
-    });
+    };
   });
-  return Object.freeze({
+  return {
     feature: feature.id,
     name: feature.name,
     unit,
-    classes: Object.freeze(classes),
-    gauges: Object.freeze(ratings),
+    classes: classes,
+    gauges: ratings,
     sentence: wordsSentence({ name: feature.name, unit, classes }),
-  });
+  };
 }
 
 /** A reading as people would write it: three digits, no exponent. */

@@ -1,12 +1,9 @@
 import type { Link } from '../../fit/types.js';
 import type { GaugeCandidate, GaugeRanking } from '../../judge/gauges/types.js';
-import type { Creek } from '../../series/creek.js';
+import type { Creek, DerivedGauge } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
-import type { CombinedReading, LagReport } from './types.js';
-
-/** A combined gauge as its own fit makes it; what the grades of its parts say is added from the chart. */
-export type FittedCombined = Omit<CombinedReading, 'aloneUsable' | 'caution'>;
+import type { LagReport } from './types.js';
 
 /** Everything about a creek's gauges that needs fits of its own: plain data, so that it can go to other cores. */
 export interface GaugesPlan {
@@ -32,9 +29,9 @@ export interface GaugesContext {
   readonly lagsHours: readonly number[];
 }
 
-/** `rank`: all candidates of a run. `flow-lag`: does a gauge's lag shorten as the flow grows. `id` is unique. */
+/** `rank`: all candidates of a run, and weighted means of the best `combine` of them. `flow-lag`: does a gauge's lag shorten as the flow grows. `id` is unique. */
 export type GaugesTask =
-  | { readonly kind: 'rank'; readonly id: string; readonly run: string }
+  | { readonly kind: 'rank'; readonly id: string; readonly run: string; readonly combine: number }
   | {
       readonly kind: 'flow-lag';
       readonly id: string;
@@ -49,7 +46,15 @@ export type GaugesResult =
   | {
       readonly kind: 'rank';
       readonly id: string;
+      readonly run: string;
       readonly ranking: GaugeRanking;
-      readonly combined: FittedCombined | null;
+      /** A weighted mean that the ranking would choose; to be derived and ranked again as any gauge. */
+      readonly proposal: DerivedGauge | null;
     }
-  | { readonly kind: 'flow-lag'; readonly id: string; readonly flow: LagReport['flow'] };
+  | {
+      readonly kind: 'flow-lag';
+      readonly id: string;
+      readonly run: string;
+      readonly gauge: string;
+      readonly flow: LagReport['flow'];
+    };

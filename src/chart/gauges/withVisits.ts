@@ -26,7 +26,7 @@ export function withVisits(
   const [from, to] = fit.lag.i95.map((end) => (end === null ? null : end - shiftHours));
   const bound = (to ?? Infinity) < leadHours;
   const agree = bound || (meet(alone.lag.i95, [from, to]) && meet(alone.storage.i95, fit.storage.i95));
-  return Object.freeze({
+  return {
     lagAlone: alone.lag,
     lagWith,
     storageAlone: alone.storage,
@@ -44,7 +44,7 @@ export function withVisits(
                 ? 'by a gauge that is slower than the creek it tells lag and storage poorly.'
                 : 'look at its clock and zone, at whether it was moved, and at other seasons.'
             }`),
-  });
+  };
 }
 
 /** `3 h (2 to 4.5)`, `3 h` where the interval is no wider than the rounding. */

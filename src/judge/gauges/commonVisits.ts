@@ -42,7 +42,7 @@ export function commonVisits(
   const cut = enough.map((c) => ({ ...c, aligned: keepVisits(c.aligned, ({ id }) => shared.has(id)) }));
   const flood = sharedFloods(cut.map((c) => c.aligned));
   return {
-    candidates: cut.map((c) => ({ ...c, aligned: Object.freeze({ ...c.aligned, flood }) })),
+    candidates: cut.map((c) => ({ ...c, aligned: { ...c.aligned, flood } })),
     aside,
     visits: cut.length === 0 ? 0 : flood.length,
     floods: flood.length === 0 ? 0 : flood[flood.length - 1] + 1,

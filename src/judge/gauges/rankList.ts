@@ -1,24 +1,39 @@
-import { quantile } from '../../kernel/quantile.js';
+import type { Aligned } from '../../align/types.js';
+import type { LevelFit } from '../../fit/types.js';
 import type { LeftOut } from '../leaveFloodOut.js';
 import { skillOf } from '../skill.js';
 import type { Skill } from '../types.js';
 import { floodSeed } from '../waysOfReading.js';
 import { drawnSums, floodDraws, probabilityBest, probabilityBetter } from './compareScores.js';
 import { leftOutScores, type LeftOutScores } from './leftOutScores.js';
-import type { CombinedPart, FittedCandidate, RankedGauge } from './types.js';
+import type { CandidateKind, CombinedGauge, RankedGauge } from './types.js';
 
-/** A candidate with its scores on the shared floods. */
-export interface Scored extends FittedCandidate {
+/** A candidate as it is scored. */
+export interface Scored {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: CandidateKind;
+  readonly sources: readonly string[];
+  readonly aligned: Aligned;
+  readonly fit: LevelFit;
+  readonly creekLeads: number | null;
+  readonly moreAfterwards: boolean;
+  readonly atLead: Skill | null;
+  readonly combined?: CombinedGauge;
   readonly scores: LeftOutScores;
   readonly skill: Skill;
 }
 
-/** Null where there are no draws or nobody gave a verdict. */
-export function scoreCandidate(candidate: FittedCandidate, { seed }: { seed: number }): Scored | null {
-  if (!(candidate.fit.draws.count > 0)) return null;
-  const scores = leftOutScores(candidate.fit, candidate.aligned);
+/** Scores on floods left out; null where there are no draws or nobody gave a verdict. */
+export function scoreFit(
+  fit: LevelFit,
+  aligned: Aligned,
+  { seed }: { seed: number },
+): Pick<Scored, 'fit' | 'aligned' | 'scores' | 'skill'> | null {
+  if (!(fit.draws.count > 0)) return null;
+  const scores = leftOutScores(fit, aligned);
   const skill = skillOf(leftOutOf(scores), { seed: floodSeed(seed) });
-  return skill === null ? null : { ...candidate, scores, skill };
+  return skill === null ? null : { fit, aligned, scores, skill };
 }
 
 /** The scores' odds as `skillOf` and `floodScores` take them. */
@@ -46,7 +61,7 @@ export function bestFirst(list: readonly Scored[]): Scored[] {
 /** Candidates in order, their rows, and who beats whom. */
 export interface RankedList {
   readonly ordered: readonly Scored[];
-  readonly rows: readonly Omit<RankedGauge, 'reason'>[];
+  readonly rows: readonly Omit<RankedGauge, 'reason' | 'gain'>[];
   readonly beats: readonly (readonly number[])[];
 }
 
@@ -60,7 +75,7 @@ export function rankList(list: readonly Scored[], { seed }: { seed: number }): R
     draws,
   );
   const best = probabilityBest(sums);
-  const beats = sums.map((a) => Object.freeze(sums.map((b) => probabilityBetter(a, b))));
+  const beats = sums.map((a) => sums.map((b) => probabilityBetter(a, b)));
   const rows = ordered.map((s, i) => ({
     rank: i + 1,
     id: s.id,
@@ -71,33 +86,14 @@ export function rankList(list: readonly Scored[], { seed }: { seed: number }): R
     rps: total(s.scores.scores) / total(s.scores.cases.weight),
     beatsFirst: i === 0 ? null : beats[i][0],
     best: best[i],
-    creekLeads: s.kind === 'combined' ? null : s.creekLeads,
-    ...readingOf(s),
+    creekLeads: s.creekLeads,
+    moreAfterwards: s.moreAfterwards,
+    atLead: s.atLead,
+    lagHours: s.fit.reading.lagHours,
+    storageHours: s.combined === undefined ? s.fit.reading.storageHours : 0,
+    parts: s.combined?.configurations[s.fit.reading.storageHours] ?? [],
     undependableShare: s.scores.undependableShare,
     status: s.fit.status,
   }));
-  return { ordered, rows, beats: Object.freeze(beats) };
-}
-
-/** Median lag and storage; for a combined gauge those of each part, and the shortest lag. */
-function readingOf({ fit, combined }: Scored): Pick<RankedGauge, 'lagHours' | 'storageHours' | 'parts'> {
-  const { draws } = fit;
-  if (combined === undefined)
-    return { lagHours: quantile(draws.lagHours, 0.5), storageHours: quantile(draws.storageHours, 0.5), parts: [] };
-  const drawn = Array.from(draws.storageHours, (v) => combined.configurations[v]);
-  const parts = combined.members.map((gauge, j): CombinedPart =>
-    Object.freeze({
-      gauge,
-      weight: drawn.reduce((sum, parts) => sum + parts[j].weight, 0) / drawn.length,
-      lagHours: quantile(
-        Float64Array.from(drawn, (parts) => parts[j].lagHours),
-        0.5,
-      ),
-      storageHours: quantile(
-        Float64Array.from(drawn, (parts) => parts[j].storageHours),
-        0.5,
-      ),
-    }),
-  );
-  return { lagHours: Math.min(...parts.map((p) => p.lagHours)), storageHours: 0, parts: Object.freeze(parts) };
+  return { ordered, rows, beats };
 }

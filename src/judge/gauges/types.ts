@@ -1,6 +1,6 @@
 import type { Aligned } from '../../align/types.js';
 import type { LevelFits } from '../../fit/fitLevels.js';
-import type { FitStatus, LevelFit } from '../../fit/types.js';
+import type { FitStatus } from '../../fit/types.js';
 import type { Measured } from '../floodRatios.js';
 import type { Skill } from '../types.js';
 
@@ -11,8 +11,9 @@ export interface GaugeCandidate {
   /** Unique among the candidates. */
   readonly id: string;
   readonly name: string;
-  readonly kind: 'single' | 'derived';
-  /** Ids of the official gauges that somebody has to look at; default the candidate's own. Two candidates that share one are not combined: a gauge counted twice is no second opinion. */
+  /** `combined`: a weighted mean that an earlier ranking proposed. */
+  readonly kind: CandidateKind;
+  /** Ids of the official gauges that somebody has to look at; default the candidate's own. */
   readonly sources?: readonly string[];
   /** The run's visits against it; all candidates from the same visits. */
   readonly aligned: Aligned;
@@ -30,12 +31,11 @@ export interface CombinedPart {
   readonly storageHours: number;
 }
 
-/** A weighted mean of ln effective readings, each with its own lag and storage, as an aligned of its own. */
+/** Weighted means of ln effective readings on some gauges, as an aligned of its own. */
 export interface CombinedGauge {
   readonly kind: 'combined-gauge';
   readonly id: string;
   readonly name: string;
-  readonly members: readonly string[];
   /**
    * The visits on a grid that is a list of configurations: `storagesHours` holds their numbers 0 … V-1, which are not hours; `lagsHours` holds the
    * shortest lag of all, once.
@@ -45,7 +45,7 @@ export interface CombinedGauge {
   readonly configurations: readonly (readonly CombinedPart[])[];
 }
 
-/** One candidate with its place among the others. */
+/** One candidate with its place among the others, and what the place rests on. */
 export interface RankedGauge {
   readonly rank: number;
   readonly id: string;
@@ -55,6 +55,8 @@ export interface RankedGauge {
   readonly gauges: number;
   /** Ranked probability skill with floods left out, over the floods that all candidates share. */
   readonly skill: Skill;
+  /** What it gains in skill over the best plain single gauge, on the same floods; null for that one itself, without one, and where it only confirms. */
+  readonly gain: Measured | null;
   /** Mean ranked probability score of a verdict, lower is better. */
   readonly rps: number;
   /** Probability that this candidate scores better than the first of its list over floods drawn anew; null for the first itself. */
@@ -63,13 +65,18 @@ export interface RankedGauge {
   readonly best: number;
   /** Probability that the creek leads this gauge (lag below 0), from the fit over both signs; null for a combined one, which only holds gauges that warn. */
   readonly creekLeads: number | null;
+  /** It says clearly more when it is read afterwards. */
+  readonly moreAfterwards: boolean;
+  /** Of one that only confirms: what it is worth before going. */
+  readonly atLead: Skill | null;
   readonly lagHours: number;
   readonly storageHours: number;
-  /** A combined gauge: mean weight, median lag and storage of each part. */
+  /** A combined gauge: weight, lag and storage of each part. */
   readonly parts: readonly CombinedPart[];
   /** Share of the verdicts' weight in floods whose weights are not dependable (k̂ above 0.7). */
   readonly undependableShare: number;
   readonly status: FitStatus;
+  /** The same in a sentence or two. */
   readonly reason: string;
 }
 
@@ -104,21 +111,18 @@ export interface GaugeChoice {
   /** Null where no candidate is better than the logged frequencies. */
   readonly id: string | null;
   readonly name: string | null;
+  /**
+   * `no-gauge`: nothing to choose from. `none-reliable`: no candidate surely beats the logged frequencies. `only-one`: nothing to compare with. `best-single`: nothing that takes
+   * arithmetic clearly gains over it. `clear-gain`: it takes arithmetic, and clearly gains over the best plain single gauge.
+   */
+  readonly why: 'no-gauge' | 'none-reliable' | 'only-one' | 'best-single' | 'clear-gain';
+  /** The best plain single gauge. */
+  readonly plain: { readonly id: string; readonly name: string } | null;
+  /** What the choice gains over it; null where it is the choice, and where there is none. */
+  readonly gain: Measured | null;
   /** Skill of whatever would have been chosen without each flood, on that flood. */
   readonly skill: Measured;
   /** Share of the floods without which the same gauge would have been chosen; null without floods. */
   readonly sameChoice: number | null;
   readonly sentence: string;
-}
-
-/** A fitted candidate on its way through the ranking. */
-export interface FittedCandidate {
-  readonly id: string;
-  readonly name: string;
-  readonly kind: CandidateKind;
-  readonly sources: readonly string[];
-  readonly aligned: Aligned;
-  readonly fit: LevelFit;
-  readonly creekLeads: number | null;
-  readonly combined?: CombinedGauge;
 }

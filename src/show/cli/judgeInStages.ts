@@ -1,5 +1,5 @@
 import { finishGauges } from '../../chart/gauges/finishGauges.js';
-import { planGauges } from '../../chart/gauges/planGauges.js';
+import { planGauges, planRankings } from '../../chart/gauges/planGauges.js';
 import type { GaugesResult } from '../../chart/gauges/taskTypes.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { FittedCreek } from '../../chart/fitCreek.js';
@@ -67,9 +67,9 @@ export async function gaugesInStages(
   chart: CreekChart,
   { depth, cores, signal, onProgress }: StagesOptions,
 ): Promise<CreekGauges> {
-  const plan = planGauges(fitted, chart, { depth });
-  const [results] = await runOnCores([plan], { onProgress, cores, signal });
-  return finishGauges(fitted, chart, { plan, results });
+  const plans = [planRankings(fitted, { depth }), planGauges(fitted, chart, { depth })];
+  const results = await runOnCores(plans, { onProgress, cores, signal });
+  return finishGauges(fitted, chart, results.flat());
 }
 
 /** Both together: what is left of one keeps the cores busy with the other. */
@@ -79,12 +79,16 @@ export async function judgeAndCompare(
   { label = 'how far to trust it', ...options }: StagesOptions,
 ): Promise<JudgedCreek & { readonly gauges: CreekGauges }> {
   const { depth, cores, signal, onProgress } = options;
-  const gaugesPlan = planGauges(fitted, first.chart, { depth });
-  const finish = (results: readonly GaugesResult[]) => finishGauges(fitted, first.chart, { plan: gaugesPlan, results });
-  if (depth === 'quick') return { ...first, gauges: finish([]) };
+  const rankings = planRankings(fitted, { depth });
+  const finish = (results: readonly GaugesResult[]) => finishGauges(fitted, first.chart, results);
+  if (depth === 'quick') {
+    const [ranked] = await runOnCores([rankings], { cores, signal, onProgress });
+    return { ...first, gauges: finish(ranked) };
+  }
   onProgress?.({ done: 0, total: 1, label });
   const plan = await planOnCores(fitted, first, { cores, signal, onProgress });
-  const [compared, ...judged] = await runOnCores([gaugesPlan, ...plan.plans], {
+  const gaugesPlan = planGauges(fitted, first.chart, { depth });
+  const [ranked, lags, ...judged] = await runOnCores([rankings, gaugesPlan, ...plan.plans], {
     onProgress: within(onProgress, ENDS.shifts, ENDS.tasks),
     cores,
     signal,
@@ -96,7 +100,7 @@ export async function judgeAndCompare(
       signal,
       onProgress: within(onProgress, ENDS.tasks, 1),
     })),
-    gauges: finish(compared),
+    gauges: finish([...ranked, ...lags]),
   };
 }
 

@@ -1,10 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { chartFitted } from '../../../src/chart/judgeCreek.js';
-import { fitCreek } from '../../../src/chart/fitCreek.js';
+import { inflow } from '../../../src/align/effectiveSeries.js';
+import { calculatorOf, readingFrom } from '../../../src/chart/calculator.js';
+import { fitCreek, fitPair } from '../../../src/chart/fitCreek.js';
+import type { GaugesResult } from '../../../src/chart/gauges/taskTypes.js';
 import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
 import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { loggerReport } from '../../../src/chart/gauges/loggerReport.js';
-import { planGauges } from '../../../src/chart/gauges/planGauges.js';
+import { planGauges, planRankings } from '../../../src/chart/gauges/planGauges.js';
+import { planProposals, recommendedGauge, withProposals } from '../../../src/chart/gauges/proposals.js';
 import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
 import { lagSummary } from '../../../src/chart/lagSummary.js';
 import { withVisits } from '../../../src/chart/gauges/withVisits.js';
@@ -53,19 +57,20 @@ describe('creekGauges', () => {
   });
 
   it('says the same whatever order the tasks were done in', () => {
-    const plan = planGauges(fitted, chart);
-    const results = [...plan.tasks].reverse().map((task) => runGaugesTask(plan.context, structuredClone(task)));
-    expect(finishGauges(fitted, chart, { plan, results })).toEqual(gauges);
+    const plans = [planRankings(fitted), planGauges(fitted, chart)];
+    const results = plans.flatMap(({ context, tasks }) =>
+      tasks.map((task) => runGaugesTask(context, structuredClone(task))),
+    );
+    expect(finishGauges(fitted, chart, results.reverse())).toEqual(gauges);
   });
 
   it('ranks the gauge that knows the creek before the one that has weather of its own, with the skill of its chart', () => {
-    const { ranking, noRanking, combined } = run;
+    const { ranking, noRanking } = run;
     expect(noRanking).toBeNull();
     const [weir, mill] = ['weir', 'mill'].map((id) => ranking!.warning.find((g) => g.id === id)!);
     expect(weir.rank).toBeLessThan(mill.rank);
     const chosen = ranking!.warning.find(({ id }) => id === ranking!.choice.id)!;
     expect(chosen.id).toContain('weir');
-    expect(combined?.id).toBe(chosen.kind === 'combined' ? chosen.id : undefined);
     // The same draws and the same floods; only their resampling is seeded anew.
     const { skill } = chart.runs[0].gauges.find(({ gauge }) => gauge.id === 'weir')!.trust;
     expectClose(weir.skill.againstFrequencies.value!, skill!.againstFrequencies.value!, {
@@ -77,10 +82,8 @@ describe('creekGauges', () => {
   it('asks about the lag and the flow where the chart can be planned with, and nowhere else', () => {
     const usable = chart.runs[0].gauges.filter(({ trust }) => trust.grade.endsWith('guide')).map((g) => g.gauge.id);
     expect(usable).toEqual(['weir']);
-    expect(planGauges(fitted, chart).tasks.map(({ id }) => id)).toEqual([
-      'ranking for the gorge',
-      'lag and flow, the gorge by the weir',
-    ]);
+    expect(planGauges(fitted, chart).tasks.map(({ id }) => id)).toEqual(['lag and flow, the gorge by the weir']);
+    expect(planRankings(fitted).tasks.map(({ id }) => id)).toEqual(['ranking for the gorge']);
     // Names may be given twice, ids not: then the id stands behind the name.
     const named = (name: string) => ({
       ...fitted,
@@ -89,11 +92,11 @@ describe('creekGauges', () => {
         { ...r, id: 'other', name },
       ]),
     });
-    const ids = planGauges(named('Run'), chart).tasks.map(({ id }) => id);
-    expect(ids.slice(0, 2)).toEqual(['ranking for Run (gorge)', 'ranking for Run (other)']);
-    expect(new Set(ids).size).toBe(ids.length);
+    const relations = fitted.relations.flatMap((r) => [r, { ...r, run: { ...r.run, id: 'other' } }]);
+    const ids = planRankings({ ...named('Run'), relations }).tasks.map(({ id }) => id);
+    expect(ids).toEqual(['ranking for Run (gorge)', 'ranking for Run (other)']);
     const late = { ...chart, runs: chart.runs.map((r) => ({ ...r, gauges: r.gauges.map(creekLeads) })) };
-    expect(planGauges(fitted, late).tasks.map(({ kind }) => kind)).toEqual(['rank']);
+    expect(planGauges(fitted, late).tasks).toEqual([]);
     const { flow } = run.lags.find(({ gauge }) => gauge === 'weir')!;
     expect(flow).toMatchObject({ visits: input.visits.length, unit: 'm3/s', kept: false });
     expectClose(flow!.lag.median, 3, { abs: 1, why: 'made with a lag of 3 h' });
@@ -120,69 +123,73 @@ describe('creekGauges', () => {
     expect(run.lags.find(({ gauge }) => gauge === 'mill')!.travel).toBeNull();
   });
 
-  it('quick leaves out what needs fits of its own, and says so', () => {
+  it('quick leaves out what needs fits of its own: means of several gauges, and the lag by flow', () => {
     const [quick] = creekGauges(fitted, chart, { depth: 'quick' }).runs;
-    expect(quick).toMatchObject({
-      ranking: null,
-      noRanking: 'Gauges were not compared: quick leaves that out.',
-      combined: null,
-    });
+    expect(quick.ranking!.warning.map(({ kind }) => kind)).toEqual(['single', 'single']);
+    expect(run.ranking!.warning.map(({ kind }) => kind).sort()).toEqual(['combined', 'single', 'single']);
     expect(quick.lags.map(({ flow }) => flow)).toEqual([null, null]);
     expect(quick.lags[0].travel).toEqual(run.lags[0].travel);
     expect(quick.loggers).toEqual(run.loggers);
     expect(quick.staffs).toEqual(run.staffs);
   });
 
-  it('says how a derived gauge of a mean is made up: no station shows it', () => {
-    const branch = { id: 'branch', name: 'the branch', kind: 'difference', of: ['weir', 'mill'] } as const;
-    const part = { weight: 0.5, lagHours: 0, storageHours: 0 };
-    const combined = {
-      id: 'mean',
-      name: 'mean of the weir and the branch',
-      howToRead: 'Read both.',
-      parts: [
-        { ...part, gauge: 'weir' },
-        { ...part, gauge: 'branch' },
-      ],
-      unit: 'm3/s' as const,
-      edges: [],
-      seen: { from: 2.0041, to: 12.39 },
-    };
-    const plan = planGauges(fitted, chart);
-    const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking: run.ranking!, combined };
-    const derived = { ...fitted, creek: { ...fitted.creek, derivedGauges: [branch] } };
-    const told = finishGauges(derived, chart, { plan, results: [rank] });
-    expect(told.runs[0]!.combined!.howToRead).toBe(
-      'Read both. No station shows the flow of the branch: take the flow of the weir minus that of the mill brook.',
+  it('makes a mean that was chosen a gauge as any other: fitted, graded, charted, with an input for each part', () => {
+    const mean = { id: 'weir+mill', name: 'both', kind: 'mean', of: ['weir', 'mill'] } as const;
+    const proposal = { ...mean, weights: [0.75, 0.25], travelHours: [0, 2] };
+    const [rank] = planRankings(fitted).tasks.map((task) => runGaugesTask(planRankings(fitted).context, task));
+    const plan = planProposals(fitted, [{ ...rank, proposal } as GaugesResult]);
+    const wider = withProposals(
+      fitted,
+      plan,
+      plan.tasks.map((task) => fitPair(plan.context, task)),
     );
-    // The weir is for use by itself; without it no part is.
-    expect(told.runs[0]).toMatchObject({
-      chosenCaution: null,
-      combined: {
-        aloneUsable: true,
-        caution: 'Grades are of single gauges; this mean has none.',
-      },
-    });
-    const useless = finishGauges(derived, graded(chart, 'too thin'), { plan, results: [rank] });
-    expect(useless.runs[0]!.combined).toMatchObject({
-      aloneUsable: false,
-      caution:
-        'None of these gauges is for use by itself, and their mean has no grade. Read the edges as a note of what was found, not for going.',
-    });
+    expect(wider.relations.map(({ record }) => record.gauge)).toEqual(['weir', 'mill', 'weir+mill']);
+    const made = chartFitted(wider).runs[0].gauges.find(({ gauge }) => gauge.id === 'weir+mill')!;
+    expect(made.trust.skill).not.toBeNull();
+    expect(made.level!.howToRead).toContain(
+      'take the product of the flow of the weir to the power 0.75 and the flow of the mill brook 2 hours earlier to the power 0.25.',
+    );
+    const calculator = calculatorOf(made, made.level!);
+    expect(calculator.parts.map(({ name }) => name)).toEqual(['the weir', 'the mill brook']);
+    const [weir, mill] = fitted.records;
+    const at = 400;
+    const earlier = mill.timesMs.indexOf(weir.timesMs[at] - 2 * 3_600_000);
+    const now = [weir.values[at], mill.values[earlier]];
+    const plainly = { ...calculator, meanHours: 0, changeHours: 0, limbHours: 0 };
+    expectClose(
+      readingFrom(plainly, { now, before: now, mean: now }, { inflow }),
+      wider.relations[2].record.values[at],
+      { rel: 1e-9, why: 'the calculator works out what the record was fitted by' },
+    );
+    // A second run that chooses the same id gets one of its own, and no proposal asks for nothing.
+    expect(planProposals(wider, [{ ...rank, proposal } as GaugesResult]).context.pairs[0].record.gauge).toBe(
+      'weir+mill-gorge',
+    );
+    expect(planProposals(fitted, [{ ...rank, proposal: null } as GaugesResult]).tasks).toEqual([]);
+    const again = planRankings(wider, { depth: 'quick' });
+    const ranked = runGaugesTask(again.context, again.tasks[0]);
+    expect(ranked.kind === 'rank' && ranked.ranking.warning.find(({ id }) => id === 'weir+mill')!.kind).toBe(
+      'combined',
+    );
   });
 
-  it('says beside a choice that its own chart is not for use, or that it has none', () => {
-    const plan = planGauges(fitted, chart);
-    const caution = (id: string | null, of = chart) => {
-      const ranking = { ...run.ranking!, choice: { ...run.ranking!.choice, id } };
-      const rank = { kind: 'rank' as const, id: plan.tasks[0]!.id, ranking, combined: null };
-      return finishGauges(fitted, of, { plan, results: [rank] }).runs[0]!.chosenCaution;
-    };
-    expect([caution('weir'), caution(null)]).toEqual([null, null]);
-    expect(caution('weir', graded(chart, 'too thin'))).toBe(
-      'But its own chart is not for use (too thin): take no level from it.',
-    );
-    expect(caution('mean(weir,mill)')).toBe('But it has no chart of its own: take no level from it.');
+  it('recommends the choice where its chart is for use, else the best plain gauge that is', () => {
+    const all = chart.runs[0].gauges;
+    const usable = graded(chart, 'fair guide').runs[0].gauges;
+    expect(recommendedGauge(usable, { id: 'mill' })).toBe('mill');
+    expect(recommendedGauge(usable, { id: 'mean(weir,mill)' })).toBe(usable[0].gauge.id);
+    expect(recommendedGauge(graded(chart, 'too thin').runs[0].gauges, { id: 'weir' })).toBeNull();
+    expect(recommendedGauge(all, { id: 'mill' })).toBe('weir');
+    const parts = { combine: 'sum' as const, scale: 1, of: [] };
+    const derived = usable.map((one, i) => (i === 0 ? { ...one, gauge: { ...one.gauge, parts } } : one));
+    expect(recommendedGauge(derived, null)).toBe(usable[1].gauge.id);
+    expect(recommendedGauge(derived.slice(0, 1), null)).toBe(usable[0].gauge.id);
+    expect(
+      recommendedGauge(
+        usable.map(({ gauge, trust }) => ({ gauge, trust }) as GaugeChart),
+        null,
+      ),
+    ).toBeNull();
   });
 
   it('counts its tasks', () => {
@@ -330,10 +337,8 @@ describe('a creek with one gauge', () => {
     expect(planGauges(one, chartFitted(one)).tasks.map(({ kind }) => kind)).toEqual(['flow-lag']);
     expect(only.noRanking).toBe('the weir is the only gauge asked for: there is nothing to choose between.');
     const why = (creek: typeof one.creek) =>
-      finishGauges({ ...one, creek, input: { ...input, records: one.records } }, chartFitted(one), {
-        plan: planGauges(one, chartFitted(one), { depth: 'quick' }),
-        results: [],
-      }).runs[0]!.noRanking;
+      finishGauges({ ...one, creek, input: { ...input, records: one.records } }, chartFitted(one), []).runs[0]!
+        .noRanking;
     expect(why(one.creek)).toBe('the weir is the only gauge with a record: there is nothing to choose between.');
     expect(why({ ...one.creek, gauges: one.creek.gauges.slice(0, 1), derivedGauges: [] })).toBe(
       'the weir is the only gauge: there is nothing to choose between.',

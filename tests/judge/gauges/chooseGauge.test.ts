@@ -5,10 +5,14 @@ import { createRandom } from '../../../src/kernel/random.js';
 import { expectClose } from '../../expectClose.js';
 
 /** Scores that don't depend on which other flood is left out. */
-function candidate(scores: readonly number[], gauges = 1) {
+function candidate(scores: readonly number[], gauges = 1, plain = gauges === 1) {
   const own = Float64Array.from(scores);
   const F = own.length;
-  return { gauges, scores: { scores: own, without: Float64Array.from({ length: F * F }, (_, i) => own[i % F]) } };
+  return {
+    plain,
+    gauges,
+    scores: { scores: own, without: Float64Array.from({ length: F * F }, (_, i) => own[i % F]) },
+  };
 }
 const F = 12;
 const base = new Float64Array(F).fill(1);
@@ -56,6 +60,28 @@ describe('choosing a gauge', () => {
     const wild = candidate(alternating(0.0, 0.9));
     const pair = candidate(alternating(0.35, 0.35), 2);
     expect(chooseGauge([steady, wild, pair], options).chosen).toBe(2);
+  });
+
+  it('charges for arithmetic: a gain under 0.03 of skill, or one that may be nothing, is not enough, also for one gauge times a factor', () => {
+    const alone = candidate(alternating(0.4, 0.4));
+    const { chosen, plain, gains } = chooseGauge([candidate(alternating(0.38, 0.38), 2), alone], options);
+    expect([chosen, plain, gains[1]]).toEqual([1, 1, null]);
+    expectClose(gains[0]!.value!, 0.02, { abs: 1e-12, why: '0.40 - 0.38 of a base of 1' });
+    expect(chooseGauge([candidate(alternating(0.36, 0.36), 1, false), alone], options).chosen).toBe(0);
+    expect(chooseGauge([candidate(alternating(0.38, 0.38), 1, false), alone], options).chosen).toBe(1);
+    expect(chooseGauge([candidate(alternating(0.0, 0.72), 2), alone], options).chosen).toBe(1);
+  });
+
+  it('takes three gauges only where they clearly gain over two', () => {
+    const [one, two] = [candidate(alternating(0.5, 0.5)), candidate(alternating(0.4, 0.4), 2)];
+    expect(chooseGauge([one, two, candidate(alternating(0.38, 0.38), 3)], options).chosen).toBe(1);
+    expect(chooseGauge([one, two, candidate(alternating(0.36, 0.36), 3)], options).chosen).toBe(2);
+  });
+
+  it('takes what needs arithmetic where no plain gauge says anything', () => {
+    const useless = candidate(alternating(1.0, 1.0));
+    expect(chooseGauge([useless, candidate(alternating(0.6, 0.7), 2)], options).chosen).toBe(1);
+    expect(chooseGauge([candidate(alternating(0.6, 0.7), 2)], options)).toMatchObject({ chosen: 0, plain: -1 });
   });
 
   it('takes none where the best is not clearly better than the logged frequencies', () => {

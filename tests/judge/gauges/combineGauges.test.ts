@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../../src/align/alignVisits.js';
 import type { Aligned } from '../../../src/align/types.js';
 import { fitLevels } from '../../../src/fit/fitLevels.js';
-import { combineGauges, weightLists } from '../../../src/judge/gauges/combineGauges.js';
+import { combineGauges, derivedMean, weightLists } from '../../../src/judge/gauges/combineGauges.js';
+import { deriveRecord } from '../../../src/read/deriveRecord.js';
 import { commonVisits } from '../../../src/judge/gauges/commonVisits.js';
 import { makeWorld } from '../../fit/world.js';
 import { syntheticAligned } from '../syntheticRelation.js';
@@ -40,7 +41,7 @@ describe('a weighted mean of ln effective readings', () => {
     });
     expect(combined.aligned.unit).toBe('m3/s');
     expect(combined.id).toBe('weir+mill');
-    expect(combined.configurations.length).toBeLessThanOrEqual(48);
+    expect(combined.configurations.length).toBeLessThanOrEqual(96);
     expect(combined.aligned.storagesHours).toHaveLength(combined.configurations.length);
   });
 
@@ -48,6 +49,24 @@ describe('a weighted mean of ln effective readings', () => {
     const { effective } = fitLevels(combined.aligned, { modes: ['effective'], draws: 40 });
     expect(effective.draws.count).toBe(40);
     for (const v of effective.draws.storageHours) expect(combined.configurations[v]).toHaveLength(2);
+  });
+
+  it('becomes a derived gauge whose record is the mean of the parts at their own times', () => {
+    const parts = [
+      { gauge: 'weir', weight: 0.25, lagHours: 5, storageHours: 0 },
+      { gauge: 'mill', weight: 0.75, lagHours: 2, storageHours: 0 },
+    ];
+    const derived = derivedMean({ id: 'both', name: 'both' }, parts);
+    expect(derived).toMatchObject({ of: ['mill', 'weir'], weights: [0.75, 0.25], travelHours: [0, 3] });
+    const weir = world.record;
+    const mill = { ...weir, gauge: 'mill', unit: 'ft3/s' as const, values: weir.values.map((q) => 80 * q) };
+    const { record } = deriveRecord(derived, [weir, mill]);
+    const perHour = Math.round(3_600_000 / weir.stepMs);
+    const at = 10 * perHour;
+    const cubic = 0.028316846592;
+    const expected = (80 * weir.values[at]) ** 0.75 * (weir.values[at - 3 * perHour] / cubic) ** 0.25;
+    expectClose(record!.values[at], expected, { rel: 1e-12, why: 'in ft³/s, the weir three hours earlier' });
+    expect(record!.values[0]).toBeNaN();
   });
 
   it('lacks a reading where one gauge does', () => {
@@ -82,7 +101,7 @@ describe('a weighted mean of ln effective readings', () => {
         { aligned, fit },
         { aligned: { ...other, parameter: 'stage', unit: 'm' }, fit },
       ]),
-    ).toThrow('combineGauges: weir is a discharge, mill a stage');
+    ).toThrow('combineGauges: mill is a stage; only discharges are combined');
     const fewer = syntheticAligned([{ x: 1, saw: 1 }]);
     expect(() =>
       combineGauges([

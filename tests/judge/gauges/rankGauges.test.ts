@@ -4,16 +4,18 @@ import { keepVisits } from '../../../src/align/keepVisits.js';
 import type { Aligned } from '../../../src/align/types.js';
 import { fitLevels } from '../../../src/fit/fitLevels.js';
 import { commonVisits } from '../../../src/judge/gauges/commonVisits.js';
-import { gaugeCandidates } from '../../../src/judge/gauges/gaugeCandidates.js';
+import { gaugeCandidate } from '../../../src/judge/gauges/gaugeCandidate.js';
 import { leftOutScores } from '../../../src/judge/gauges/leftOutScores.js';
-import { rankGauges } from '../../../src/judge/gauges/rankGauges.js';
+import { rankAndPropose, rankGauges } from '../../../src/judge/gauges/rankGauges.js';
+import { waysOfReading } from '../../../src/judge/waysOfReading.js';
 import { gaugeWorld } from '../../../tools/gauges/gaugeWorld.js';
 import { tallyGauges } from '../../../tools/gauges/tallyGauges.js';
 import { expectClose } from '../../expectClose.js';
 import { makeWorld } from '../../fit/world.js';
 
 describe('ranking gauges', () => {
-  const ranking = rankGauges(gaugeWorld({ kind: 'two', seed: 5, visits: 40, noise: 1, days: 500 }), { draws: 120 });
+  const worlds = gaugeWorld({ kind: 'two', seed: 5, visits: 40, noise: 1, days: 500 });
+  const { ranking, proposal } = rankAndPropose(worlds, { draws: 120 });
 
   it('puts the mean of two halves before each half, and says what it is made of', () => {
     const [first] = ranking.warning;
@@ -21,10 +23,18 @@ describe('ranking gauges', () => {
     const halves = ranking.warning.find((g) => g.id.split('+').sort().join('+') === 'right 1+right 2')!;
     expect(halves.parts.map((p) => p.gauge).sort()).toEqual(['right 1', 'right 2']);
     expect(halves.parts.every((p) => p.weight >= 0.25 && p.weight <= 0.75)).toBe(true);
-    expect(ranking.choice.id).toBe(halves.id);
-    expect(ranking.choice.sentence).toMatch(
-      /^Read right \d with right \d: the simplest of those that nothing clearly beats\. Choosing among \d+ candidates like this has a skill of 0\.\d\d \(/,
+    const { choice } = ranking;
+    expect(choice).toMatchObject({ id: halves.id, why: 'clear-gain', gain: halves.gain });
+    expect(choice.gain!.value!).toBeGreaterThanOrEqual(0.03);
+    expect(choice.gain!.i80[0]!).toBeGreaterThan(0);
+    expect(ranking.warning.find(({ id }) => id === choice.plain!.id)).toMatchObject({ kind: 'single', gain: null });
+    expect(choice.sentence).toMatch(
+      /^Read right \d with right \d: it gains 0\.\d+ \(.*\) of skill over right \d alone\. Choosing among \d+ candidates like this has a skill of 0\.\d\d? \(/,
     );
+    // The same mean as a gauge of its own: read at the time of the part with the shortest lag.
+    expect(proposal).toMatchObject({ id: halves.id, kind: 'mean' });
+    expect(proposal!.weights!.reduce((a, b) => a + b)).toBe(1);
+    expect(proposal!.travelHours![0]).toBe(0);
   });
 
   it('gives every candidate a probability against every other, and a reason', () => {
@@ -34,35 +44,37 @@ describe('ranking gauges', () => {
     expect(ranking.warning.reduce((sum, g) => sum + g.best, 0)).toBeCloseTo(1, 12);
     const noise = ranking.warning.find((g) => g.id === 'noise 1')!;
     expect(noise.reason).toMatch(/^right \d.* scores better in .* of the draws of floods\./);
-    expect(ranking.warning[0].reason).toMatch(/^Scores best on floods left out\. Better than right \d alone in /);
+    expect(ranking.warning[0].reason).toMatch(
+      /^Scores best on floods left out\. Its skill differs from that of right \d alone by 0\./,
+    );
   });
 });
 
 describe('candidates of a creek', () => {
   it('are its records, with the gauges that stand behind a derived one', () => {
     const world = makeWorld({ visits: 6, days: 40 });
-    const derived = { id: 'both', name: 'both', kind: 'sum' as const, of: ['weir', 'mill'] };
-    const records = [world.record, { ...world.record, gauge: 'mill' }, { ...world.record, gauge: 'both' }];
-    const candidates = gaugeCandidates(
-      { ...world, creek: { ...world.creek, derivedGauges: [derived] }, records },
-      { grid: { lagsHours: [0, 1], storagesHours: [0] } },
+    const made = { id: 'both', name: 'both', kind: 'sum' as const, of: ['weir', 'mill'] };
+    const mean = { ...made, id: 'mean', kind: 'mean' as const, weights: [0.5, 0.5] };
+    const aligned = alignVisits(world, { lagsHours: [0, 1], storagesHours: [0] });
+    const candidates = ['weir', 'both', 'mean'].map((gauge) =>
+      gaugeCandidate({ ...world.creek, derivedGauges: [made, mean] }, { record: { ...world.record, gauge }, aligned }),
     );
-    expect(candidates.map((c) => [c.id, c.kind, c.sources, c.aligned.gauge])).toEqual([
-      ['weir', 'single', ['weir'], 'weir'],
-      ['mill', 'single', ['mill'], 'mill'],
-      ['both', 'derived', ['weir', 'mill'], 'both'],
+    expect(candidates.map((c) => [c.id, c.kind, c.sources])).toEqual([
+      ['weir', 'single', ['weir']],
+      ['both', 'derived', ['weir', 'mill']],
+      ['mean', 'combined', ['weir', 'mill']],
     ]);
   });
 });
 
-describe('a gauge that is in two candidates', () => {
-  it('is not combined with itself', () => {
+describe('what is combined', () => {
+  it('are plain gauges: a derived one is never a part of a mean', () => {
     const [right, noise] = gaugeWorld({ kind: 'right', seed: 8, visits: 24, noise: 1, days: 250 });
     const copy = { ...right, id: 'copy', kind: 'derived' as const, sources: ['right 1'] };
     const scaled = { ...copy, aligned: { ...right.aligned, x: right.aligned.x.map((x) => x + 1) } };
     const { warning } = rankGauges([{ ...right, sources: ['right 1'] }, scaled, noise], { draws: 40 });
     const pairs = warning.filter((g) => g.kind === 'combined').map((g) => g.id.split('+').sort().join('+'));
-    expect(pairs.sort()).toEqual(['copy+noise 1', 'noise 1+right 1']);
+    expect(pairs).toEqual(['noise 1+right 1']);
     expect(warning.find((g) => g.id === 'copy')!.gauges).toBe(1);
   });
 });
@@ -77,7 +89,7 @@ describe('a gauge that the creek leads', () => {
       draws: 80,
     });
     expect(confirming).toEqual([]);
-    expect(warning[0].skill.againstFrequencies).toBeGreaterThan(0.5);
+    expect(warning[0].skill.againstFrequencies.value!).toBeGreaterThan(0.5);
     expect(warning[0].reason).toBe(
       'Scores best on floods left out. The creek leads it: read afterwards it says clearly more.',
     );
@@ -95,7 +107,7 @@ describe('a gauge that the creek leads', () => {
     expect(weir.creekLeads).toBeGreaterThan(0.95);
     expect(Math.abs(weir.lagHours + 70)).toBeLessThanOrEqual(2);
     expect(weir.reason).toMatch(
-      /^The creek leads it by about \d+(\.5)? hours \(probability .*\): it confirms afterwards and is nothing to plan with\. What it says at the moment of looking has a skill of /,
+      /^The creek leads it by about \d+(\.5)? hours \(probability .*\): it only confirms afterwards, so don't plan by it\. What it says at the moment of looking has a skill of /,
     );
     expect(ranking.choice).toMatchObject({ id: null, sentence: 'There is no gauge to choose from.' });
   });
@@ -125,12 +137,13 @@ describe('candidates that are fitted already', () => {
   }));
   const options = { draws: 40, combine: 0 };
 
-  it('are scored by those fits, on the floods that all share', () => {
+  it('are scored by those fits, by the way that their chart is read, on the floods that all share', () => {
     const { warning } = rankGauges(known, options);
     const common = commonVisits(bare).candidates;
     known.forEach(({ id, aligned, fitted }, i) => {
       const { flood } = common[i].aligned;
-      const { scores } = leftOutScores(fitted.fits.effective, { ...aligned, flood });
+      const { chosen } = waysOfReading({ ...aligned, flood }, fitted.fits, { seed: 1 });
+      const { scores } = leftOutScores(fitted.fits[chosen!], { ...aligned, flood });
       const sum = scores.reduce((a, b) => a + b, 0);
       expectClose(warning.find((g) => g.id === id)!.rps, sum / 16, { rel: 1e-12, why: 'one verdict a visit' });
     });
