@@ -54,7 +54,6 @@ function rankingBlocks(run: RunGauges): readonly Block[] {
     ...list([...warning, ...confirming].map(({ name, reason }) => `${name}: ${reason}`)),
     ...rows(tables.asideTable(run)),
     ...rows(tables.beatsTable(run)),
-    ...rows(tables.partsTable(run)),
   ];
 }
 
