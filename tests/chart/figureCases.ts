@@ -126,14 +126,6 @@ function logOf({ run, gauge }: World): CreekInput {
   return { creek, visits } as unknown as CreekInput;
 }
 
-/** The fixture's visits with a reading of the staff beside each verdict. */
-function staffVisits() {
-  return firstGauge.visits.map((visit, i) => ({
-    ...visit,
-    sightings: [{ feature: 'staff', saw: String(30 + 9 * visit.classIndex + (i % 7)), row: i + 2 }],
-  }));
-}
-
 function from(
   name: string,
   draw: (world: World, form: Form) => Figure | undefined,
@@ -188,15 +180,9 @@ export const FIGURE_CASES: readonly FigureCase[] = [
   from('residualsFigure', ({ judged }) => residualsFigure(judged.shift, { timeZone })),
   from('ruleFrontierFigure', ({ judged }) => ruleFrontierFigure(judged.rules!, { unit: judged.unit })),
   from('skillFigure', ({ judged }) => skillFigure(judged.scores!)),
-  from(
-    'staffFigure',
-    ({ run }, form) =>
-      staffFigure(staffVisits(), {
-        staff: { id: 'staff', name: form === 'long' ? LONG['Painted staff']! : 'Painted staff', unit: 'cm' },
-        classes: run.classes,
-      }),
-    { certain: 'it shows readings as they were logged' },
-  ),
+  from('staffFigure', ({ gauges }) => staffFigure(gauges.staffs[0]!), {
+    certain: 'it shows readings as they were logged',
+  }),
   from(
     'staffRatingFigure',
     ({ gauges }) => staffRatingFigure(gauges.staffs[0]!.gauges[0]!, { ...gauges.staffs[0]!, scale }),

@@ -3,7 +3,6 @@ import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
 import { intervalFigure } from '../../src/chart/figures/intervalFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
-import { staffFigure } from '../../src/chart/figures/staffFigure.js';
 import type { Figure } from '../../src/chart/figures/figure.js';
 import { fitLogger } from '../../src/fit/logger/fitLogger.js';
 import { loggerCcf } from '../../src/fit/logger/loggerCcf.js';
@@ -43,46 +42,6 @@ describe('gauges in order', () => {
     const dots = figure.data.filter((trace) => trace.mode === 'markers');
     expect(dots).toHaveLength(ranking.warning.length + 1);
     expect(rankingFigure({ ...ranking, warning: [], confirming: [] })).toBeUndefined();
-  });
-});
-
-describe('a staff against words', () => {
-  const visit = (saw: string, classIndex: number, ledge = 'wet') => ({
-    visit: `v${saw}`,
-    timeMs: 0,
-    reading: null,
-    onRecord: null,
-    classIndex,
-    observer: 'ida',
-    flood: 0,
-    limb: 'steady' as const,
-    sightings: [
-      { feature: 'staff', saw, row: 2 },
-      { feature: 'ledge', saw: ledge, row: 3 },
-    ],
-  });
-  const staff = { id: 'staff', name: 'painted staff', unit: 'cm' };
-  const classes = ['low', 'good', 'high'];
-
-  it('has a row a class, with what the staff read there', () => {
-    const figure = staffFigure([visit('31', 0), visit('44.5', 1), visit('47', 1), visit('', 2), visit('60', -1)], {
-      staff,
-      classes,
-    });
-    expectWhole(figure);
-    expect(figure.alt).toBe(
-      'What painted staff read on visits of each class, with their number: low 31 cm (1); good 44.5 to 47 cm (2).',
-    );
-  });
-
-  it('also against the words of another feature, and not without any', () => {
-    const figure = staffFigure([visit('31', 0, 'dry'), visit('50', 0, 'wet')], {
-      staff,
-      classes: ['dry', 'wet'],
-      feature: 'ledge',
-    });
-    expect(figure!.alt).toContain('dry 31 cm (1); wet 50 cm (1)');
-    expect(staffFigure([visit('', 1)], { staff, classes })).toBeUndefined();
   });
 });
 

@@ -4,42 +4,7 @@ import { axisTicks } from '../../src/chart/figures/axisTicks.js';
 import { localStamp, wallClock } from '../../src/chart/figures/localTime.js';
 import { oddsAt } from '../../src/chart/figures/oddsAt.js';
 import { shortList } from '../../src/chart/figures/shortList.js';
-import { groupDigits, valueText } from '../../src/chart/figures/valueText.js';
 import { wholePercents } from '../../src/chart/figures/wholePercents.js';
-
-describe('valueText', () => {
-  it.each([
-    [0, '0'],
-    [312, '312'],
-    [312.4, '312'],
-    [0.2, '0.2'],
-    [0.0406, '0.0406'],
-    [1.005, '1'],
-    [-3.456, '−3.46'],
-    [1234, '1230'],
-    [12345.6, '12\u202f300'],
-    [999.6, '1000'],
-    [1e-8, '0'],
-    [NaN, 'none'],
-    [Infinity, 'none'],
-  ])('writes %d as %j', (value, text) => {
-    expect(valueText(value)).toBe(text);
-  });
-  it('takes the number of digits', () => {
-    expect(valueText(2.449, { digits: 2 })).toBe('2.4');
-  });
-});
-
-describe('groupDigits', () => {
-  it.each([
-    ['9999', '9999'],
-    ['10000', '10\u202f000'],
-    ['1234567.89', '1\u202f234\u202f567.89'],
-    ['-12345', '−12\u202f345'],
-  ])('writes %j as %j', (text, grouped) => {
-    expect(groupDigits(text)).toBe(grouped);
-  });
-});
 
 describe('oddsAt', () => {
   const table = {

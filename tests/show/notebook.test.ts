@@ -144,9 +144,9 @@ describe('a figure as SVG', () => {
 
 describe('our own figures', () => {
   it('are undefined where there is nothing to draw', () => {
-    const unread = Object.fromEntries(Object.entries(gauge).filter(([key]) => key !== 'oneReading')) as typeof gauge;
+    const unread = Object.fromEntries(Object.entries(gauge).filter(([key]) => key !== 'level')) as typeof gauge;
     expect(confidenceFigure(unread, { scale })).toBe(undefined);
-    expect(rangeFigure(chart, { gauge: 'nobody' })).toBe(undefined);
+    expect(() => rangeFigure(chart, { gauge: 'nobody' })).toThrow(/^unknown gauge 'nobody'; the chart has /);
     expect(intervalFigure([], { title: 'None', axis: 'bias' })).toBe(undefined);
   });
 
@@ -163,7 +163,7 @@ describe('our own figures', () => {
       ],
       { title: 'Biases', axis: 'bias, %', times: 100 },
     )!;
-    expect(figure.alt).toBe('bias, %: Ana 0 (80 %: −20 to 10); Bo 25 (80 %: 5 to open).');
+    expect(figure.alt).toBe('bias, %: Ana 0 (80 %: −20 to 10); Bo 25 (80 %: above 5).');
   });
 });
 

@@ -1,5 +1,5 @@
+import { figures } from '../../series/format.js';
 import { charPx } from './figure.js';
-import { valueText } from './valueText.js';
 
 export interface Ticks {
   readonly values: readonly number[];
@@ -30,7 +30,7 @@ export function axisTicks(
     values.every((value, i) => {
       if (i === 0) return true;
       const room = place(value) - place(values[i - 1]!);
-      const half = (v: number) => (charPx(12) * valueText(v).length) / 2;
+      const half = (v: number) => (charPx(12) * figures(v).length) / 2;
       return room >= (across ? half(value) + half(values[i - 1]!) + 10 : 22);
     });
   const candidates = [
@@ -41,7 +41,7 @@ export function axisTicks(
     (best, next) => (next.length > best.length ? next : best),
     candidates[0] ?? [from, to],
   );
-  return { values, texts: values.map((value) => valueText(value)) };
+  return { values, texts: values.map((value) => figures(value)) };
 }
 
 function logValues(from: number, to: number, mantissas: readonly number[]): number[] {

@@ -1,17 +1,15 @@
-import { ACCENT, INK, INK_SOFT, VEIL } from '../palette.js';
+import { ACCENT, INK } from '../palette.js';
 import { drawn, type PlotlyObject } from './figure.js';
+import { lineTrace } from './marks.js';
+
+type Heights = readonly (number | null)[];
 
 /**
  * A band between two lines, as closed outlines: one a stretch without a missing end, so that a gap stays a gap. What pictures of curves with intervals share.
  */
 export function bandBetween(
   x: readonly number[],
-  {
-    low,
-    high,
-    fill,
-    name,
-  }: { low: readonly (number | null)[]; high: readonly (number | null)[]; fill: string; name: string },
+  { low, high, fill, ...more }: PlotlyObject & { readonly low: Heights; readonly high: Heights; readonly fill: string },
 ): PlotlyObject {
   const outline: { at: number; y: number | null }[] = [];
   const whole = (i: number): boolean => Number.isFinite(low[i] ?? NaN) && Number.isFinite(high[i] ?? NaN);
@@ -25,50 +23,31 @@ export function bandBetween(
     for (let i = end; i >= start; i--) outline.push({ at: x[i]!, y: drawn(low[i]!) });
     start = end;
   }
-  return {
-    type: 'scatter',
-    mode: 'lines',
-    x: outline.map((p) => p.at),
-    y: outline.map((p) => p.y),
-    fill: 'toself',
-    fillcolor: fill,
-    line: { color: fill, width: 0 },
-    hoverinfo: 'skip',
-    name,
-  };
+  return lineTrace(
+    outline.map((p) => p.at),
+    outline.map((p) => p.y),
+    { color: fill, width: 0 },
+    { fill: 'toself', fillcolor: fill, ...more },
+  );
 }
 
 /** A curve; dashed where it is a formula and not an observation. */
 export function curveLine(
   x: readonly number[],
-  y: readonly (number | null)[],
-  { dashed = false, yaxis = 'y', accent = false }: { dashed?: boolean; yaxis?: string; accent?: boolean } = {},
+  y: Heights,
+  { dashed = false, accent = false }: { dashed?: boolean; accent?: boolean } = {},
 ): PlotlyObject {
-  return {
-    type: 'scatter',
-    mode: 'lines',
-    x,
-    y: y.map((v) => (v !== null && Number.isFinite(v) ? drawn(v) : null)),
-    line: { color: accent ? ACCENT : INK, width: 2, ...(dashed && { dash: 'dash' }) },
-    yaxis,
-    hoverinfo: 'skip',
-  };
+  const heights = y.map((v) => (v !== null && Number.isFinite(v) ? drawn(v) : null));
+  return lineTrace(x, heights, { color: accent ? ACCENT : INK, width: 2, ...(dashed && { dash: 'dash' }) });
 }
 
-/** Observations as rings with a text each. */
-export function ringPoints(
-  x: readonly number[],
-  y: readonly number[],
-  { text, yaxis = 'y' }: { text: readonly string[]; yaxis?: string },
-): PlotlyObject {
-  return {
-    type: 'scatter',
-    mode: 'markers',
-    x: x.map(drawn),
-    y: y.map(drawn),
-    text,
-    hovertemplate: '%{text}<extra></extra>',
-    marker: { symbol: 'circle', size: 8, color: VEIL, line: { color: INK_SOFT, width: 1.5 } },
-    yaxis,
-  };
+/** Ends of an axis around values that may be missing. */
+export function spanOf(values: readonly (number | null)[]): readonly [number, number] {
+  let [low, high] = [Infinity, -Infinity];
+  for (const value of values) {
+    if (value === null || !Number.isFinite(value)) continue;
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return [drawn(low), drawn(high)];
 }

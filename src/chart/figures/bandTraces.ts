@@ -2,6 +2,7 @@ import { classPalette, PAPER, UNSEEN } from '../palette.js';
 import type { LevelChart } from '../types.js';
 import { charPx, drawn, type PlotlyObject } from './figure.js';
 import { axisPlace, axisShare, type GaugeScale } from './gaugeScale.js';
+import { boxTrace, classFill, labelPlacer, lineTrace, note, type Box } from './marks.js';
 import { oddsAt } from './oddsAt.js';
 import { plotlyText } from './plotlyText.js';
 
@@ -22,25 +23,12 @@ export function seenRows(level: LevelChart): {
 export function bandTraces(level: LevelChart): readonly PlotlyObject[] {
   const { values, odds } = seenRows(level);
   const looks = classPalette(level.odds.classes.length);
-  return level.odds.classes.map((word, k) => ({
-    type: 'scatter',
-    mode: 'lines',
-    name: plotlyText(word),
-    x: values.map(drawn),
-    y: odds.map((row) => drawn(row[k]!)),
-    stackgroup: 'odds',
-    line: { color: PAPER, width: 1 },
-    fillcolor: looks[k]!.fill,
-    fillpattern: {
-      shape: looks[k]!.pattern.shape,
-      size: looks[k]!.pattern.size,
-      solidity: looks[k]!.pattern.solidity,
-      fgcolor: looks[k]!.mark,
-      bgcolor: looks[k]!.fill,
-      fgopacity: 1,
-    },
-    hoverinfo: 'skip',
-  }));
+  const x = values.map(drawn);
+  return level.odds.classes.map((word, k) => {
+    const heights = odds.map((row) => drawn(row[k]!));
+    const more = { name: plotlyText(word), stackgroup: 'odds', ...classFill(looks[k]!, 1) };
+    return lineTrace(x, heights, { color: PAPER, width: 1 }, more);
+  });
 }
 
 /** Hatching over the gauge values below the lowest and above the highest visit, from `low` to `high` of a y axis. */
@@ -49,28 +37,22 @@ export function unseenTraces(
   scale: GaugeScale,
   { yaxis, low, high }: { yaxis: string; low: number; high: number },
 ): readonly PlotlyObject[] {
-  return unseenSides(level, scale).map(([from, to]) => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: [from, to, to, from, from].map(drawn),
-    y: [low, low, high, high, low],
-    yaxis,
-    line: { width: 0 },
-    fill: 'toself',
-    fillcolor: UNSEEN.ground,
-    fillpattern: { shape: '/', size: 8, solidity: 0.12, fgcolor: UNSEEN.line, bgcolor: UNSEEN.ground, fgopacity: 1 },
-    hoverinfo: 'skip',
-  }));
+  const { ground, line } = UNSEEN;
+  const fillpattern = { shape: '/', size: 8, solidity: 0.12, fgcolor: line, bgcolor: ground, fgopacity: 1 };
+  return unseenSides(level, scale).map(([from, to]) =>
+    boxTrace([drawn(from), drawn(to)], [low, high], { yaxis, fillcolor: ground, fillpattern }),
+  );
 }
 
 export function unseenSides(level: LevelChart, scale: GaugeScale): readonly (readonly [number, number])[] {
-  return (
-    [
-      [scale.from, level.seen.from],
-      [level.seen.to, scale.to],
-    ] as const
-  ).filter(([from, to]) => to > from);
+  const sides = [
+    [scale.from, level.seen.from],
+    [level.seen.to, scale.to],
+  ] as const;
+  return sides.filter(([from, to]) => to > from);
 }
+
+const MOST_CHARS = 16;
 
 /**
  * Labels inside the bands: each lying where its band is thickest and no other label stands, else upright, which a steep band
@@ -85,72 +67,43 @@ export function bandLabels(
   const { values, odds } = seenRows(level);
   const xs = values.map((value) => axisShare(value, scale) * px);
   const looks = classPalette(level.odds.classes.length);
-  const taken: Box[] = [];
+  const place = labelPlacer();
   return level.odds.classes.flatMap((word, k) => {
     const length = (charPx(fontPx) * Math.min(MOST_CHARS, word.length)) / 2 + 5;
     const thickness = fontPx * 0.62 + 1;
     const floors = odds.map((row) => row.slice(0, k).reduce((sum, p) => sum + p, 0) * heightPx);
     const band = { xs, floors, ceilings: odds.map((row, i) => floors[i]! + row[k]! * heightPx) };
-    const lying = bestBox(band, { halfWidth: length, halfHeight: thickness, taken });
-    const box = lying ?? bestBox(band, { halfWidth: thickness, halfHeight: length, taken });
+    const lying = place(bandBoxes(band, { halfWidth: length, halfHeight: thickness }));
+    const box = lying ?? place(bandBoxes(band, { halfWidth: thickness, halfHeight: length }));
     if (box === undefined) return [];
-    taken.push(box);
+    const text = plotlyText(word, { maxChars: MOST_CHARS });
     return [
-      {
-        x: axisPlace(values[box.row]!, scale.kind),
-        y: (box.low + box.high) / 2 / heightPx,
-        xref: 'x',
-        yref: 'y',
-        text: plotlyText(word, { maxChars: MOST_CHARS }),
-        textangle: lying === undefined ? -90 : 0,
-        showarrow: false,
+      note(text, {
+        ...{ x: axisPlace(values[box.row]!, scale.kind), y: (box.low + box.high) / 2 / heightPx },
         font: { size: fontPx, color: looks[k]!.ink },
+        textangle: lying === undefined ? -90 : 0,
         bgcolor: looks[k]!.fill,
         borderpad: 3,
-      },
+      }),
     ];
   });
 }
 
-const MOST_CHARS = 16;
-
-/** A label's box in px from the plot's lower left corner, and the row of the table under its middle. */
-interface Box {
-  readonly row: number;
-  readonly left: number;
-  readonly right: number;
-  readonly low: number;
-  readonly high: number;
-}
-
-/** Where in a band a box has most air above and below, off the other boxes and off the ends; undefined where nowhere. */
-function bestBox(
+/** Where in a band a box fits, off its ends, most air above and below first; `row` of the table lies under its middle. */
+function bandBoxes(
   { xs, floors, ceilings }: { xs: readonly number[]; floors: readonly number[]; ceilings: readonly number[] },
-  { halfWidth, halfHeight, taken }: { halfWidth: number; halfHeight: number; taken: readonly Box[] },
-): Box | undefined {
-  let best: Box | undefined;
-  let mostAir = 0;
-  xs.forEach((x, row) => {
-    if (x - halfWidth < xs[0]! + 2 || x + halfWidth > xs[xs.length - 1]! - 2) return;
-    let floor = -Infinity;
-    let ceiling = Infinity;
+  { halfWidth, halfHeight }: { halfWidth: number; halfHeight: number },
+): readonly (Box & { readonly row: number })[] {
+  const boxes = xs.flatMap((x, row) => {
+    if (x - halfWidth < xs[0]! + 2 || x + halfWidth > xs[xs.length - 1]! - 2) return [];
     // The neighbours just outside count too: rows may stand farther apart than the box is wide.
     const first = Math.max(0, xs.findIndex((other) => other > x - halfWidth) - 1);
-    for (let j = first; j < xs.length; j++) {
-      floor = Math.max(floor, floors[j]!);
-      ceiling = Math.min(ceiling, ceilings[j]!);
-      if (xs[j]! >= x + halfWidth) break;
-    }
-    const air = (ceiling - floor) / 2 - halfHeight;
-    if (air <= mostAir) return;
-    const middle = (floor + ceiling) / 2;
-    const box = { row, left: x - halfWidth, right: x + halfWidth, low: middle - halfHeight, high: middle + halfHeight };
-    const free = taken.every(
-      (other) => box.right < other.left || box.left > other.right || box.high < other.low || box.low > other.high,
-    );
-    if (!free) return;
-    best = box;
-    mostAir = air;
+    const last = xs.findIndex((other) => other >= x + halfWidth) + 1;
+    const floor = Math.max(...floors.slice(first, last));
+    const ceiling = Math.min(...ceilings.slice(first, last));
+    const [air, middle] = [(ceiling - floor) / 2 - halfHeight, (floor + ceiling) / 2];
+    const box = { left: x - halfWidth, right: x + halfWidth, low: middle - halfHeight, high: middle + halfHeight };
+    return air > 0 ? [{ ...box, row, air }] : [];
   });
-  return best;
+  return boxes.sort((one, other) => other.air - one.air);
 }

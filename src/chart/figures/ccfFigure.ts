@@ -1,7 +1,8 @@
 import type { LoggerCcf } from '../../fit/logger/loggerCcf.js';
-import { BAR, INK, INK_SOFT, VEIL } from '../palette.js';
-import { axisStyle, axisTitle, baseLayout, drawn, type Figure, type PlotlyObject } from './figure.js';
-import { valueText } from './valueText.js';
+import { figures, fixed } from '../../series/format.js';
+import { BAR } from '../palette.js';
+import { axisStyle, axisTitle, drawn, figureOf, type Figure } from './figure.js';
+import { note, ON_LINE, ruleAcross } from './marks.js';
 
 /**
  * Correlations of the changes of gauge and logger by lag, as bars, with the band that two unrelated rivers stay in.
@@ -17,66 +18,39 @@ export function ccfFigure(ccf: {
 }): Figure | undefined {
   if ((ccf.status !== undefined && ccf.status !== 'ok') || ccf.lagsHours.length === 0) return undefined;
   const lags = Array.from(ccf.lagsHours);
+  const [first, last] = [lags[0]!, lags[lags.length - 1]!];
   const r = Array.from(ccf.correlation, (v) => (v !== null && Number.isFinite(v) ? v : 0));
   const top = Math.min(1, Math.max(...r.map(Math.abs), ccf.band) * 1.15);
-  const peakRight = ccf.peakLagHours > (lags[0]! + lags[lags.length - 1]!) / 2;
-  const across = (y: number) => ({
-    type: 'line',
-    xref: 'paper',
-    yref: 'y',
-    x0: 0,
-    x1: 1,
-    y0: drawn(y),
-    y1: drawn(y),
-    line: { color: INK_SOFT, width: 1, dash: y === 0 ? 'solid' : 'dash' },
-  });
-  const layout = (narrow: boolean): PlotlyObject =>
-    baseLayout({
-      height: 250,
-      margin: { l: 56, r: 12, t: 12, b: 48 },
-      bargap: 0.2,
-      xaxis: axisStyle({
-        range: [lags[0]! - 0.5, lags[lags.length - 1]! + 0.5],
-        title: axisTitle('lag, h (above 0: the gauge leads)'),
-        nticks: narrow ? 6 : 12,
-      }),
-      yaxis: axisStyle({
-        range: [drawn(Math.min(0, ...r, -ccf.band) * 1.15), drawn(top)],
-        title: axisTitle('correlation, −1 to 1', 6),
-        nticks: 5,
-      }),
-      annotations: [
-        {
-          // On the side away from the peak, where the bars are low.
-          x: peakRight ? 0 : 1,
-          y: drawn(ccf.band),
-          xref: 'paper',
-          yref: 'y',
-          xanchor: peakRight ? 'left' : 'right',
-          yanchor: 'bottom',
-          text: narrow ? 'by chance' : 'unrelated rivers stay between the dashes',
-          showarrow: false,
-          font: { size: 12, color: INK },
-          bgcolor: VEIL,
-        },
-      ],
-      shapes: [across(ccf.band), across(-ccf.band), across(0)],
-    });
-  const peak = Math.max(...r);
-  return {
-    kind: 'figure',
-    title: 'Changes of gauge and logger',
-    alt: `Correlation of the changes of gauge and logger at lags from ${valueText(lags[0]!)} to ${valueText(lags[lags.length - 1]!)} h. It is highest, ${peak.toFixed(2)}, at ${valueText(ccf.peakLagHours, { digits: 2 })} h; unrelated rivers stay within ${ccf.band.toFixed(2)}.`,
-    data: [
-      {
-        type: 'bar',
-        x: lags,
-        y: r.map(drawn),
-        marker: { color: BAR },
-        hovertemplate: '%{x} h: %{y:.2f}<extra></extra>',
-      },
-    ],
-    layout: layout(false),
-    narrow: layout(true),
+  // On the side away from the peak, where the bars are low.
+  const beside = ccf.peakLagHours > (first + last) / 2 ? { x: 0, xanchor: 'left' } : { x: 1, xanchor: 'right' };
+  const alt = `Correlation of the changes of gauge and logger at lags from ${figures(first)} to ${figures(last)} h. It is highest, ${fixed(Math.max(...r), 2)}, at ${figures(ccf.peakLagHours, 2)} h; unrelated rivers stay within ${fixed(ccf.band, 2)}.`;
+  const bars = {
+    type: 'bar',
+    x: lags,
+    y: r.map(drawn),
+    marker: { color: BAR },
+    hovertemplate: '%{x} h: %{y:.2f}<extra></extra>',
   };
+  return figureOf({ title: 'Changes of gauge and logger', alt }, [bars], (narrow) => ({
+    height: 250,
+    margin: { l: 56, r: 12, t: 12, b: 48 },
+    bargap: 0.2,
+    xaxis: axisStyle({
+      range: [first - 0.5, last + 0.5],
+      title: axisTitle('lag, h (above 0: the gauge leads)'),
+      nticks: narrow ? 6 : 12,
+    }),
+    yaxis: axisStyle({
+      range: [drawn(Math.min(0, ...r, -ccf.band) * 1.15), drawn(top)],
+      title: axisTitle('correlation, −1 to 1', 6),
+      nticks: 5,
+    }),
+    annotations: [
+      note(narrow ? 'by chance' : 'unrelated rivers stay between the dashes', {
+        ...{ y: drawn(ccf.band), xref: 'paper', yanchor: 'bottom', ...ON_LINE },
+        ...beside,
+      }),
+    ],
+    shapes: [ruleAcross(drawn(ccf.band)), ruleAcross(drawn(-ccf.band)), ruleAcross(0, { width: 1 })],
+  }));
 }

@@ -1,14 +1,13 @@
+import type { CreekInput } from '../../read/types.js';
+import { monthOf, MONTHS } from '../../series/format.js';
 import { known } from '../../series/knownIds.js';
-import { axisStyle, axisTitle, baseLayout, plotPx, type Figure, type PlotlyObject } from './figure.js';
-import { localStamp } from './localTime.js';
+import { VERDICT, type Visit } from '../../series/visits.js';
+import { classPalette, INK, INK_SOFT, PAPER } from '../palette.js';
+import { axisStyle, axisTitle, figureOf, plotPx, type Figure } from './figure.js';
 import { plotlyText } from './plotlyText.js';
 import { LEGEND_CHARS, topLegend } from './topLegend.js';
-import { classPalette, INK, INK_SOFT, PAPER } from '../palette.js';
-import type { CreekInput } from '../../read/types.js';
-import { VERDICT, type Visit } from '../../series/visits.js';
 
-const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
-
+const SHORT = MONTHS.map((month) => month.slice(0, 3));
 const MARGIN = { l: 56, r: 12, t: 14, b: 34 };
 const HEIGHT = 270;
 
@@ -26,36 +25,17 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
   if (mine.length === 0) return undefined;
   const looks = classPalette(run.classes.length);
   const kinds = [...run.classes.keys(), -1];
-  const counts = kinds.map((k) =>
-    MONTHS.map((_, m) => mine.filter((v) => verdictOf(v) === k && monthOf(v, creek.timeZone) === m).length),
-  );
-  const bases = kinds.map((_, i) =>
-    MONTHS.map((_month, m) => counts.slice(0, i).reduce((sum, row) => sum + row[m]!, 0)),
-  );
-  const highest = Math.max(...MONTHS.map((_, m) => counts.reduce((sum, row) => sum + row[m]!, 0)));
+  const seen = mine.map((visit) => ({ kind: verdictOf(visit), month: monthOf(visit.timeMs, creek.timeZone) - 1 }));
+  const counts = kinds.map((k) => SHORT.map((_, m) => seen.filter((v) => v.kind === k && v.month === m).length));
+  const upTo = (rows: number) => SHORT.map((_, m) => counts.slice(0, rows).reduce((sum, row) => sum + row[m]!, 0));
+  const all = upTo(kinds.length);
   const names = kinds.map((k) => (k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: LEGEND_CHARS })));
-  const layout = (narrow: boolean): PlotlyObject => {
-    const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
-    return baseLayout({
-      height: HEIGHT + legend.height,
-      margin: { ...MARGIN, t: MARGIN.t + legend.height },
-      barmode: 'overlay',
-      ...legend.layout,
-      xaxis: axisStyle({
-        range: [-0.6, 11.6],
-        tickvals: MONTHS.map((_, m) => m),
-        ticktext: narrow ? MONTHS.map((month) => month[0]) : MONTHS,
-        showgrid: false,
-      }),
-      yaxis: axisStyle({ range: [0, 1.05 * highest], title: axisTitle('visits', 6), nticks: 6 }),
-    });
-  };
   const bars = kinds.map((k, i) => ({
     type: 'bar',
     name: names[i]!,
-    x: MONTHS.map((_, m) => m),
+    x: SHORT.map((_, m) => m),
     y: counts[i]!,
-    base: bases[i]!,
+    base: upTo(i),
     width: 0.8,
     marker:
       k < 0
@@ -69,21 +49,26 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
   }));
   const total = (i: number) => counts[i]!.reduce((sum, n) => sum + n, 0);
   const named = kinds.map((k, i) => `${total(i)} ${k < 0 ? 'without a verdict' : run.classes[k]!}`);
-  const empty = MONTHS.filter((_, m) => counts.every((row) => row[m] === 0));
-  return {
-    kind: 'figure',
-    title: `Visits to ${run.name} by month`,
-    alt: `${mine.length} visits: ${named.join(', ')}. ${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`,
-    data: bars,
-    layout: layout(false),
-    narrow: layout(true),
-  };
+  const empty = SHORT.filter((_, m) => all[m] === 0);
+  const alt = `${mine.length} visits: ${named.join(', ')}. ${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`;
+  return figureOf({ title: `Visits to ${run.name} by month`, alt }, bars, (narrow) => {
+    const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
+    return {
+      height: HEIGHT + legend.height,
+      margin: { ...MARGIN, t: MARGIN.t + legend.height },
+      barmode: 'overlay',
+      ...legend.layout,
+      xaxis: axisStyle({
+        range: [-0.6, 11.6],
+        tickvals: SHORT.map((_, m) => m),
+        ticktext: narrow ? SHORT.map((month) => month[0]) : SHORT,
+        showgrid: false,
+      }),
+      yaxis: axisStyle({ range: [0, 1.05 * Math.max(...all)], title: axisTitle('visits', 6), nticks: 6 }),
+    };
+  });
 }
 
 function verdictOf(visit: Visit): number {
   return visit.sightings.find(({ feature }) => feature === VERDICT)?.classIndex ?? -1;
-}
-
-function monthOf(visit: Visit, timeZone: string): number {
-  return Number(localStamp(visit.timeMs, timeZone).slice(5, 7)) - 1;
 }

@@ -1,6 +1,7 @@
 import type { Interval } from '../../judge/types.js';
-import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
-import { axisStyle, baseLayout, charPx, drawn, plotPx, type PlotlyObject } from './figure.js';
+import { ACCENT, INK, PAPER } from '../palette.js';
+import { drawn, figureOf, labelMargin, plotPx, wordAxis, type Figure, type PlotlyObject } from './figure.js';
+import { markTrace, note, ruleUp, whiskers } from './marks.js';
 import { plotlyText } from './plotlyText.js';
 
 /** One quantity with its intervals, in the axis's own numbers. */
@@ -39,74 +40,49 @@ export function dotRows(
     axis,
     range,
     zero,
-  }: {
-    axis: (px: number, narrow: boolean) => PlotlyObject;
-    range: readonly [number, number];
-    zero?: { readonly at: number; readonly label: string } | undefined;
+    ...said
+  }: Pick<Figure, 'title' | 'alt'> & {
+    readonly axis: (px: number, narrow: boolean) => PlotlyObject;
+    readonly range: readonly [number, number];
+    readonly zero?: { readonly at: number; readonly label: string } | undefined;
   },
-): { readonly data: readonly PlotlyObject[]; readonly layout: PlotlyObject; readonly narrow: PlotlyObject } {
-  const lines = groups.flatMap(({ heading, rows }) => [
-    ...(heading === undefined ? [] : [{ heading }]),
-    ...rows.map((row) => ({ row })),
-  ]);
+): Figure {
+  const lines = groups.flatMap(({ heading, rows }) => [...(heading === undefined ? [] : [heading]), ...rows]);
   const top = lines.length - 1;
-  const placed = lines.flatMap((line, i) => ('row' in line ? [{ row: line.row, y: top - i }] : []));
-  const headings = lines.flatMap((line, i) => ('heading' in line ? [{ text: line.heading, y: top - i }] : []));
-  const layout = (narrow: boolean) => {
-    const labels = placed.map(({ row }) =>
-      labelLines(row.label, narrow ? { maxChars: 18, most: 3 } : { maxChars: 30, most: 2 }),
-    );
-    // Of the texts as they are: entities take more characters than room.
-    const widest = (texts: readonly string[]) => charPx(12) * Math.max(0, ...texts.map((text) => text.length));
-    const says = narrow ? [] : placed.map(({ row }) => row.says);
+  const placed = lines.flatMap((line, i) => (typeof line === 'string' ? [] : [{ row: line, y: top - i }]));
+  const headings = lines.flatMap((line, i) => (typeof line === 'string' ? [{ text: line, y: top - i }] : []));
+  const beside = (text: string, place: PlotlyObject) =>
+    note(text, { xref: 'paper', xanchor: 'left', bgcolor: PAPER, borderpad: 1, ...place });
+  const data = placed.flatMap(({ row, y }) => rowTraces(row, { y, range }));
+  return figureOf(said, data, (narrow) => {
+    const room = narrow ? { maxChars: 18, most: 3 } : { maxChars: 30, most: 2 };
+    const labels = placed.map(({ row }) => labelLines(row.label, room));
+    const says = narrow ? [] : placed.map(({ row, y }) => ({ text: row.says, y }));
     const rowPx = Math.max(ROW_PX, 6 + LINE_PX * Math.max(...labels.map((label) => label.length)));
+    // Of the texts as they are: entities take more characters than room.
     const margin = {
-      l: Math.ceil(widest(labels.flat())) + 18,
-      r: Math.ceil(widest(says)) + 16,
+      l: labelMargin(labels.flat()),
+      r: labelMargin(says.map(({ text }) => text)) - 2,
       t: TOP,
       b: BOTTOM,
     };
-    const px = plotPx(narrow, margin);
-    return baseLayout({
+    return {
       height: rowPx * lines.length + TOP + BOTTOM,
       margin,
-      xaxis: axis(px, narrow),
-      yaxis: axisStyle({
-        range: [-0.6, top + 0.6],
-        tickvals: placed.map(({ y }) => y),
-        ticktext: labels.map((label) => label.map((line) => plotlyText(line)).join('<br>')),
-        ticks: '',
-        showgrid: false,
-      }),
-      shapes:
-        zero === undefined
-          ? []
-          : [
-              {
-                type: 'line',
-                xref: 'x',
-                yref: 'paper',
-                x0: zero.at,
-                x1: zero.at,
-                y0: 0,
-                y1: 1,
-                line: { color: INK_SOFT, width: 1.5, dash: 'dash' },
-              },
-            ],
+      xaxis: axis(plotPx(narrow, margin), narrow),
+      yaxis: wordAxis(
+        labels.map((label) => label.map((line) => plotlyText(line)).join('<br>')),
+        placed.map(({ y }) => y),
+        { range: [-0.6, top + 0.6] },
+      ),
+      shapes: zero === undefined ? [] : [ruleUp(zero.at)],
       annotations: [
         ...(zero === undefined ? [] : [zeroLabel(zero, range)]),
-        ...headings.map(({ text, y }) =>
-          beside(`<b>${plotlyText(text)}</b>`, { x: 0, xanchor: 'left', xshift: 4 - margin.l, y }),
-        ),
-        ...placed.slice(0, says.length).map(({ row, y }) => beside(row.says, { x: 1, xanchor: 'left', y, xshift: 6 })),
+        ...headings.map(({ text, y }) => beside(`<b>${plotlyText(text)}</b>`, { x: 0, y, xshift: 4 - margin.l })),
+        ...says.map(({ text, y }) => beside(text, { x: 1, y, xshift: 6 })),
       ],
-    });
-  };
-  return {
-    data: placed.flatMap(({ row, y }) => rowTraces(row, { y, range })),
-    layout: layout(false),
-    narrow: layout(true),
-  };
+    };
+  });
 }
 
 /** What the dashed line means, above it and on the side that has more room. */
@@ -114,17 +90,8 @@ function zeroLabel(
   { at, label }: { readonly at: number; readonly label: string },
   [from, to]: readonly [number, number],
 ): PlotlyObject {
-  return {
-    x: at,
-    y: 1.01,
-    xref: 'x',
-    yref: 'paper',
-    xanchor: at - from > 0.6 * (to - from) ? 'right' : 'left',
-    yanchor: 'bottom',
-    text: plotlyText(label),
-    showarrow: false,
-    font: { size: 12, color: INK },
-  };
+  const xanchor = at - from > 0.6 * (to - from) ? 'right' : 'left';
+  return note(plotlyText(label), { x: at, y: 1.01, yref: 'paper', xanchor, yanchor: 'bottom' });
 }
 
 /** A label in lines of at most `maxChars`, broken between words; what needs more than `most` lines ends in an ellipsis. */
@@ -136,56 +103,26 @@ function labelLines(label: string, { maxChars, most }: { maxChars: number; most:
     if (lines.length > 0 && longer.length <= maxChars) lines[lines.length - 1] = longer;
     else if (lines.length < most) lines.push(word);
     else {
-      lines[most - 1] = `${[lines[most - 1]!, ...words.slice(i)].join(' ')}`;
+      lines[most - 1] = [lines[most - 1]!, ...words.slice(i)].join(' ');
       break;
     }
   }
   return lines.map((line) => (line.length > maxChars ? `${line.slice(0, maxChars - 1).trimEnd()}…` : line));
 }
 
-function beside(text: string, place: PlotlyObject): PlotlyObject {
-  return {
-    xref: 'paper',
-    yref: 'y',
-    text,
-    showarrow: false,
-    font: { size: 12, color: INK },
-    bgcolor: PAPER,
-    borderpad: 1,
-    ...place,
-  };
-}
-
 function rowTraces(
   { label, value, i80, i95, says, mark = 'full' }: DotRow,
   { y, range }: { y: number; range: readonly [number, number] },
 ): readonly PlotlyObject[] {
-  const inside = (end: number | null, open: number) =>
-    drawn(end === null ? open : Math.min(range[1], Math.max(range[0], end)));
-  const line = (interval: Interval, width: number) => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: [inside(interval[0], range[0]), inside(interval[1], range[1])],
-    y: [y, y],
-    line: { color: INK, width },
-    hoverinfo: 'skip',
-  });
+  const marker = {
+    symbol: mark === 'square' ? 'square' : 'circle',
+    size: 11,
+    color: mark === 'full' ? ACCENT : PAPER,
+    line: { color: INK, width: 2 },
+  };
+  const at = drawn(Math.min(range[1], Math.max(range[0], value)));
   return [
-    ...(i95 === undefined ? [] : [line(i95, 1.5)]),
-    line(i80, 5),
-    {
-      type: 'scatter',
-      mode: 'markers',
-      x: [inside(value, range[0])],
-      y: [y],
-      marker: {
-        symbol: mark === 'square' ? 'square' : 'circle',
-        size: 11,
-        color: mark === 'full' ? ACCENT : PAPER,
-        line: { color: INK, width: 2 },
-      },
-      text: [`${plotlyText(label, { maxChars: 40 })}: ${says}`],
-      hovertemplate: '%{text}<extra></extra>',
-    },
+    ...whiskers({ i80, i95 }, y, { within: range }),
+    markTrace([at], [y], { marker, text: [`${plotlyText(label, { maxChars: 40 })}: ${says}`] }),
   ];
 }

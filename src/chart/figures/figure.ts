@@ -17,6 +17,15 @@ export interface Figure {
   readonly narrow: PlotlyObject;
 }
 
+/** Puts a figure together; the house style lies under both of its layouts. */
+export function figureOf(
+  { title, alt }: Pick<Figure, 'title' | 'alt'>,
+  data: readonly PlotlyObject[],
+  layout: (narrow: boolean) => PlotlyObject,
+): Figure {
+  return { kind: 'figure', title, alt, data, layout: baseLayout(layout(false)), narrow: baseLayout(layout(true)) };
+}
+
 /** Widths a figure plans its labels for: the whole picture in px. */
 export const WIDE_PX = 720;
 export const NARROW_PX = 350;
@@ -32,22 +41,23 @@ export const FONT_PX = 13;
 /** Rough width of a character at a font size, for planning labels without a canvas; on the generous side. */
 export const charPx = (fontPx: number): number => 0.6 * fontPx;
 
+/** Left margin that holds the longest of these labels, px. */
+export function labelMargin(labels: readonly string[], { most = Infinity }: { most?: number } = {}): number {
+  return Math.ceil(charPx(12) * Math.max(0, ...labels.map(({ length }) => Math.min(most, length)))) + 18;
+}
+
 /** What all figures share: paper, type, no zoom by accident on a phone, no legend. */
 export function baseLayout(layout: PlotlyObject): PlotlyObject {
+  const font = { family: FONT_STACK, size: FONT_PX, color: INK };
   return {
     paper_bgcolor: PAPER,
     plot_bgcolor: PAPER,
-    font: { family: FONT_STACK, size: FONT_PX, color: INK },
+    font,
     showlegend: false,
     dragmode: false,
     hovermode: 'closest',
     hoverdistance: 24,
-    hoverlabel: {
-      bgcolor: PAPER,
-      bordercolor: INK,
-      font: { family: FONT_STACK, size: FONT_PX, color: INK },
-      align: 'left',
-    },
+    hoverlabel: { bgcolor: PAPER, bordercolor: INK, font, align: 'left' },
     ...layout,
   };
 }
@@ -73,6 +83,11 @@ export function axisStyle(axis: PlotlyObject): PlotlyObject {
 /** An axis title: escaped text. */
 export function axisTitle(text: string, standoff = 8): PlotlyObject {
   return { text, standoff, font: { size: FONT_PX, color: INK } };
+}
+
+/** An axis of words: one a row, `at` their places. */
+export function wordAxis(words: readonly string[], at: readonly number[], axis: PlotlyObject): PlotlyObject {
+  return axisStyle({ tickvals: at, ticktext: words, ticks: '', showgrid: false, ...axis });
 }
 
 /** Numbers for drawing carry five digits: nobody sees more, and the page stays small. */

@@ -2,7 +2,7 @@ import type { ReadingWay } from '../../fit/types.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import type { GaugeChart } from '../types.js';
-import { axisStyle, axisTitle, type PlotlyObject } from './figure.js';
+import { axisStyle, axisTitle, drawn, type PlotlyObject } from './figure.js';
 import { axisTicks } from './axisTicks.js';
 import { plotlyText } from './plotlyText.js';
 
@@ -79,6 +79,11 @@ export function axisShare(value: number, scale: GaugeScale): number {
   return (at(value) - at(scale.from)) / (at(scale.to) - at(scale.from));
 }
 
+/** A value no farther out than the ends of the axis. */
+export function clampTo(scale: GaugeScale, value: number): number {
+  return drawn(Math.min(scale.to, Math.max(scale.from, value)));
+}
+
 /** What the axis of a gauge shows: the way of reading, the gauge's name where there is room, and the unit. */
 export function gaugeTitle(
   name: string,
@@ -90,30 +95,47 @@ export function gaugeTitle(
     : `${what} of ${plotlyText(name, { maxChars: 34 })}, ${unitLabel(unit)}`;
 }
 
-/** The gauge as plotly axes along the bottom (own unit) and along the top (the other unit system). */
+/** A log or straight axis from one value to another, marked where round values have room. */
+export function valueAxis(
+  { from, to }: { readonly from: number; readonly to: number },
+  { kind, ...room }: { readonly kind: GaugeScale['kind']; readonly px: number; readonly across?: boolean },
+): PlotlyObject {
+  const ticks = axisTicks({ from, to }, { kind, ...room });
+  return {
+    type: kind,
+    range: [axisPlace(from, kind), axisPlace(to, kind)],
+    tickvals: ticks.values,
+    ticktext: ticks.texts,
+  };
+}
+
+/** The gauge as plotly axes along the bottom (own unit, beside the y axis `bottom`) and along the top (the other unit system). */
 export function gaugeAxes(
   scale: GaugeScale,
-  { px, title, bottom, top }: { px: number; title: string; bottom: string; top: string },
+  {
+    px,
+    name,
+    way,
+    narrow,
+    bottom = 'y',
+  }: { px: number; name: string; way: ReadingWay; narrow: boolean; bottom?: string },
 ): { readonly xaxis: PlotlyObject; readonly xaxis2: PlotlyObject } {
-  const other = (value: number) => convertUnit(value, scale.unit, scale.otherUnit);
-  const axis = (from: number, to: number) => {
-    const ticks = axisTicks({ from, to }, { kind: scale.kind, px });
-    return {
-      type: scale.kind,
-      range: [axisPlace(from, scale.kind), axisPlace(to, scale.kind)],
-      tickvals: ticks.values,
-      ticktext: ticks.texts,
-    };
-  };
+  const { kind, unit, otherUnit } = scale;
+  const other = (value: number) => convertUnit(value, unit, otherUnit);
+  const otherEnds = { from: other(scale.from), to: other(scale.to) };
   return {
-    xaxis: axisStyle({ ...axis(scale.from, scale.to), anchor: bottom, title: axisTitle(title) }),
+    xaxis: axisStyle({
+      ...valueAxis(scale, { kind, px }),
+      anchor: bottom,
+      title: axisTitle(gaugeTitle(name, { way, unit, narrow })),
+    }),
     xaxis2: axisStyle({
-      ...axis(other(scale.from), other(scale.to)),
-      anchor: top,
+      ...valueAxis(otherEnds, { kind, px }),
+      anchor: 'y',
       side: 'top',
       overlaying: 'x',
       showgrid: false,
-      title: axisTitle(unitLabel(scale.otherUnit), 4),
+      title: axisTitle(unitLabel(otherUnit), 4),
     }),
   };
 }

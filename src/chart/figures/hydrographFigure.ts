@@ -1,13 +1,14 @@
+import { day, figures } from '../../series/format.js';
 import { unitLabel } from '../../series/units.js';
-import { classPalette, INK, INK_SOFT } from '../palette.js';
+import { classPalette, INK_SOFT } from '../palette.js';
 import type { GaugeChart } from '../types.js';
-import { axisStyle, axisTitle, baseLayout, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
-import { axisTicks } from './axisTicks.js';
-import { axisPlace, type GaugeScale } from './gaugeScale.js';
-import { localStamp, wallClock } from './localTime.js';
+import { spanOf } from './bandLines.js';
+import { axisStyle, axisTitle, drawn, figureOf, plotPx, type Figure, type PlotlyObject } from './figure.js';
+import { valueAxis, type GaugeScale } from './gaugeScale.js';
+import { wallClock } from './localTime.js';
+import { lineTrace, markTrace } from './marks.js';
 import { plotlyText } from './plotlyText.js';
 import { LEGEND_CHARS, topLegend } from './topLegend.js';
-import { valueText } from './valueText.js';
 import { visitHover, type VisitWords } from './visitRows.js';
 
 const HOUR_MS = 3_600_000;
@@ -22,109 +23,77 @@ const MARGIN = { l: 64, r: 12, t: 14, b: 52 };
  */
 export function hydrographFigure(
   gauge: GaugeChart,
-  { scale, classes, timeZone, features = [] }: { scale: GaugeScale } & VisitWords,
+  { scale: { kind, unit }, ...words }: { scale: GaugeScale } & VisitWords,
 ): Figure | undefined {
+  const { classes, timeZone } = words;
   const { timesMs, values } = gauge.hydrograph;
-  const shown = values.map((value) => (value === null || (scale.kind === 'log' && !(value > 0)) ? null : drawn(value)));
-  let low = Infinity;
-  let high = -Infinity;
-  for (const value of shown) {
-    if (value === null) continue;
-    low = Math.min(low, value);
-    high = Math.max(high, value);
-  }
+  const shown = values.map((value) => (value === null || (kind === 'log' && !(value > 0)) ? null : drawn(value)));
+  const [low, high] = spanOf(shown);
   if (!(low <= high)) return undefined;
-  const air = scale.kind === 'log' ? 0 : Math.max(0.02, 0.06 * (high - low));
-  const range = scale.kind === 'log' ? { from: low / 1.15, to: high * 1.15 } : { from: low - air, to: high + air };
-  const lagHours = gauge.level?.reading.lagHours ?? 0;
-  const clock = wallClock(timesMs, timeZone);
-  const layout = (narrow: boolean) => {
+  const air = Math.max(0.02, 0.06 * (high - low));
+  const ends = kind === 'log' ? { from: low / 1.15, to: high * 1.15 } : { from: low - air, to: high + air };
+  const line = lineTrace(
+    wallClock(timesMs, timeZone),
+    shown,
+    { color: INK_SOFT, width: 1.2 },
+    { name: 'record', showlegend: false, connectgaps: false },
+  );
+  const marks = gauge.visits.filter(({ onRecord }) => onRecord !== null).length;
+  const alt = `Record of ${gauge.gauge.name} from ${day(timesMs[0]!, timeZone)} to ${day(timesMs[timesMs.length - 1]!, timeZone)}, between ${figures(low)} and ${figures(high)} ${unitLabel(unit)}, with ${marks} visits on it.`;
+  const said = { title: `Record of ${gauge.gauge.name} with the visits`, alt };
+  return figureOf(said, [line, ...visitMarks(gauge, { kind, unit, ...words })], (narrow) => {
     const legend = topLegend(classes, { px: plotPx(narrow, MARGIN) });
     const margin = { ...MARGIN, t: MARGIN.t + legend.height };
-    const plotHeight = narrow ? 210 : 250;
-    const height = plotHeight + margin.t + margin.b;
-    const ticks = axisTicks(range, { kind: scale.kind, px: plotHeight, across: false });
-    return baseLayout({
-      height,
+    const px = narrow ? 210 : 250;
+    return {
+      height: px + margin.t + margin.b,
       // A mouse may drag across to see one flood; on a phone the same movement must scroll the page.
       dragmode: narrow ? false : 'zoom',
       margin,
       ...legend.layout,
-      xaxis: axisStyle({
-        type: 'date',
-        title: axisTitle(`local time, ${plotlyText(timeZone, { maxChars: 30 })}`),
-        nticks: narrow ? 4 : 9,
-        showgrid: false,
-        fixedrange: narrow,
-      }),
+      xaxis: dateAxis(timeZone, { nticks: narrow ? 4 : 9, showgrid: false, fixedrange: narrow }),
       yaxis: axisStyle({
-        type: scale.kind,
-        range: [axisPlace(range.from, scale.kind), axisPlace(range.to, scale.kind)],
-        tickvals: ticks.values,
-        ticktext: ticks.texts,
-        title: axisTitle(`${gauge.gauge.parameter}, ${unitLabel(scale.unit)}`, 6),
+        ...valueAxis(ends, { kind, px, across: false }),
+        title: axisTitle(`${gauge.gauge.parameter}, ${unitLabel(unit)}`, 6),
       }),
-    });
-  };
-  return {
-    kind: 'figure',
-    title: `Record of ${gauge.gauge.name} with the visits`,
-    alt: hydrographAlt(gauge, { low, high, timeZone }),
-    data: [
-      {
-        type: 'scatter',
-        mode: 'lines',
-        name: 'record',
-        showlegend: false,
-        x: clock,
-        y: shown,
-        connectgaps: false,
-        line: { color: INK_SOFT, width: 1.2 },
-        hoverinfo: 'skip',
-      },
-      ...markTraces(gauge, { scale, classes, timeZone, features, lagHours }),
-    ],
-    layout: layout(false),
-    narrow: layout(true),
-  };
-}
-
-function markTraces(
-  gauge: GaugeChart,
-  { scale, lagHours, ...words }: { scale: GaugeScale; lagHours: number } & VisitWords,
-): readonly PlotlyObject[] {
-  const { classes, timeZone } = words;
-  const looks = classPalette(classes.length);
-  return classes.flatMap((word, k) => {
-    const visits = gauge.visits.filter(
-      ({ classIndex, onRecord }) => classIndex === k && onRecord !== null && (scale.kind === 'linear' || onRecord > 0),
-    );
-    if (visits.length === 0) return [];
-    return [
-      {
-        type: 'scatter',
-        mode: 'markers',
-        name: plotlyText(word, { maxChars: LEGEND_CHARS }),
-        x: wallClock(
-          visits.map((visit) => visit.timeMs - lagHours * HOUR_MS),
-          timeZone,
-        ),
-        y: visits.map((visit) => drawn(visit.onRecord!)),
-        marker: { symbol: looks[k]!.symbol.plotly, size: 10, color: looks[k]!.fill, line: { color: INK, width: 1.2 } },
-        text: visits.map((visit) => visitHover(visit, { value: visit.onRecord!, scale, ...words })),
-        hovertemplate: '%{text}<extra></extra>',
-      },
-    ];
+    };
   });
 }
 
-function hydrographAlt(
+/** An axis of the creek's wall clock. */
+export function dateAxis(timeZone: string, axis: PlotlyObject): PlotlyObject {
+  const title = timeZone === 'UTC' ? 'UTC' : `local time, ${plotlyText(timeZone, { maxChars: 30 })}`;
+  return axisStyle({ type: 'date', title: axisTitle(title), ...axis });
+}
+
+function visitMarks(
   gauge: GaugeChart,
-  { low, high, timeZone }: { low: number; high: number; timeZone: string },
-): string {
-  const { timesMs } = gauge.hydrograph;
-  const unit = unitLabel(gauge.gauge.unit);
-  const day = (timeMs: number) => localStamp(timeMs, timeZone).slice(0, 10);
-  const marks = gauge.visits.filter(({ onRecord }) => onRecord !== null).length;
-  return `Record of ${gauge.gauge.name} from ${day(timesMs[0]!)} to ${day(timesMs[timesMs.length - 1]!)}, between ${valueText(low)} and ${valueText(high)} ${unit}, with ${marks} visits on it.`;
+  { kind, ...words }: Pick<GaugeScale, 'kind' | 'unit'> & VisitWords,
+): readonly PlotlyObject[] {
+  const { classes, timeZone } = words;
+  const lagMs = (gauge.level?.reading.lagHours ?? 0) * HOUR_MS;
+  const looks = classPalette(classes.length);
+  return classes.flatMap((word, k) => {
+    const visits = gauge.visits.flatMap((visit) =>
+      visit.classIndex === k && visit.onRecord !== null && (kind === 'linear' || visit.onRecord > 0)
+        ? [{ ...visit, value: visit.onRecord }]
+        : [],
+    );
+    if (visits.length === 0) return [];
+    const { symbol, fill, ink } = looks[k]!;
+    return [
+      markTrace(
+        wallClock(
+          visits.map((visit) => visit.timeMs - lagMs),
+          timeZone,
+        ),
+        visits.map(({ value }) => drawn(value)),
+        {
+          name: plotlyText(word, { maxChars: LEGEND_CHARS }),
+          marker: { symbol: symbol.plotly, size: 10, color: fill, line: { color: ink, width: 1.2 } },
+          text: visits.map((visit) => visitHover(visit, { value: visit.value, ...words })),
+        },
+      ),
+    ];
+  });
 }

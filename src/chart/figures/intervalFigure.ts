@@ -1,7 +1,8 @@
 import type { Interval } from '../../judge/types.js';
+import { fixed, range as rangeText } from '../../series/format.js';
 import { dotRows } from './dotRows.js';
 import { axisStyle, axisTitle, charPx, FONT_PX, type Figure } from './figure.js';
-import { gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { valueAxis, type GaugeScale } from './gaugeScale.js';
 import { plotlyText } from './plotlyText.js';
 import { shortList } from './shortList.js';
 
@@ -39,39 +40,39 @@ export function intervalFigure(
   if (scale !== undefined && (times !== 1 || zero !== undefined))
     throw new RangeError('intervalFigure: a scale takes the readings as they are: leave out times and zero');
   if (rows.length === 0) return undefined;
-  const values = rows.flatMap(({ median, i80, i95 }) => [median, ...i80, ...(i95 ?? [])]).filter((v) => v !== null);
-  const ends = [...values.map((v) => times * v), ...(zero === undefined ? [] : [zero.at])];
+  const timesEach = ([low, high]: Interval): Interval => [
+    low === null ? null : times * low,
+    high === null ? null : times * high,
+  ];
+  const dots = rows.map(({ label, median, i80, i95 }) => ({
+    label,
+    value: times * median,
+    i80: timesEach(i80),
+    ...(i95 && { i95: timesEach(i95) }),
+    says: `${fixed(times * median, digits)} (80 %: ${rangeText(timesEach(i80), (end) => fixed(end, digits))})`,
+  }));
+  const ends = dots
+    .flatMap(({ value, i80, i95 }) => [value, ...i80, ...(i95 ?? []), zero?.at ?? null])
+    .filter((v) => v !== null);
   const [low, high] = [Math.min(...ends), Math.max(...ends)];
   const air = 0.06 * (high - low || 1);
   const range = scale === undefined ? ([low - air, high + air] as const) : ([scale.from, scale.to] as const);
-  return {
-    kind: 'figure',
+  return dotRows([{ rows: dots }], {
     title,
-    alt: intervalAlt(rows, { axis, times, digits }),
-    ...dotRows(
-      [
-        {
-          rows: rows.map(({ label, median, i80, i95 }) => ({
-            label,
-            value: times * median,
-            i80: timesEach(i80, times),
-            ...(i95 && { i95: timesEach(i95, times) }),
-            says: intervalText({ median, i80 }, { times, digits }),
-          })),
-        },
-      ],
-      {
-        axis: (px) => ({
-          ...(scale === undefined
-            ? axisStyle({ range, nticks: Math.max(3, Math.floor(px / 60)) })
-            : gaugeAxes(scale, { px, title: '', bottom: 'y', top: 'y' }).xaxis),
-          title: axisTitle(titleFor(axis, px)),
-        }),
-        range,
-        zero,
-      },
-    ),
-  };
+    alt: `${axis}: ${shortList(
+      dots.map(({ label, says }) => `${label} ${says}`),
+      { most: 800 },
+    )}.`,
+    axis: (px) =>
+      axisStyle({
+        ...(scale === undefined
+          ? { range, nticks: Math.max(3, Math.floor(px / 60)) }
+          : valueAxis(scale, { kind: scale.kind, px })),
+        title: axisTitle(titleFor(axis, px)),
+      }),
+    range,
+    zero,
+  });
 }
 
 /** An axis title that is cut where it has no room, but never its unit: what stands behind the last comma. */
@@ -81,32 +82,4 @@ function titleFor(axis: string, px: number): string {
   if (axis.length <= maxChars) return plotlyText(axis);
   const unit = axis.slice(axis.lastIndexOf(', ')).length < 12 ? axis.slice(axis.lastIndexOf(', ')) : '';
   return `${plotlyText(axis.slice(0, axis.length - unit.length), { maxChars: maxChars - unit.length })}${plotlyText(unit)}`;
-}
-
-function timesEach([low, high]: Interval, times: number): Interval {
-  return [low === null ? null : times * low, high === null ? null : times * high];
-}
-
-/** `14 (80 %: 5 to 23)`, with a true minus. */
-function intervalText(
-  { median, i80 }: Pick<IntervalRow, 'median' | 'i80'>,
-  { times, digits }: { times: number; digits: number },
-): string {
-  // A rounded −0 would be read as a sign.
-  const end = (value: number | null) =>
-    value === null
-      ? 'open'
-      : (times * value)
-          .toFixed(digits)
-          .replace(/^-(0(?:\.0+)?)$/, '$1')
-          .replace('-', '−');
-  return `${end(median)} (80 %: ${end(i80[0])} to ${end(i80[1])})`;
-}
-
-function intervalAlt(
-  rows: readonly IntervalRow[],
-  { axis, times, digits }: { axis: string; times: number; digits: number },
-): string {
-  const said = rows.map((row) => `${row.label} ${intervalText(row, { times, digits })}`);
-  return `${axis}: ${shortList(said, { most: 800 })}.`;
 }

@@ -1,17 +1,13 @@
 import { Temporal } from 'temporal-polyfill';
 
+export { minute as localStamp } from '../../series/format.js';
+
 const DAY_MS = 86_400_000;
 
 /** Milliseconds by which the wall clock of an IANA zone is ahead of UTC at a moment. */
 function offsetMs(timeMs: number, timeZone: string): number {
-  return (
-    Temporal.Instant.fromEpochMilliseconds(Math.round(timeMs)).toZonedDateTimeISO(timeZone).offsetNanoseconds / 1e6
-  );
-}
-
-/** `2031-04-02 14:30`, wall clock of the zone. */
-export function localStamp(timeMs: number, timeZone: string): string {
-  return new Date(timeMs + offsetMs(timeMs, timeZone)).toISOString().slice(0, 16).replace('T', ' ');
+  const moment = Temporal.Instant.fromEpochMilliseconds(Math.round(timeMs));
+  return moment.toZonedDateTimeISO(timeZone).offsetNanoseconds / 1e6;
 }
 
 /**

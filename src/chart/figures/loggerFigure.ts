@@ -1,31 +1,28 @@
 import type { LoggerPrediction } from '../../fit/logger/loggerLevel.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
+import { day, figures } from '../../series/format.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import type { LoggerGauge } from '../gauges/types.js';
-import { BANDS, INK } from '../palette.js';
-import { bandBetween, curveLine } from './bandLines.js';
-import { spanOf } from './curveAndResiduals.js';
-import { axisStyle, axisTitle, baseLayout, type Figure, type PlotlyObject } from './figure.js';
-import { localStamp, wallClock } from './localTime.js';
+import { BANDS } from '../palette.js';
+import { bandBetween, curveLine, spanOf } from './bandLines.js';
+import { axisStyle, axisTitle, figureOf, type Figure } from './figure.js';
+import { dateAxis } from './hydrographFigure.js';
+import { wallClock } from './localTime.js';
+import { noteAbove, thinned } from './marks.js';
 import { plotlyText } from './plotlyText.js';
-import { valueText } from './valueText.js';
 
 /** More points than this are thinned. */
 const MOST_POINTS = 1500;
+type Heights = readonly (number | null)[];
 
 interface Drawn {
   readonly gaugeName: string;
   readonly sentence: string;
   /** Whose interval the band is. */
   readonly interval: string;
-  readonly seen: { readonly timesMs: readonly number[]; readonly values: readonly (number | null)[] };
-  readonly expected: {
-    readonly timesMs: readonly number[];
-    readonly values: readonly (number | null)[];
-    readonly low: readonly (number | null)[];
-    readonly high: readonly (number | null)[];
-  };
+  readonly seen: { readonly timesMs: readonly number[]; readonly values: Heights };
+  readonly expected: Drawn['seen'] & { readonly low: Heights; readonly high: Heights };
 }
 
 /**
@@ -57,53 +54,33 @@ export function loggerFigure(
 ): Figure | undefined {
   const found = 'kind' in one ? fromFit(one, { logger: logger as GaugeRecord, levels }) : fromReport(one);
   if (found === undefined) return undefined;
-  const { gaugeName, sentence, seen, expected } = found;
+  const { gaugeName, interval, sentence, seen, expected } = found;
   const x = wallClock(expected.timesMs, timeZone);
-  const layout = (narrow: boolean): PlotlyObject =>
-    baseLayout({
-      height: narrow ? 293 : 333,
-      margin: { l: 62, r: 14, t: 30, b: 60 },
-      xaxis: axisStyle({
-        type: 'date',
-        range: [x[0], x[x.length - 1]],
-        nticks: narrow ? 4 : 8,
-        title: axisTitle(timeZone === 'UTC' ? 'UTC' : `local time, ${plotlyText(timeZone, { maxChars: 30 })}`),
-      }),
-      yaxis: axisStyle({ title: axisTitle(`level, ${unitLabel(logger.unit)}`, 6), nticks: 6 }),
-      // The two lines run over each other: a name at each would hide the other.
-      annotations: [
-        {
-          x: 0,
-          y: 1.01,
-          xref: 'paper',
-          yref: 'paper',
-          xanchor: 'left',
-          yanchor: 'bottom',
-          text: narrow
-            ? 'full: logger, dashed: from the gauge'
-            : 'full line: logger; dashed: expected from the gauge, with its interval',
-          showarrow: false,
-          font: { size: 12, color: INK },
-        },
-      ],
-    });
-  return {
-    kind: 'figure',
-    title: `${logger.name} and ${gaugeName}`,
-    alt: altOf(found, { logger, timeZone, sentence }),
-    data: [
-      bandBetween(x, {
-        low: expected.low,
-        high: expected.high,
-        fill: BANDS.light,
-        name: plotlyText(`expected from ${gaugeName}`),
-      }),
-      curveLine(wallClock(seen.timesMs, timeZone), seen.values, { accent: true }),
-      curveLine(x, expected.values, { dashed: true }),
+  const [from, to] = [expected.timesMs[0]!, expected.timesMs[expected.timesMs.length - 1]!];
+  const [low, high] = spanOf(seen.values);
+  const range = low <= high ? ` from ${figures(low)} to ${figures(high)} ${unitLabel(logger.unit)}` : '';
+  const alt = `Levels of ${logger.name}${range}, ${day(from, timeZone)} to ${day(to, timeZone)}, and the levels expected from ${gaugeName}, with ${interval}. ${sentence}`;
+  const name = plotlyText(`expected from ${gaugeName}`);
+  const data = [
+    bandBetween(x, { low: expected.low, high: expected.high, fill: BANDS.light, name }),
+    curveLine(wallClock(seen.timesMs, timeZone), seen.values, { accent: true }),
+    curveLine(x, expected.values, { dashed: true }),
+  ];
+  return figureOf({ title: `${logger.name} and ${gaugeName}`, alt }, data, (narrow) => ({
+    height: narrow ? 293 : 333,
+    margin: { l: 62, r: 14, t: 30, b: 60 },
+    xaxis: dateAxis(timeZone, { range: [x[0], x[x.length - 1]], nticks: narrow ? 4 : 8 }),
+    yaxis: axisStyle({ title: axisTitle(`level, ${unitLabel(logger.unit)}`, 6), nticks: 6 }),
+    // The two lines run over each other: a name at each would hide the other.
+    annotations: [
+      noteAbove(
+        narrow
+          ? 'full: logger, dashed: from the gauge'
+          : 'full line: logger; dashed: expected from the gauge, with its interval',
+        0,
+      ),
     ],
-    layout: layout(false),
-    narrow: layout(true),
-  };
+  }));
 }
 
 function fromFit(
@@ -111,15 +88,13 @@ function fromFit(
   { logger, levels }: { logger: GaugeRecord; levels: readonly LoggerPrediction[] },
 ): Drawn | undefined {
   if (levels.length === 0) return undefined;
-  const every = Math.ceil(levels.length / MOST_POINTS);
-  const shown = levels.filter((_, i) => i % every === 0);
-  const step = Math.ceil(logger.values.length / MOST_POINTS);
-  const thinned = (values: Float64Array): readonly number[] => Array.from(values).filter((_, i) => i % step === 0);
+  const shown = thinned(levels, MOST_POINTS);
+  const some = (values: Float64Array) => thinned(Array.from(values), MOST_POINTS);
   return {
     gaugeName: fit.gaugeName,
     sentence: fit.statusSentence,
     interval: 'the interval of one level',
-    seen: { timesMs: thinned(logger.timesMs), values: thinned(logger.values) },
+    seen: { timesMs: some(logger.timesMs), values: some(logger.values) },
     expected: {
       timesMs: shown.map((p) => p.timeMs),
       values: shown.map((p) => p.level),
@@ -139,15 +114,4 @@ function fromReport({ gaugeName, sentence, levels }: LoggerGauge): Drawn | undef
     seen: { timesMs, values: seen },
     expected: { timesMs, values: expected, low: low80, high: high80 },
   };
-}
-
-function altOf(
-  { gaugeName, interval, seen, expected }: Drawn,
-  { logger, timeZone, sentence }: { logger: { name: string; unit: GaugeUnit }; timeZone: string; sentence: string },
-): string {
-  const [low, high] = spanOf(seen.values.flatMap((value) => value ?? []));
-  const day = (timeMs: number) => localStamp(timeMs, timeZone).slice(0, 10);
-  const range = low <= high ? ` from ${valueText(low)} to ${valueText(high)} ${unitLabel(logger.unit)}` : '';
-  const { timesMs } = expected;
-  return `Levels of ${logger.name}${range}, ${day(timesMs[0]!)} to ${day(timesMs[timesMs.length - 1]!)}, and the levels expected from ${gaugeName}, with ${interval}. ${sentence}`;
 }

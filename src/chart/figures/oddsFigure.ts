@@ -1,20 +1,28 @@
+import { figures, fixed } from '../../series/format.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import { INK, INK_SOFT, PAPER } from '../palette.js';
-import type { GaugeChart, LevelChart } from '../types.js';
+import { PAPER } from '../palette.js';
+import type { Edge, GaugeChart, LevelChart } from '../types.js';
 import { bandLabels, bandTraces, seenRows, unseenSides, unseenTraces } from './bandTraces.js';
 import { edgeLabels, edgeTraces } from './edgeRows.js';
-import { axisStyle, axisTitle, baseLayout, charPx, plotPx, type Figure, type PlotlyObject } from './figure.js';
-import { axisPlace, axisShare, gaugeAxes, gaugeTitle, type GaugeScale } from './gaugeScale.js';
+import {
+  axisStyle,
+  axisTitle,
+  figureOf,
+  labelMargin,
+  plotPx,
+  wordAxis,
+  type Figure,
+  type PlotlyObject,
+} from './figure.js';
+import { axisPlace, axisShare, gaugeAxes, type GaugeScale } from './gaugeScale.js';
+import { note, OTHER_UNIT, ruleUp } from './marks.js';
+import { shareAxis } from './percentAxis.js';
 import { plotlyText } from './plotlyText.js';
-import { groupDigits, valueText } from './valueText.js';
 import { NO_VERDICT_ROW, sureTraces, visitTraces, type VisitWords } from './visitRows.js';
 
-export interface OddsFigureOptions {
+export interface OddsFigureOptions extends Pick<VisitWords, 'timeZone' | 'features'> {
   readonly scale: GaugeScale;
-  readonly timeZone: string;
-  /** The run's features, so that a visit pointed at names what was seen; default none: their ids. */
-  readonly features?: VisitWords['features'];
 }
 
 const EDGE_ROW_PX = 34;
@@ -35,103 +43,76 @@ export function oddsFigure(
   const { level } = gauge;
   if (level === undefined) return undefined;
   const { classes } = level.odds;
-  const edges = level.edges.filter((edge) => edge.feature === VERDICT);
+  const edges = verdictEdges(level);
   const noVerdict = gauge.visits.some((visit) => visit.classIndex < 0 && visit.reading !== null);
-  const lowestRow = noVerdict ? NO_VERDICT_ROW : 0;
-  const strips = { edges, classes, lowestRow, level, scale, gauge };
+  const lowest = noVerdict ? NO_VERDICT_ROW : 0;
   const edgeRange = { yaxis: 'y2', low: -0.5, high: edges.length - 0.3 };
-  const visitRange = { yaxis: 'y3', low: lowestRow - 0.5, high: classes.length - 0.5 };
-  return {
-    kind: 'figure',
-    title: `Odds by the ${level.way === 'effective' ? 'effective reading' : 'single reading'} of ${gauge.gauge.name}`,
-    alt: oddsAlt(gauge, level),
-    data: [
-      ...unseenTraces(level, scale, { yaxis: 'y', low: 0, high: 1 }),
-      ...(edges.length > 0 ? unseenTraces(level, scale, edgeRange) : []),
-      ...unseenTraces(level, scale, visitRange),
-      ...bandTraces(level),
-      ...edgeTraces(edges, scale, { yaxis: 'y2' }),
-      ...sureTraces(level, scale, { yaxis: 'y3' }),
-      ...visitTraces(gauge, scale, { yaxis: 'y3', classes, timeZone, features }),
-      // An axis without a trace is not drawn: this one carries the other unit system.
-      { type: 'scatter', mode: 'markers', x: [1], y: [-9], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
-    ],
-    layout: oddsLayout(strips, false),
-    narrow: oddsLayout(strips, true),
-  };
-}
-
-interface Strips {
-  readonly edges: LevelChart['edges'];
-  readonly classes: readonly string[];
-  readonly lowestRow: number;
-  readonly level: LevelChart;
-  readonly scale: GaugeScale;
-  readonly gauge: GaugeChart;
-}
-
-function oddsLayout({ edges, classes, lowestRow, level, scale, gauge }: Strips, narrow: boolean): PlotlyObject {
-  const words = [
-    ...(lowestRow < 0 ? ['no verdict'] : []),
-    ...classes.map((word) => plotlyText(word, { maxChars: narrow ? 11 : 18 })),
+  const visitRange = { yaxis: 'y3', low: lowest - 0.5, high: classes.length - 0.5 };
+  const data = [
+    ...unseenTraces(level, scale, { yaxis: 'y', low: 0, high: 1 }),
+    ...(edges.length > 0 ? unseenTraces(level, scale, edgeRange) : []),
+    ...unseenTraces(level, scale, visitRange),
+    ...bandTraces(level),
+    ...edgeTraces(edges, scale, { yaxis: 'y2' }),
+    ...sureTraces(level, scale, { yaxis: 'y3' }),
+    ...visitTraces(gauge, scale, { yaxis: 'y3', classes, timeZone, features }),
+    OTHER_UNIT,
   ];
-  const longest = Math.max(...words.map((word) => Math.min(narrow ? 11 : 18, word.length)));
-  const margin = { l: Math.max(56, Math.ceil(charPx(12) * longest) + 14), r: 12, t: 44, b: 48 };
-  const px = plotPx(narrow, margin);
-  const heights = {
-    bands: narrow ? 210 : 270,
-    edges: edges.length > 0 ? EDGE_ROW_PX * edges.length + 8 : 0,
-    visits: VISIT_ROW_PX * words.length,
-  };
-  const inner = heights.bands + heights.edges + heights.visits + 2 * GAP_PX;
-  const domain = (top: number, height: number) => [Math.max(0, 1 - (top + height) / inner), 1 - top / inner];
-  const title = gaugeTitle(gauge.gauge.name, { way: level.way, unit: scale.unit, narrow });
-  const fontPx = narrow ? 12 : 13;
-  return baseLayout({
-    height: inner + margin.t + margin.b,
-    margin,
-    ...gaugeAxes(scale, { px, title, bottom: 'y3', top: 'y' }),
-    yaxis: axisStyle({
-      domain: domain(0, heights.bands),
-      range: [0, 1],
-      tickvals: [0, 0.2, 0.4, 0.6, 0.8, 1],
-      ticktext: ['0', '20', '40', '60', '80', '100'],
-      title: axisTitle('odds, %', 6),
-    }),
-    yaxis2: axisStyle({
-      domain: domain(heights.bands + GAP_PX, heights.edges),
-      range: [-0.5, edges.length - 0.3],
-      showticklabels: false,
-      ticks: '',
-      showgrid: false,
-      visible: edges.length > 0,
-      title: axisTitle('edges', 6),
-    }),
-    yaxis3: axisStyle({
-      domain: domain(heights.bands + heights.edges + 2 * GAP_PX, heights.visits),
-      range: [lowestRow - 0.5, classes.length - 0.5],
-      tickvals: words.map((_, i) => lowestRow + i),
-      ticktext: words,
-      ticks: '',
-    }),
-    shapes: edges
-      .filter((edge) => axisShare(edge.median, scale) >= 0 && axisShare(edge.median, scale) <= 1)
-      .map((edge) => ({
-        type: 'line',
-        xref: 'x',
-        yref: 'paper',
-        x0: edge.median,
-        x1: edge.median,
-        y0: 0,
-        y1: 1,
-        line: { color: INK_SOFT, width: 1, dash: edge.seenBothSides ? 'dot' : 'dash' },
-      })),
-    annotations: [
-      ...bandLabels(level, scale, { px, heightPx: heights.bands, fontPx: fontPx + 1 }),
-      ...edgeLabels(edges, scale, { px, yref: 'y2', fontPx, short: narrow }),
-      ...unseenLabels(level, scale, px),
-    ],
+  const way = level.way === 'effective' ? 'effective reading' : 'single reading';
+  const said = { title: `Odds by the ${way} of ${gauge.gauge.name}`, alt: oddsAlt(gauge, level) };
+  return figureOf(said, data, (narrow) => {
+    const most = narrow ? 11 : 18;
+    const rows = [...(noVerdict ? ['no verdict'] : []), ...classes];
+    const margin = { l: Math.max(56, labelMargin(rows, { most }) - 4), r: 12, t: 44, b: 48 };
+    const px = plotPx(narrow, margin);
+    const bandPx = narrow ? 210 : 270;
+    const edgePx = edges.length > 0 ? EDGE_ROW_PX * edges.length + 8 : 0;
+    const visitPx = VISIT_ROW_PX * rows.length;
+    const inner = bandPx + edgePx + visitPx + 2 * GAP_PX;
+    const domain = (top: number, height: number) => [Math.max(0, 1 - (top + height) / inner), 1 - top / inner];
+    const fontPx = narrow ? 12 : 13;
+    const onPaper = edges.filter(({ median }) => axisShare(median, scale) >= 0 && axisShare(median, scale) <= 1);
+    return {
+      height: inner + margin.t + margin.b,
+      margin,
+      ...gaugeAxes(scale, { px, name: gauge.gauge.name, way: level.way, narrow, bottom: 'y3' }),
+      yaxis: shareAxis('odds, %', { range: [0, 1], domain: domain(0, bandPx) }),
+      yaxis2: axisStyle({
+        domain: domain(bandPx + GAP_PX, edgePx),
+        range: [-0.5, edges.length - 0.3],
+        showticklabels: false,
+        ticks: '',
+        showgrid: false,
+        visible: edges.length > 0,
+        title: axisTitle('edges', 6),
+      }),
+      yaxis3: wordAxis(
+        rows.map((word) => plotlyText(word, { maxChars: most })),
+        rows.map((_, i) => lowest + i),
+        {
+          domain: domain(bandPx + edgePx + 2 * GAP_PX, visitPx),
+          range: [lowest - 0.5, classes.length - 0.5],
+          showgrid: true,
+        },
+      ),
+      shapes: onPaper.map((edge) => ruleUp(edge.median, { width: 1, dash: edge.seenBothSides ? 'dot' : 'dash' })),
+      annotations: [
+        ...bandLabels(level, scale, { px, heightPx: bandPx, fontPx: fontPx + 1 }),
+        ...edgeLabels(edges, scale, { px, yref: 'y2', fontPx, short: narrow }),
+        ...unseenLabels(level, scale, px),
+      ],
+    };
   });
+}
+
+/** The edges of the whole run, lowest first. */
+export function verdictEdges(level: LevelChart): readonly Edge[] {
+  return level.edges.filter(({ feature }) => feature === VERDICT);
+}
+
+/** `low to good at 240; good to high at 420`, as rounded. */
+export function edgesInWords(edges: readonly Edge[]): string {
+  return edges.map(({ between, rounded, digits }) => `${between.join(' to ')} at ${fixed(rounded, digits)}`).join('; ');
 }
 
 /** `not seen`, upright where there is no room to lie. */
@@ -139,47 +120,28 @@ function unseenLabels(level: LevelChart, scale: GaugeScale, px: number): readonl
   return unseenSides(level, scale).flatMap(([from, to]) => {
     const width = (axisShare(to, scale) - axisShare(from, scale)) * px;
     if (width < 16) return [];
-    const middle = (axisPlace(from, scale.kind) + axisPlace(to, scale.kind)) / 2;
-    return [
-      {
-        x: middle,
-        y: 0.5,
-        xref: 'x',
-        yref: 'y',
-        text: 'not seen',
-        textangle: width < 70 ? -90 : 0,
-        showarrow: false,
-        font: { size: 13, color: INK },
-        bgcolor: PAPER,
-        borderpad: 3,
-      },
-    ];
+    const x = (axisPlace(from, scale.kind) + axisPlace(to, scale.kind)) / 2;
+    const textangle = width < 70 ? -90 : 0;
+    return [note('not seen', { size: 13, x, y: 0.5, textangle, bgcolor: PAPER, borderpad: 3 })];
   });
 }
 
 /** The picture in words, from its own numbers. */
 function oddsAlt(gauge: GaugeChart, level: LevelChart): string {
-  const unit = unitLabel(gauge.gauge.unit);
   const { values, odds } = seenRows(level);
-  const likeliest = odds.map((row) => row.reduce((best, p, k) => (p > row[best]! ? k : best), 0));
+  const likeliest = odds.map((row) => row.indexOf(Math.max(...row)));
   const stretches: string[] = [];
   for (let i = 0, from = 0; i < values.length; i++) {
     if (i + 1 < values.length && likeliest[i + 1] === likeliest[i]) continue;
-    stretches.push(
-      `${level.odds.classes[likeliest[i]!]!} from ${valueText(values[from]!)} to ${valueText(values[i]!)}`,
-    );
+    stretches.push(`${level.odds.classes[likeliest[i]!]!} from ${figures(values[from]!)} to ${figures(values[i]!)}`);
     from = i + 1;
   }
-  const edges = level.edges
-    .filter((edge) => edge.feature === VERDICT)
-    .map((edge) => `${edge.between.join(' to ')} at ${groupDigits(edge.rounded.toFixed(edge.digits))}`);
+  const edges = verdictEdges(level);
   const shown = gauge.visits.filter((visit) => visit.reading !== null).length;
   return [
-    `Odds of each class over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ${gauge.gauge.name}, in ${unit}.`,
+    `Odds of each class over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ${gauge.gauge.name}, in ${unitLabel(gauge.gauge.unit)}.`,
     stretches.length > 0 ? `Likeliest class: ${stretches.join('; ')}.` : 'No odds inside the values seen.',
-    edges.length > 0 ? `Edges: ${edges.join('; ')}.` : '',
-    `${shown} visits between ${valueText(level.seen.from)} and ${valueText(level.seen.to)}; nothing was seen outside.`,
-  ]
-    .filter((sentence) => sentence !== '')
-    .join(' ');
+    ...(edges.length > 0 ? [`Edges: ${edgesInWords(edges)}.`] : []),
+    `${shown} visits between ${figures(level.seen.from)} and ${figures(level.seen.to)}; nothing was seen outside.`,
+  ].join(' ');
 }

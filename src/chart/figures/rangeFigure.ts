@@ -1,13 +1,14 @@
+import { fixed } from '../../series/format.js';
 import { known } from '../../series/knownIds.js';
-import { axisStyle, baseLayout, charPx, drawn, plotPx, type Figure, type PlotlyObject } from './figure.js';
-import { gaugeAxes, gaugeScale, gaugeTitle, type GaugeScale } from './gaugeScale.js';
-import { plotlyText } from './plotlyText.js';
-import { shortList } from './shortList.js';
-import { groupDigits } from './valueText.js';
+import { unitLabel } from '../../series/units.js';
 import { classPalette, INK, RULE } from '../palette.js';
 import type { CreekChart, Edge, GaugeChart, LevelChart, RunChart } from '../types.js';
-import { unitLabel } from '../../series/units.js';
-import { VERDICT } from '../../series/visits.js';
+import { charPx, drawn, figureOf, labelMargin, plotPx, wordAxis, type Figure, type PlotlyObject } from './figure.js';
+import { clampTo, gaugeAxes, gaugeScale, type GaugeScale } from './gaugeScale.js';
+import { boxTrace, classFill, lineTrace, markTrace, note, OTHER_UNIT } from './marks.js';
+import { edgesInWords, verdictEdges } from './oddsFigure.js';
+import { plotlyText } from './plotlyText.js';
+import { shortList } from './shortList.js';
 
 interface Lane {
   readonly run: RunChart;
@@ -25,70 +26,49 @@ const MOST_CHARS = 16;
  * @returns undefined where no run has a usable relation to this gauge. @throws RangeError for a gauge that the chart lacks.
  */
 export function rangeFigure(chart: CreekChart, { gauge: id }: { gauge: string }): Figure | undefined {
+  const all = chart.runs
+    .flatMap((run) => run.gauges.map((gauge) => ({ run, gauge })))
+    .filter(({ gauge }) => gauge.gauge.id === id);
   known('gauge', id, { among: chart.runs.flatMap(({ gauges }) => gauges.map(({ gauge }) => gauge)), of: 'the chart' });
-  const found = chart.runs.flatMap((run) =>
-    run.gauges.filter(({ gauge, trust }) => gauge.id === id && usable(trust.grade)).map((gauge) => ({ run, gauge })),
-  );
-  const lanes = found.flatMap(({ run, gauge }): readonly Lane[] =>
-    gauge.level === undefined ? [] : [{ run, level: gauge.level }],
+  const lanes = all.flatMap(({ run, gauge: { level, trust } }): readonly Lane[] =>
+    level === undefined || trust.grade === 'no usable relation' ? [] : [{ run, level }],
   );
   if (lanes.length === 0) return undefined;
-  const gauge = found[0]!.gauge;
-  const scale = gaugeScale(chart.runs.flatMap((run) => run.gauges.filter((other) => other.gauge.id === id)));
+  const { gauge } = all[0]!.gauge;
+  const scale = gaugeScale(all.map((one) => one.gauge));
   const rows = placed(lanes);
   const words = rows.map(({ word }) => plotlyText(word, { maxChars: MOST_CHARS }));
   const margin = {
-    l: Math.ceil(charPx(12) * Math.max(...rows.map(({ word }) => Math.min(MOST_CHARS, word.length)))) + 18,
+    l: labelMargin(
+      rows.map(({ word }) => word),
+      { most: MOST_CHARS },
+    ),
     r: 14,
     t: 46,
     b: 50,
   };
-  const lowest = Math.min(...rows.map(({ y }) => y)) - 0.6;
-  const highest = Math.max(...rows.map(({ y }) => y)) + 1.4;
-  const layout = (narrow: boolean): PlotlyObject => {
+  const ys = rows.map(({ y }) => y);
+  const [lowest, highest] = [Math.min(...ys) - 0.6, Math.max(...ys) + 1.4];
+  const said = { title: `What ${gauge.name} reads at each class`, alt: rangeAlt(lanes, gauge) };
+  return figureOf(said, [...rows.flatMap((row) => rowTraces(row, scale)), OTHER_UNIT], (narrow) => {
     const px = plotPx(narrow, margin);
-    return baseLayout({
+    return {
       height: Math.round(ROW_PX * (highest - lowest)) + margin.t + margin.b,
       margin,
-      ...gaugeAxes(scale, {
-        px,
-        title: gaugeTitle(gauge.gauge.name, { way: lanes[0]!.level.way, unit: scale.unit, narrow }),
-        bottom: 'y',
-        top: 'y',
-      }),
-      yaxis: axisStyle({
-        range: [lowest, highest],
-        tickvals: rows.map(({ y }) => y),
-        ticktext: words,
-        ticks: '',
-        showgrid: false,
-      }),
-      annotations: lanes.map(({ run }, lane) => ({
-        x: 0.01,
-        y: Math.max(...rows.filter((row) => row.lane === lane).map(({ y }) => y)) + 0.9,
-        xref: 'paper',
-        yref: 'y',
-        xanchor: 'left',
-        text: `<b>${plotlyText(run.name, { maxChars: Math.floor(px / charPx(13)) - 1 })}</b>`,
-        showarrow: false,
-        font: { size: 13, color: INK },
-      })),
-    });
-  };
-  return {
-    kind: 'figure',
-    title: `What ${gauge.gauge.name} reads at each class`,
-    alt: rangeAlt(lanes, gauge),
-    data: [
-      ...rows.flatMap((row) => rowTraces(row, scale)),
-      { type: 'scatter', mode: 'markers', x: [1], y: [-99], xaxis: 'x2', hoverinfo: 'skip', marker: { opacity: 0 } },
-    ],
-    layout: layout(false),
-    narrow: layout(true),
-  };
+      ...gaugeAxes(scale, { px, name: gauge.name, way: lanes[0]!.level.way, narrow }),
+      yaxis: wordAxis(words, ys, { range: [lowest, highest] }),
+      annotations: lanes.map(({ run }, lane) =>
+        note(`<b>${plotlyText(run.name, { maxChars: Math.floor(px / charPx(13)) - 1 })}</b>`, {
+          size: 13,
+          x: 0.01,
+          y: Math.max(...rows.filter((row) => row.lane === lane).map(({ y }) => y)) + 0.9,
+          xref: 'paper',
+          xanchor: 'left',
+        }),
+      ),
+    };
+  });
 }
-
-const usable = (grade: string) => grade !== 'no usable relation';
 
 interface Row {
   readonly lane: number;
@@ -113,70 +93,44 @@ function placed(lanes: readonly Lane[]): readonly Row[] {
 function rowTraces({ level, classIndex: k, y }: Row, scale: GaugeScale): readonly PlotlyObject[] {
   const edges = verdictEdges(level);
   const look = classPalette(level.odds.classes.length)[k]!;
-  const clamp = (value: number) => drawn(Math.min(scale.to, Math.max(scale.from, value)));
-  const lower = edges[k - 1];
-  const upper = edges[k];
-  const from = clamp(lower?.median ?? level.seen.from);
-  const to = clamp(upper?.median ?? level.seen.to);
+  const [lower, upper] = [edges[k - 1], edges[k]];
+  const { seen } = level;
   const sure = level.sureRanges.find(({ class: word }) => word === level.odds.classes[k]);
-  const box = (x0: number, x1: number, half: number, more: PlotlyObject) => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: [x0, x1, x1, x0, x0],
-    y: [y - half, y - half, y + half, y + half, y - half],
-    fill: 'toself',
-    hoverinfo: 'skip',
-    ...more,
-  });
-  const traces: PlotlyObject[] = [];
-  if (to > from) traces.push(box(from, to, 0.16, { fillcolor: RULE, line: { color: INK, width: 1, dash: 'dot' } }));
-  const sureFrom = clamp(sure?.from ?? level.seen.from);
-  const sureTo = clamp(sure?.to ?? level.seen.to);
-  if (sure !== undefined && !sure.empty && sureTo > sureFrom)
-    traces.push(
-      box(sureFrom, sureTo, 0.34, {
-        fillcolor: look.fill,
-        fillpattern: { ...look.pattern, fgcolor: look.mark, bgcolor: look.fill, fgopacity: 0.6 },
-        line: { color: INK, width: 1 },
-      }),
-    );
-  for (const edge of [lower, upper]) if (edge !== undefined) traces.push(...whisker(edge, y, clamp));
-  return traces;
-}
-
-function whisker(edge: Edge, y: number, clamp: (value: number) => number): readonly PlotlyObject[] {
-  const [low, high] = edge.i80;
+  const bar = (from: number, to: number, half: number, more: PlotlyObject) => {
+    const ends = [clampTo(scale, from), clampTo(scale, to)] as const;
+    return ends[1] > ends[0] ? [boxTrace(ends, [y - half, y + half], more)] : [];
+  };
   return [
-    {
-      type: 'scatter',
-      mode: 'lines',
-      x: [clamp(low ?? edge.median), clamp(high ?? edge.median)],
-      y: [y, y],
-      line: { color: INK, width: 3 },
-      hoverinfo: 'skip',
-    },
-    {
-      type: 'scatter',
-      mode: 'markers',
-      x: [drawn(edge.median)],
-      y: [y],
-      marker: { symbol: 'line-ns', size: 16, color: INK, line: { color: INK, width: 2 } },
-      text: [`${edge.between.map((word) => plotlyText(word)).join(' | ')}: ${edge.rounded.toFixed(edge.digits)}`],
-      hovertemplate: '%{text}<extra></extra>',
-    },
+    ...bar(lower?.median ?? seen.from, upper?.median ?? seen.to, 0.16, {
+      fillcolor: RULE,
+      line: { color: INK, width: 1, dash: 'dot' },
+    }),
+    ...(sure === undefined || sure.empty
+      ? []
+      : bar(sure.from ?? seen.from, sure.to ?? seen.to, 0.34, {
+          ...classFill(look, 0.6),
+          line: { color: INK, width: 1 },
+        })),
+    ...[lower, upper].flatMap((edge) => (edge === undefined ? [] : whisker(edge, y, scale))),
   ];
 }
 
-function verdictEdges(level: LevelChart): readonly Edge[] {
-  return level.edges.filter((edge) => edge.feature === VERDICT);
+function whisker(
+  { between, median, i80: [low, high], rounded, digits }: Edge,
+  y: number,
+  scale: GaugeScale,
+): readonly PlotlyObject[] {
+  const text = [`${between.map((word) => plotlyText(word)).join(' | ')}: ${fixed(rounded, digits)}`];
+  return [
+    lineTrace([clampTo(scale, low ?? median), clampTo(scale, high ?? median)], [y, y], { color: INK, width: 3 }),
+    markTrace([drawn(median)], [y], {
+      marker: { symbol: 'line-ns', size: 16, color: INK, line: { color: INK, width: 2 } },
+      text,
+    }),
+  ];
 }
 
-function rangeAlt(lanes: readonly Lane[], { gauge }: GaugeChart): string {
-  const runs = lanes.map(({ run, level }) => {
-    const edges = verdictEdges(level).map(
-      (edge) => `${edge.between.join(' to ')} at ${groupDigits(edge.rounded.toFixed(edge.digits))}`,
-    );
-    return `${run.name}: ${edges.join('; ')}`;
-  });
-  return `Readings of ${gauge.name} in ${unitLabel(gauge.unit)}. ${shortList(runs, { most: 750, between: '. ' })}.`;
+function rangeAlt(lanes: readonly Lane[], { name, unit }: GaugeChart['gauge']): string {
+  const runs = lanes.map(({ run, level }) => `${run.name}: ${edgesInWords(verdictEdges(level))}`);
+  return `Readings of ${name} in ${unitLabel(unit)}. ${shortList(runs, { most: 750, between: '. ' })}.`;
 }

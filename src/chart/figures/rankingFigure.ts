@@ -1,8 +1,9 @@
 import type { GaugeRanking, RankedGauge } from '../../judge/gauges/types.js';
+import { share, shareWithI80 } from '../../series/format.js';
 import type { DotRow } from './dotRows.js';
 import type { Figure } from './figure.js';
 import { shortList } from './shortList.js';
-import { skillRows } from './skillRows.js';
+import { skillRow, skillRows } from './skillFigure.js';
 
 const MARKS = { single: 'full', derived: 'square', combined: 'hollow' } as const;
 
@@ -21,48 +22,26 @@ export function rankingFigure(ranking: GaugeRanking): Figure | undefined {
     { heading: 'only confirm afterwards', rows: rowsOf(ranking.confirming) },
   ].filter(({ rows }) => rows.length > 0);
   if (groups.length === 0) return undefined;
-  return {
-    kind: 'figure',
-    title: 'Gauges by skill on floods left out',
-    alt: altOf(ranking),
-    ...skillRows(groups),
-  };
+  return skillRows(groups, { title: 'Gauges by skill on floods left out', alt: altOf(ranking) });
 }
 
 function rowsOf(list: readonly RankedGauge[]): readonly DotRow[] {
-  // The only one of a list is its best in any case.
-  return list.slice(0, MOST_ROWS).map((one) => rowOf(one, { others: list.length > 1 }));
-}
-
-function rowOf({ rank, name, kind, skill, best }: RankedGauge, { others }: { others: boolean }): DotRow {
-  const [low, high] = skill.againstFrequencies.i80;
-  return {
-    label: `${rank}. ${name}`,
-    value: 100 * (skill.againstFrequencies.value ?? NaN),
-    i80: [low === null ? null : 100 * low, high === null ? null : 100 * high],
-    says: `${whole(skill.againstFrequencies.value ?? NaN)}${others ? `, best in ${whole(best)}` : ''}`,
-    mark: MARKS[kind],
-  };
-}
-
-function whole(share: number): string {
-  const percent = Math.round(100 * share);
-  return `${percent === 0 ? 0 : percent} %`.replace('-', '−');
+  return list.slice(0, MOST_ROWS).map(({ rank, name, kind, skill: { againstFrequencies: skill }, best }) => {
+    // The only one of a list is its best in any case.
+    const says = `${share(skill.value)}${list.length > 1 ? `, best in ${share(best)}` : ''}`;
+    return skillRow({ ...skill, value: skill.value ?? NaN }, { label: `${rank}. ${name}`, mark: MARKS[kind], says });
+  });
 }
 
 function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): string {
   const list = (rows: readonly RankedGauge[]): string =>
     shortList(
-      rows.slice(0, MOST_ROWS).map(({ name, skill }) => {
-        const [low, high] = skill.againstFrequencies.i80;
-        const range = low === null || high === null ? '' : ` (${whole(low)} to ${whole(high)})`;
-        return `${name} ${whole(skill.againstFrequencies.value ?? NaN)}${range}`;
-      }),
+      rows.slice(0, MOST_ROWS).map(({ name, skill }) => `${name} ${shareWithI80(skill.againstFrequencies)}`),
       { most: 200, between: ', ' },
     );
   const parts = [
-    warning.length > 0 ? `Read before going, best first: ${list(warning)}.` : '',
-    confirming.length > 0 ? `Only confirm afterwards: ${list(confirming)}.` : '',
-  ].filter((part) => part !== '');
+    ...(warning.length > 0 ? [`Read before going, best first: ${list(warning)}.`] : []),
+    ...(confirming.length > 0 ? [`Only confirm afterwards: ${list(confirming)}.`] : []),
+  ];
   return `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`;
 }

@@ -1,13 +1,15 @@
 import type { JudgedScores } from '../../judge/judgement.js';
+import { share, shareRange, shareWithI80 } from '../../series/format.js';
 import { INK, INK_SOFT, PAPER, RULE } from '../palette.js';
-import { axisStyle, axisTitle, baseLayout, drawn, NARROW_PX, type Figure, type PlotlyObject } from './figure.js';
+import { axisStyle, axisTitle, drawn, figureOf, NARROW_PX, type Figure, type PlotlyObject } from './figure.js';
+import { lineTrace, markTrace, note } from './marks.js';
 import { inPercent, percentAxis } from './percentAxis.js';
-import { measuredText, percentRange, percentText } from './percentText.js';
 
 type Bin = JudgedScores['reliability']['bins'][number];
 
 const MARGIN = { l: 58, r: 16, t: 14, b: 50 };
 const HEIGHTS = { odds: 300, gap: 20, often: 84 };
+const SIDE = { font: { size: 12, color: INK_SOFT }, bgcolor: PAPER, borderpad: 1 };
 /** Width that the upper strip's labels are planned for: the page draws this one no wider. */
 const MOST_PX = 600;
 
@@ -24,20 +26,44 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
   const total = bins.reduce((sum, { weight }) => sum + weight, 0);
   const most = Math.max(...bins.map(({ weight }) => weight / total));
   const inner = HEIGHTS.odds + HEIGHTS.gap + HEIGHTS.often;
-  const layout = (narrow: boolean) => {
+  const upright = ({ stated }: Bin, [from, to]: readonly [number, number], line: PlotlyObject) =>
+    lineTrace([inPercent(stated), inPercent(stated)], [inPercent(from), inPercent(to)], line);
+  const data = [
+    // A bar of no height would vanish where the odds leave chance no room.
+    ...bins.map((bin) => {
+      const [low, high] = bin.ifRight80;
+      return upright(bin, [Math.min(low, high - 0.006), Math.max(high, low + 0.006)], { color: RULE, width: 18 });
+    }),
+    lineTrace([0, 100], [0, 100], { color: INK_SOFT, width: 1.5, dash: 'dash' }),
+    ...bins.map((bin) => {
+      const { value, i80 } = bin.seen;
+      return upright(bin, [i80[0] ?? value!, i80[1] ?? value!], { color: INK, width: 2 });
+    }),
+    markTrace(
+      bins.map(({ stated }) => inPercent(stated)),
+      bins.map(({ seen }) => inPercent(seen.value!)),
+      {
+        marker: {
+          symbol: 'circle',
+          size: 11,
+          color: bins.map((bin) => (asExpected(bin) ? INK : PAPER)),
+          line: { color: INK, width: 2 },
+        },
+        text: bins.map((bin) => said(bin).join('<br>')),
+      },
+    ),
+    oftenBars(bins, total),
+  ];
+  const alt = `Odds stated against how often they came true, by bins of odds: ${bins.map((bin) => `${said(bin).slice(0, 3).join(', ')} (${share(bin.weight / total)} of all)`).join('; ')}.`;
+  return figureOf({ title: 'Stated odds against what happened', alt }, data, (narrow) => {
     const px = (narrow ? NARROW_PX : MOST_PX) - MARGIN.l - MARGIN.r;
     const title = narrow ? 'odds stated, %' : 'odds that the chart stated for a class, %';
-    return baseLayout({
+    const up = { px: HEIGHTS.odds, title: 'of these came true, %', up: true };
+    return {
       height: inner + MARGIN.t + MARGIN.b,
       margin: MARGIN,
       xaxis: { ...percentAxis({ from: -0.04, to: 1.04 }, { px, title }), anchor: 'y2' },
-      yaxis: {
-        ...percentAxis(
-          { from: -0.03, to: 1.03 },
-          { px: HEIGHTS.odds, title: 'of these came true, %', standoff: 6, apart: 32 },
-        ),
-        domain: [1 - HEIGHTS.odds / inner, 1],
-      },
+      yaxis: { ...percentAxis({ from: -0.03, to: 1.03 }, up), domain: [1 - HEIGHTS.odds / inner, 1] },
       yaxis2: axisStyle({
         domain: [0, HEIGHTS.often / inner],
         range: [0, 1.3 * inPercent(most)],
@@ -47,78 +73,27 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
         title: axisTitle('how often', 6),
       }),
       annotations: [
-        side('came true more often than stated', { x: 2, y: 97, xanchor: 'left', narrow }),
-        side('came true less often', { x: 98, y: 3, xanchor: 'right', narrow }),
+        note(`came true more often${narrow ? '' : ' than stated'}`, { x: 2, y: 97, xanchor: 'left', ...SIDE }),
+        note('came true less often', { x: 98, y: 3, xanchor: 'right', ...SIDE }),
       ],
-    });
-  };
-  return {
-    kind: 'figure',
-    title: 'Stated odds against what happened',
-    alt: reliabilityAlt(bins, total),
-    data: [
-      ...bins.map(consistencyBar),
-      { type: 'scatter', mode: 'lines', x: [0, 100], y: [0, 100], line: dashed(), hoverinfo: 'skip' },
-      ...bins.map(seenBar),
-      {
-        type: 'scatter',
-        mode: 'markers',
-        x: bins.map(({ stated }) => inPercent(stated)),
-        y: bins.map(({ seen }) => inPercent(seen.value!)),
-        marker: {
-          symbol: 'circle',
-          size: 11,
-          color: bins.map((bin) => (asExpected(bin) ? INK : PAPER)),
-          line: { color: INK, width: 2 },
-        },
-        text: bins.map((bin) => binHover(bin)),
-        hovertemplate: '%{text}<extra></extra>',
-      },
-      {
-        type: 'bar',
-        x: bins.map(({ from, to }) => drawn(50 * (from + to))),
-        y: bins.map(({ weight }) => inPercent(weight / total)),
-        width: bins.map(({ from, to }) => drawn(100 * (to - from))),
-        yaxis: 'y2',
-        marker: { color: RULE, line: { color: INK_SOFT, width: 1 } },
-        text: bins.map(({ weight }) => percentText(weight / total)),
-        textposition: 'outside',
-        constraintext: 'none',
-        textangle: 0,
-        textfont: { size: 11, color: INK },
-        cliponaxis: false,
-        hoverinfo: 'skip',
-      },
-    ],
-    layout: layout(false),
-    narrow: layout(true),
-  };
+    };
+  });
 }
 
-function dashed(): PlotlyObject {
-  return { color: INK_SOFT, width: 1.5, dash: 'dash' };
-}
-
-function consistencyBar({ stated, ifRight80: [low, high] }: Bin): PlotlyObject {
-  // A bar of no height would vanish where the odds leave chance no room.
-  const [from, to] = [Math.min(low, high - 0.006), Math.max(high, low + 0.006)];
+function oftenBars(bins: readonly Bin[], total: number): PlotlyObject {
   return {
-    type: 'scatter',
-    mode: 'lines',
-    x: [inPercent(stated), inPercent(stated)],
-    y: [inPercent(from), inPercent(to)],
-    line: { color: RULE, width: 18 },
-    hoverinfo: 'skip',
-  };
-}
-
-function seenBar({ stated, seen: { value, i80 } }: Bin): PlotlyObject {
-  return {
-    type: 'scatter',
-    mode: 'lines',
-    x: [inPercent(stated), inPercent(stated)],
-    y: [inPercent(i80[0] ?? value!), inPercent(i80[1] ?? value!)],
-    line: { color: INK, width: 2 },
+    type: 'bar',
+    x: bins.map(({ from, to }) => drawn(50 * (from + to))),
+    y: bins.map(({ weight }) => inPercent(weight / total)),
+    width: bins.map(({ from, to }) => drawn(100 * (to - from))),
+    yaxis: 'y2',
+    marker: { color: RULE, line: { color: INK_SOFT, width: 1 } },
+    text: bins.map(({ weight }) => share(weight / total)),
+    textposition: 'outside',
+    constraintext: 'none',
+    textangle: 0,
+    textfont: { size: 11, color: INK },
+    cliponaxis: false,
     hoverinfo: 'skip',
   };
 }
@@ -128,37 +103,11 @@ function asExpected({ seen, ifRight80: [low, high] }: Bin): boolean {
   return seen.value! >= low - 0.005 && seen.value! <= high + 0.005;
 }
 
-function side(
-  text: string,
-  { x, y, xanchor, narrow }: { x: number; y: number; xanchor: string; narrow: boolean },
-): PlotlyObject {
-  return {
-    x,
-    y,
-    xref: 'x',
-    yref: 'y',
-    xanchor,
-    text: narrow ? text.replace(' than stated', '') : text,
-    showarrow: false,
-    font: { size: 12, color: INK_SOFT },
-    bgcolor: PAPER,
-    borderpad: 1,
-  };
-}
-
-function binHover({ stated, seen, ifRight80, floods }: Bin): string {
+function said({ stated, seen, ifRight80, floods }: Bin): readonly string[] {
   return [
-    `stated ${percentText(stated)}`,
-    `came true ${measuredText(seen)}`,
-    `if right: ${percentRange(ifRight80)}`,
+    `stated ${share(stated)}`,
+    `came true ${shareWithI80(seen)}`,
+    `if right ${shareRange(ifRight80)}`,
     `from ${floods} floods`,
-  ].join('<br>');
-}
-
-function reliabilityAlt(bins: readonly Bin[], total: number): string {
-  const rows = bins.map(
-    ({ stated, seen, ifRight80, weight }) =>
-      `stated ${percentText(stated)}, came true ${measuredText(seen)}, if right ${percentRange(ifRight80)} (${percentText(weight / total)} of all)`,
-  );
-  return `Odds stated against how often they came true, by bins of odds: ${rows.join('; ')}.`;
+  ];
 }

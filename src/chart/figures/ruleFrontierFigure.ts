@@ -1,18 +1,22 @@
 import type { JudgedCost, JudgedRules } from '../../judge/judgement.js';
+import { figures, share, shareWithI80 } from '../../series/format.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
-import { ACCENT, INK, INK_SOFT, PAPER, VEIL } from '../palette.js';
-import { baseLayout, charPx, plotPx, type Figure, type PlotlyObject } from './figure.js';
+import { ACCENT, INK, INK_SOFT, PAPER } from '../palette.js';
+import { charPx, figureOf, plotPx, type Figure, type PlotlyObject } from './figure.js';
+import { boxesMeet, labelPlacer, lineTrace, markTrace, note, ON_LINE, ruleUp, type Box } from './marks.js';
 import { inPercent, percentAxis } from './percentAxis.js';
-import { measuredText, percentText } from './percentText.js';
-import { valueText } from './valueText.js';
 
 type FrontierPoint = JudgedRules['frontier'][number];
+type Rule = Pick<FrontierPoint, 'atLeast' | 'atMost'>;
 
 const MARGIN = { l: 58, r: 16, t: 30, b: 50 };
 const HEIGHT = 330;
+const PLOT_PX = HEIGHT - MARGIN.t - MARGIN.b;
 /** Rules are drawn up to this many times the rate asked for. */
 const FARTHEST = 4;
 const MOST_MISSED = 0.95;
+/** How far a label stands above or below its mark, px. */
+const LABEL_UP = 13;
 
 /**
  * What a rule "go when the gauge reads A to B" costs: days found too high against good days missed, one mark for each rule
@@ -23,123 +27,86 @@ const MOST_MISSED = 0.95;
  */
 export function ruleFrontierFigure(
   { frontier: all, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
-  { unit }: { unit: GaugeUnit },
+  { unit: gaugeUnit }: { unit: GaugeUnit },
 ): Figure | undefined {
   if (all.length === 0) return undefined;
-  const tested = chosen === null ? undefined : testedPoint(chosen.costLeftOut);
-  const reach = Math.max(
-    FARTHEST * rate,
-    chosen?.costLeftOut.tooHigh.i80[1] ?? 0,
-    chosen?.costLeftOut.tooHigh.value ?? 0,
-  );
+  const unit = unitLabel(gaugeUnit);
+  const cost = chosen?.costLeftOut;
+  const highest = cost?.tooHigh.i80[1] ?? 0;
+  const reach = Math.max(FARTHEST * rate, highest, cost?.tooHigh.value ?? 0);
   // A rule that misses nearly every good day, or is far too bold, is none that anybody would take.
   const near = all.filter(({ tooHigh, missed }) => tooHigh <= reach && missed < MOST_MISSED);
   const frontier = near.length > 0 ? near : all;
-  const farthest = Math.max(
-    2 * rate,
-    ...frontier.map(({ tooHigh }) => tooHigh),
-    chosen?.costLeftOut.tooHigh.i80[1] ?? 0,
+  const to = Math.min(1.02, 1.08 * Math.max(2 * rate, highest, ...frontier.map(({ tooHigh }) => tooHigh)));
+  const tested = cost === undefined ? undefined : testedAt(cost);
+  const line = markTrace(
+    frontier.map(({ tooHigh }) => inPercent(tooHigh)),
+    frontier.map(({ missed }) => inPercent(missed)),
+    {
+      mode: 'lines+markers',
+      line: { color: INK_SOFT, width: 1 },
+      marker: { symbol: 'circle', size: 7, color: PAPER, line: { color: INK, width: 1.5 } },
+      text: frontier.map(
+        (point) =>
+          `${ruleText(point)} ${unit}<br>too high ${share(point.tooHigh)}, wasted ${share(point.wasted)}<br>good days missed ${share(point.missed)}`,
+      ),
+    },
   );
-  const to = Math.min(1.02, 1.08 * farthest);
-  const label = (rule: { readonly atLeast: number; readonly atMost: number }) =>
-    `${valueText(rule.atLeast)} to ${valueText(rule.atMost)}`;
-  const layout = (narrow: boolean) => {
+  const wanted = [
+    ...(tested === undefined ? [] : [{ ...tested, text: ruleText(chosen!.rule), bold: ` ${unit}` }]),
+    ...[frontier[0]!, frontier[frontier.length - 1]!].map((point) => ({
+      x: point.tooHigh,
+      y: point.missed,
+      text: ruleText(point),
+    })),
+  ];
+  const said = { title: 'What a rule costs', alt: frontierAlt({ frontier, chosen, rate }, unit) };
+  return figureOf(said, [line, ...(tested === undefined ? [] : testedTraces(cost!, tested))], (narrow) => {
     const px = plotPx(narrow, MARGIN);
-    return baseLayout({
+    const along = narrow ? 'found too high, % of days gone' : 'days found too high, % of the days gone';
+    const up = narrow ? 'good days missed, %' : 'good days missed, % of all good days';
+    return {
       height: HEIGHT,
       margin: MARGIN,
-      xaxis: percentAxis(
-        { from: -0.02 * to, to },
-        { px, title: narrow ? 'found too high, % of days gone' : 'days found too high, % of the days gone' },
-      ),
-      yaxis: percentAxis(
-        { from: -0.04, to: 1.04 },
-        {
-          px: HEIGHT - MARGIN.t - MARGIN.b,
-          title: narrow ? 'good days missed, %' : 'good days missed, % of all good days',
-          standoff: 6,
-          apart: 32,
-        },
-      ),
-      shapes: [
-        {
-          type: 'line',
-          xref: 'x',
-          yref: 'paper',
-          ...spot(rate),
-          y0: 0,
-          y1: 1,
-          line: { color: INK_SOFT, dash: 'dash' },
-        },
-      ],
+      xaxis: percentAxis({ from: -0.02 * to, to }, { px, title: along }),
+      yaxis: percentAxis({ from: -0.04, to: 1.04 }, { px: PLOT_PX, title: up, up: true }),
+      shapes: [ruleUp(inPercent(rate), { dash: 'dash' })],
       annotations: [
-        {
-          x: inPercent(rate),
-          y: 1.01,
-          xref: 'x',
-          yref: 'paper',
+        note(`asked for: under ${share(rate)}`, {
+          ...{ x: inPercent(rate), y: 1.01, yref: 'paper', yanchor: 'bottom' },
           xanchor: rate > to / 2 ? 'right' : 'left',
-          yanchor: 'bottom',
-          text: `asked for: under ${percentText(rate)}`,
-          showarrow: false,
-          font: { size: 12, color: INK },
-        },
-        ...ruleLabels(frontier, { chosen, label, to, px, unit: unitLabel(unit) }),
+        }),
+        ...ruleLabels(frontier, { wanted, to, px }),
       ],
-    });
-  };
-  return {
-    kind: 'figure',
-    title: 'What a rule costs',
-    alt: frontierAlt({ frontier, chosen, rate }, { label, unit: unitLabel(unit) }),
-    data: [
-      {
-        type: 'scatter',
-        mode: 'lines+markers',
-        x: frontier.map(({ tooHigh }) => inPercent(tooHigh)),
-        y: frontier.map(({ missed }) => inPercent(missed)),
-        line: { color: INK_SOFT, width: 1 },
-        marker: { symbol: 'circle', size: 7, color: PAPER, line: { color: INK, width: 1.5 } },
-        text: frontier.map((point) => pointHover(point, { label, unit: unitLabel(unit) })),
-        hovertemplate: '%{text}<extra></extra>',
-      },
-      ...(tested ?? []),
-    ],
-    layout: layout(false),
-    narrow: layout(true),
-  };
-}
-
-function spot(share: number): PlotlyObject {
-  return { x0: inPercent(share), x1: inPercent(share) };
-}
-
-/** The chosen rule as tested, a filled diamond with its intervals both ways; undefined where nothing came of it. */
-function testedPoint({ tooHigh, missed, goDays }: JudgedCost): readonly PlotlyObject[] | undefined {
-  if (!(goDays > 0) || tooHigh.value === null || missed.value === null) return undefined;
-  const [x, y] = [inPercent(tooHigh.value), inPercent(missed.value)];
-  const bar = (xs: readonly number[], ys: readonly number[]) => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: xs,
-    y: ys,
-    line: { color: ACCENT, width: 3 },
-    hoverinfo: 'skip',
+    };
   });
+}
+
+const ruleText = ({ atLeast, atMost }: Rule) => `${figures(atLeast)} to ${figures(atMost)}`;
+
+/** Where the chosen rule lies as tested; undefined where nothing came of it. */
+function testedAt({ tooHigh, missed, goDays }: JudgedCost): { readonly x: number; readonly y: number } | undefined {
+  if (!(goDays > 0) || tooHigh.value === null || missed.value === null) return undefined;
+  return { x: tooHigh.value, y: missed.value };
+}
+
+/** The chosen rule as tested, a filled diamond with its intervals both ways. */
+function testedTraces(
+  { tooHigh, missed }: JudgedCost,
+  at: { readonly x: number; readonly y: number },
+): readonly PlotlyObject[] {
+  const [x, y] = [inPercent(at.x), inPercent(at.y)];
+  const ends = ({ i80 }: JudgedCost['missed'], middle: number) => i80.map((end) => inPercent(end ?? middle));
+  const bar = { color: ACCENT, width: 3 };
   return [
-    bar([inPercent(tooHigh.i80[0] ?? tooHigh.value), inPercent(tooHigh.i80[1] ?? tooHigh.value)], [y, y]),
-    bar([x, x], [inPercent(missed.i80[0] ?? missed.value), inPercent(missed.i80[1] ?? missed.value)]),
-    {
-      type: 'scatter',
-      mode: 'markers',
-      x: [x],
-      y: [y],
+    lineTrace(ends(tooHigh, at.x), [y, y], bar),
+    lineTrace([x, x], ends(missed, at.y), bar),
+    markTrace([x], [y], {
       marker: { symbol: 'diamond', size: 14, color: ACCENT, line: { color: INK, width: 1.5 } },
       text: [
-        `the chosen rule, tested<br>too high ${measuredText(tooHigh)}<br>good days missed ${measuredText(missed)}`,
+        `the chosen rule, tested<br>too high ${shareWithI80(tooHigh)}<br>good days missed ${shareWithI80(missed)}`,
       ],
-      hovertemplate: '%{text}<extra></extra>',
-    },
+    }),
   ];
 }
 
@@ -147,87 +114,39 @@ function testedPoint({ tooHigh, missed, goDays }: JudgedCost): readonly PlotlyOb
 function ruleLabels(
   frontier: readonly FrontierPoint[],
   {
-    chosen,
-    label,
+    wanted,
     to,
     px,
-    unit,
   }: {
-    chosen: JudgedRules['chosen'];
-    label: (rule: { atLeast: number; atMost: number }) => string;
+    wanted: readonly { readonly x: number; readonly y: number; readonly text: string; readonly bold?: string }[];
     to: number;
     px: number;
-    unit: string;
   },
 ): readonly PlotlyObject[] {
   // Both axes begin a little below zero.
-  const place = (share: number) => ((share + 0.02 * to) / (1.02 * to)) * px;
-  const place100 = (share: number) => ((share + 0.04) / 1.08) * (HEIGHT - MARGIN.t - MARGIN.b);
-  const cost = chosen?.costLeftOut;
-  const wanted = [
-    ...(chosen !== null &&
-    cost !== undefined &&
-    cost.tooHigh.value !== null &&
-    cost.missed.value !== null &&
-    cost.goDays > 0
-      ? [{ x: cost.tooHigh.value, y: cost.missed.value, text: `<b>${label(chosen.rule)} ${unit}</b>`, chars: 6 }]
-      : []),
-    ...[frontier[0]!, frontier[frontier.length - 1]!].map((point) => ({
-      x: point.tooHigh,
-      y: point.missed,
-      text: label(point),
-      chars: 0,
-    })),
-  ];
-  const taken: Box[] = [];
-  const line = alongFrontier(frontier).map(({ tooHigh, missed }) => [place(tooHigh), place100(missed)] as const);
-  return wanted.flatMap(({ x, y, text, chars }) => {
-    const width = charPx(12) * (text.replace(/<[^>]*>/g, '').length + chars / 6) + 14;
-    const boxes = [1, -1].flatMap((up) =>
-      [1, -1].map((side): Box & { side: number; up: number } => {
-        const [left, low] = [place(x) + (side > 0 ? 0 : -width), place100(y) + LABEL_UP * up - 9];
-        return { left, right: left + width, low, high: low + 18, side, up };
+  const across = (of: number) => ((of + 0.02 * to) / (1.02 * to)) * px;
+  const up = (of: number) => ((of + 0.04) / 1.08) * PLOT_PX;
+  const line = alongFrontier(frontier).map(({ tooHigh, missed }): Box => {
+    const [x, y] = [across(tooHigh), up(missed)];
+    return { left: x, right: x, low: y, high: y };
+  });
+  const place = labelPlacer();
+  return wanted.flatMap(({ x, y, text, bold }) => {
+    const width = charPx(12) * (text.length + (bold === undefined ? 0 : bold.length + 1)) + 14;
+    const boxes = [1, -1].flatMap((above) =>
+      [1, -1].map((side) => {
+        const [left, low] = [across(x) + (side > 0 ? 0 : -width), up(y) + LABEL_UP * above - 9];
+        const box = { left, right: left + width, low, high: low + 18 };
+        return { ...box, side, above, hidden: line.filter((point) => boxesMeet(box, point)).length };
       }),
     );
-    const inside = boxes.filter(
-      (box) => box.left >= 0 && box.right <= px && box.low >= 0 && taken.every((other) => !meet(box, other)),
-    );
-    const hidden = (box: Box) =>
-      line.filter(([at, height]) => meet(box, { left: at, right: at, low: height, high: height }));
-    const [best] = inside.sort((one, other) => hidden(one).length - hidden(other).length);
+    const inside = boxes.filter(({ left, right, low }) => left >= 0 && right <= px && low >= 0);
+    const best = place(inside.sort((one, other) => one.hidden - other.hidden));
     if (best === undefined) return [];
-    taken.push(best);
-    return [
-      {
-        x: inPercent(x),
-        y: inPercent(y),
-        xref: 'x',
-        yref: 'y',
-        xanchor: best.side > 0 ? 'left' : 'right',
-        xshift: 10 * best.side,
-        yshift: LABEL_UP * best.up,
-        text,
-        showarrow: false,
-        font: { size: 12, color: INK },
-        bgcolor: VEIL,
-      },
-    ];
+    const at = { x: inPercent(x), y: inPercent(y), xanchor: best.side > 0 ? 'left' : 'right' };
+    const shift = { xshift: 10 * best.side, yshift: LABEL_UP * best.above };
+    return [note(bold === undefined ? text : `<b>${text}${bold}</b>`, { ...at, ...shift, ...ON_LINE })];
   });
-}
-
-/** How far a label stands above or below its mark, px. */
-const LABEL_UP = 13;
-
-/** A label's place in px from the plot's lower left corner. */
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly low: number;
-  readonly high: number;
-}
-
-function meet(one: Box, other: Box): boolean {
-  return one.left <= other.right && one.right >= other.left && one.low <= other.high && one.high >= other.low;
 }
 
 /** The frontier's line as close points: between two marks it can run under a label, too. */
@@ -241,28 +160,17 @@ function alongFrontier(frontier: readonly FrontierPoint[]): readonly Pick<Fronti
   });
 }
 
-function pointHover(
-  point: FrontierPoint,
-  { label, unit }: { label: (rule: FrontierPoint) => string; unit: string },
-): string {
-  return [
-    `${label(point)} ${unit}`,
-    `too high ${percentText(point.tooHigh)}, wasted ${percentText(point.wasted)}`,
-    `good days missed ${percentText(point.missed)}`,
-  ].join('<br>');
-}
-
 function frontierAlt(
   { frontier, chosen, rate }: Pick<JudgedRules, 'frontier' | 'chosen' | 'rate'>,
-  { label, unit }: { label: (rule: { atLeast: number; atMost: number }) => string; unit: string },
+  unit: string,
 ): string {
   const said = (point: FrontierPoint) =>
-    `${label(point)} ${unit}: too high on ${percentText(point.tooHigh)}, ${percentText(point.missed)} of the good days missed`;
+    `${ruleText(point)} ${unit}: too high on ${share(point.tooHigh)}, ${share(point.missed)} of the good days missed`;
   const ends =
     frontier.length === 1
       ? `One rule that no other beats, ${said(frontier[0]!)}.`
       : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
-  if (chosen === null) return `${ends} None is chosen for days found too high under ${percentText(rate)}.`;
+  if (chosen === null) return `${ends} None is chosen for days found too high under ${share(rate)}.`;
   const { tooHigh, missed } = chosen.costLeftOut;
-  return `${ends} Chosen: ${label(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ${measuredText(tooHigh)}, good days missed ${measuredText(missed)}.`;
+  return `${ends} Chosen: ${ruleText(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ${shareWithI80(tooHigh)}, good days missed ${shareWithI80(missed)}.`;
 }

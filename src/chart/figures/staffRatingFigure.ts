@@ -1,14 +1,15 @@
+import { figures } from '../../series/format.js';
 import { parameterOfUnit, unitLabel } from '../../series/units.js';
 import type { StaffRating } from '../gauges/types.js';
-import { axisTicks } from './axisTicks.js';
-import { curveAndResiduals, panelPx, spanOf } from './curveAndResiduals.js';
-import { axisTitle, drawn, NARROW_PX, WIDE_PX, type Figure } from './figure.js';
-import { axisPlace, gaugeTitle, type GaugeScale } from './gaugeScale.js';
+import { BANDS, INK_SOFT, VEIL } from '../palette.js';
+import { bandBetween, curveLine, spanOf } from './bandLines.js';
+import { axisStyle, axisTitle, drawn, figureOf, plotPx, type Figure } from './figure.js';
+import { gaugeTitle, valueAxis, type GaugeScale } from './gaugeScale.js';
+import { markTrace, ruleAcross } from './marks.js';
 import { plotlyText } from './plotlyText.js';
-import { valueText } from './valueText.js';
 
-/** Left and right of the panels, px. */
-const SIDES_PX = 92;
+const MARGIN = { l: 78, r: 14, t: 14, b: 50 };
+const RING = { symbol: 'circle', size: 8, color: VEIL, line: { color: INK_SOFT, width: 1.5 } };
 
 /**
  * A staff on the creek against a gauge's effective reading: the median curve, the 80 % interval of the curve (dark) and of one reading (light), and below it what each
@@ -23,73 +24,88 @@ export function staffRatingFigure(
   rating: StaffRating,
   { name, unit, scale }: { name: string; unit: string; scale?: GaugeScale | undefined },
 ): Figure | undefined {
-  const log = parameterOfUnit(rating.unit) === 'discharge';
-  const drawable = (value: number): boolean => Number.isFinite(value) && (!log || value > 0);
+  const kind = parameterOfUnit(rating.unit) === 'discharge' ? 'log' : 'linear';
+  const drawable = (value: number): boolean => Number.isFinite(value) && (kind === 'linear' || value > 0);
   const points = rating.points.filter(({ gaugeValue }) => drawable(gaugeValue));
-  const [low, high] = spanOf(
-    (points.length > 0 ? points.map((p) => p.gaugeValue) : rating.gaugeValues).filter(drawable),
-  );
-  const at = log ? Math.log : (value: number) => value;
-  const back = log ? Math.exp : (value: number) => value;
-  // A little beyond what was seen, so that the dashes show; the odds table behind the curve goes much farther.
-  const air = 0.15 * (at(high) - at(low)) || 0.1;
-  const [from, to] = scale === undefined ? [back(at(low) - air), back(at(high) + air)] : [scale.from, scale.to];
+  const seen = spanOf((points.length > 0 ? points.map((p) => p.gaugeValue) : rating.gaugeValues).filter(drawable));
+  const { from, to } = scale ?? around(seen, kind);
   const shown = rating.gaugeValues.flatMap((value, i) => (drawable(value) && value >= from && value <= to ? [i] : []));
   if (shown.length < 2) return undefined;
   const ends = (band: StaffRating['curve80']) => ({
-    low: shown.map((i) => band[i]![0] ?? NaN),
-    high: shown.map((i) => band[i]![1] ?? NaN),
+    low: shown.map((i) => band[i]![0]),
+    high: shown.map((i) => band[i]![1]),
   });
+  const x = shown.map((i) => drawn(rating.gaugeValues[i]!));
+  const median = shown.map((i) => rating.median[i]!);
   const one = ends(rating.reading80);
   const heights = spanOf([...points.map((p) => p.staff), ...one.low, ...one.high]);
   const pad = 0.05 * (heights[1] - heights[0] || 1);
-  const gaugeUnit = unitLabel(rating.unit);
   // People write their own units.
   const staffUnit = plotlyText(unit, { maxChars: 10 });
-  return {
-    kind: 'figure',
-    title: `Rating of ${name} against ${rating.gaugeName}`,
-    alt: altOf(rating, { name, unit, points, seen: [low, high] }),
-    ...curveAndResiduals(
-      {
-        x: shown.map((i) => drawn(rating.gaugeValues[i]!)),
-        median: shown.map((i) => rating.median[i]!),
-        curveBand: ends(rating.curve80),
-        oneBand: { ...one, name: 'one reading' },
-        seen: [low, high],
-        points: {
-          x: points.map((p) => p.gaugeValue),
-          y: points.map((p) => p.staff),
-          off: points.map((p) => p.staff - p.expected),
-          text: points.map(
-            (p) =>
-              `${plotlyText(p.visit)}: ${valueText(p.staff)} ${staffUnit} at ${valueText(p.gaugeValue)} ${gaugeUnit}, off by ${valueText(p.staff - p.expected, { digits: 2 })} ${staffUnit}`,
-          ),
-        },
-      },
-      {
-        offTitle: `off, ${staffUnit}`,
-        axes: (narrow) => {
-          const px = (narrow ? NARROW_PX : WIDE_PX) - SIDES_PX;
-          const ticks = axisTicks({ from, to }, { kind: log ? 'log' : 'linear', px });
-          return {
-            xaxis: {
-              type: log ? 'log' : 'linear',
-              range: [from, to].map((end) => axisPlace(end, log ? 'log' : 'linear')),
-              tickvals: ticks.values,
-              ticktext: ticks.texts,
-              title: axisTitle(gaugeTitle(rating.gaugeName, { way: rating.way, unit: rating.unit, narrow })),
-            },
-            yaxis: {
-              range: [drawn(heights[0] - pad), drawn(heights[1] + pad)],
-              nticks: Math.floor(panelPx(narrow) / 40),
-              title: axisTitle(`${plotlyText(name, { maxChars: narrow ? 16 : 20 })}, ${staffUnit}`, 6),
-            },
-          };
-        },
-      },
+  const off = points.map((p) => p.staff - p.expected);
+  const largest = Math.max(1e-9, ...off.map(Math.abs));
+  const places = points.map((p) => drawn(p.gaugeValue));
+  const text = points.map(
+    (p, i) =>
+      `${plotlyText(p.visit)}: ${figures(p.staff)} ${staffUnit} at ${figures(p.gaugeValue)} ${unitLabel(rating.unit)}, off by ${figures(off[i]!, 2)} ${staffUnit}`,
+  );
+  const data = [
+    bandBetween(x, { ...one, fill: BANDS.light, name: 'one reading' }),
+    bandBetween(x, { ...ends(rating.curve80), fill: BANDS.dark, name: 'the curve' }),
+    ...curvePieces(x, median, seen),
+    markTrace(
+      places,
+      points.map((p) => drawn(p.staff)),
+      { marker: RING, text },
     ),
-  };
+    markTrace(places, off.map(drawn), { marker: RING, text, yaxis: 'y2' }),
+  ];
+  const alt = altOf(rating, { name, unit, off, seen });
+  return figureOf({ title: `Rating of ${name} against ${rating.gaugeName}`, alt }, data, (narrow) => ({
+    height: narrow ? 400 : 440,
+    margin: MARGIN,
+    xaxis: axisStyle({
+      ...valueAxis({ from, to }, { kind, px: plotPx(narrow, MARGIN) }),
+      anchor: 'y2',
+      title: axisTitle(gaugeTitle(rating.gaugeName, { way: rating.way, unit: rating.unit, narrow })),
+    }),
+    yaxis: axisStyle({
+      range: [drawn(heights[0] - pad), drawn(heights[1] + pad)],
+      domain: [0.34, 1],
+      nticks: narrow ? 5 : 6,
+      title: axisTitle(`${plotlyText(name, { maxChars: narrow ? 16 : 20 })}, ${staffUnit}`, 6),
+    }),
+    yaxis2: axisStyle({
+      range: [-1.15 * largest, 1.15 * largest],
+      domain: [0, 0.26],
+      nticks: 4,
+      title: axisTitle(`off, ${staffUnit}`, 6),
+    }),
+    shapes: [ruleAcross(0, { width: 1 }, 'y2')],
+  }));
+}
+
+/** The curve through what was seen, dashed beyond it; pieces share the place where they meet, so that the line has no hole. */
+function curvePieces(x: readonly number[], y: readonly number[], [from, to]: readonly [number, number]) {
+  const first = Math.max(
+    0,
+    x.findIndex((at) => at >= from),
+  );
+  const last = Math.max(
+    first,
+    x.findLastIndex((at) => at <= to),
+  );
+  const piece = (start: number, end: number, dashed: boolean) =>
+    end > start ? [curveLine(x.slice(start, end + 1), y.slice(start, end + 1), { dashed })] : [];
+  return [...piece(0, first, true), ...piece(first, last, false), ...piece(last, x.length - 1, true)];
+}
+
+/** A little beyond what was seen, so that the dashes show; the odds table behind the curve goes much farther. */
+function around([low, high]: readonly [number, number], kind: GaugeScale['kind']): { from: number; to: number } {
+  const air = 0.15 * (kind === 'log' ? Math.log(high / low) : high - low) || 0.1;
+  return kind === 'log'
+    ? { from: low * Math.exp(-air), to: high * Math.exp(air) }
+    : { from: low - air, to: high + air };
 }
 
 function altOf(
@@ -97,20 +113,16 @@ function altOf(
   {
     name,
     unit,
-    points,
+    off,
     seen: [low, high],
-  }: { name: string; unit: string; points: StaffRating['points']; seen: readonly [number, number] },
+  }: { name: string; unit: string; off: readonly number[]; seen: readonly [number, number] },
 ): string {
   const medianNear = (value: number): string => {
-    const i = rating.gaugeValues.reduce(
-      (best, v, k) => (Math.abs(v - value) < Math.abs(rating.gaugeValues[best]! - value) ? k : best),
-      0,
-    );
-    return valueText(rating.median[i]!);
+    const away = rating.gaugeValues.map((v) => Math.abs(v - value));
+    return figures(rating.median[away.indexOf(Math.min(...away))]!);
   };
-  const readings =
-    points.length === 0
-      ? 'No reading is drawn.'
-      : `${points.length === 1 ? 'One reading lies' : `${points.length} readings lie`} at most ${valueText(Math.max(...points.map((p) => Math.abs(p.staff - p.expected))), { digits: 2 })} ${unit} off.`;
-  return `${name} against the effective reading of ${rating.gaugeName}, ${valueText(low)} to ${valueText(high)} ${unitLabel(rating.unit)}: the median goes from ${medianNear(low)} to ${medianNear(high)} ${unit}, with the 80 % interval of the curve and that of one reading. ${readings}`;
+  const lie = off.length === 1 ? 'One reading lies' : `${off.length} readings lie`;
+  const most = figures(Math.max(...off.map(Math.abs)), 2);
+  const readings = off.length === 0 ? 'No reading is drawn.' : `${lie} at most ${most} ${unit} off.`;
+  return `${name} against the effective reading of ${rating.gaugeName}, ${figures(low)} to ${figures(high)} ${unitLabel(rating.unit)}: the median goes from ${medianNear(low)} to ${medianNear(high)} ${unit}, with the 80 % interval of the curve and that of one reading. ${readings}`;
 }

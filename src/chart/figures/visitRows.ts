@@ -1,12 +1,12 @@
-import { unitLabel } from '../../series/units.js';
+import { figures, minute } from '../../series/format.js';
+import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { classPalette, INK, INK_SOFT } from '../palette.js';
 import type { GaugeChart, LevelChart, VisitMark } from '../types.js';
 import { drawn, type PlotlyObject } from './figure.js';
 import type { GaugeScale } from './gaugeScale.js';
-import { localStamp } from './localTime.js';
+import { boxTrace, classFill, markTrace } from './marks.js';
 import { plotlyText } from './plotlyText.js';
-import { valueText } from './valueText.js';
 
 /** What is needed to say a visit in words. */
 export interface VisitWords {
@@ -33,20 +33,8 @@ export function sureTraces(
     const from = drawn(Math.max(scale.from, range.roundedFrom ?? range.from ?? level.seen.from));
     const to = drawn(Math.min(scale.to, range.roundedTo ?? range.to ?? level.seen.to));
     if (!(to > from)) return [];
-    const look = looks[k]!;
     return [
-      {
-        type: 'scatter',
-        mode: 'lines',
-        x: [from, to, to, from, from],
-        y: [k - 0.4, k - 0.4, k + 0.4, k + 0.4, k - 0.4],
-        yaxis,
-        line: { color: INK, width: 1 },
-        fill: 'toself',
-        fillcolor: look.fill,
-        fillpattern: { ...look.pattern, fgcolor: look.mark, bgcolor: look.fill, fgopacity: 0.5 },
-        hoverinfo: 'skip',
-      },
+      boxTrace([from, to], [k - 0.4, k + 0.4], { yaxis, line: { color: INK, width: 1 }, ...classFill(looks[k]!, 0.5) }),
     ];
   });
 }
@@ -59,26 +47,29 @@ export function visitTraces(
 ): readonly PlotlyObject[] {
   const { classes } = words;
   const looks = classPalette(classes.length);
-  const drawable = ({ reading }: VisitMark) => reading !== null && (scale.kind === 'linear' || reading > 0);
   return [NO_VERDICT_ROW, ...classes.keys()].flatMap((row) => {
-    const visits = gauge.visits.filter((visit) => visit.classIndex === row && drawable(visit));
+    const visits = gauge.visits.flatMap((visit) =>
+      visit.classIndex === row && visit.reading !== null && (scale.kind === 'linear' || visit.reading > 0)
+        ? [{ ...visit, value: visit.reading }]
+        : [],
+    );
     if (visits.length === 0) return [];
-    const look = row < 0 ? undefined : looks[row]!;
+    const look = looks[row];
+    const marker =
+      look === undefined
+        ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
+        : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: look.ink, width: 1.2 }, opacity: 1 };
     return [
-      {
-        type: 'scatter',
-        mode: 'markers',
-        name: row < 0 ? 'no verdict' : plotlyText(classes[row]!),
-        x: visits.map((visit) => drawn(visit.reading!)),
-        y: visits.map((_, i) => drawn(row + spread(i))),
-        yaxis,
-        marker:
-          look === undefined
-            ? { symbol: 'x-thin', size: 7, color: INK_SOFT, line: { color: INK_SOFT, width: 1.5 } }
-            : { symbol: look.symbol.plotly, size: 9, color: look.fill, line: { color: INK, width: 1.2 }, opacity: 1 },
-        text: visits.map((visit) => visitHover(visit, { value: visit.reading!, scale, ...words })),
-        hovertemplate: '%{text}<extra></extra>',
-      },
+      markTrace(
+        visits.map(({ value }) => drawn(value)),
+        visits.map((_, i) => drawn(row + spread(i))),
+        {
+          name: row < 0 ? 'no verdict' : plotlyText(classes[row]!),
+          yaxis,
+          marker,
+          text: visits.map((visit) => visitHover(visit, { value: visit.value, unit: scale.unit, ...words })),
+        },
+      ),
     ];
   });
 }
@@ -91,7 +82,7 @@ function spread(i: number): number {
 /** What a visit says when pointed at. */
 export function visitHover(
   visit: VisitMark,
-  { value, scale, classes, timeZone, features = [] }: { value: number; scale: GaugeScale } & VisitWords,
+  { value, unit, classes, timeZone, features = [] }: { value: number; unit: GaugeUnit } & VisitWords,
 ): string {
   const verdict =
     visit.classIndex < 0 ? 'no verdict' : `<b>${plotlyText(classes[visit.classIndex] ?? '', { maxChars: 30 })}</b>`;
@@ -107,8 +98,8 @@ export function visitHover(
     );
   return [
     verdict,
-    `${valueText(value)} ${unitLabel(scale.unit)}, ${visit.limb}`,
-    `${localStamp(visit.timeMs, timeZone)}, ${plotlyText(visit.observer, { maxChars: 24 })}`,
+    `${figures(value)} ${unitLabel(unit)}, ${visit.limb}`,
+    `${minute(visit.timeMs, timeZone)}, ${plotlyText(visit.observer, { maxChars: 24 })}`,
     ...seen,
     ...(told.length > 4 ? [`and ${told.length - 4} more`] : []),
   ].join('<br>');
