@@ -1,9 +1,8 @@
 import { meanWindowHours } from '../align/effectiveSeries.js';
 import type { LevelFit } from '../fit/types.js';
 import { estimate } from '../kernel/estimate.js';
-import { counted } from '../series/format.js';
+import { counted, hoursInWords, parameterWord, plain } from '../series/format.js';
 import type { Parameter } from '../series/units.js';
-import { hoursInWords, parameterWord, plain } from './numbers.js';
 
 /** Below this many hours a lag or storage is not worth a word: gauges are read by the quarter or half hour. */
 const NEGLIGIBLE_HOURS = 0.25;

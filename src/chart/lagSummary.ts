@@ -1,7 +1,7 @@
 import type { LevelFit } from '../fit/types.js';
 import { gridEstimate, type Estimate } from '../kernel/estimate.js';
-import { plain } from './numbers.js';
 import type { HoursPosterior, LagSummary } from './types.js';
+import { plain } from '../series/format.js';
 
 /**
  * The posterior of the lag over the grid (storages summed out), with its sign in words.

@@ -1,8 +1,8 @@
 import type { GaugeUnit } from '../series/units.js';
 import { width80 } from '../kernel/estimate.js';
-import { percent, withUnit } from './numbers.js';
 import { roundedInOther, roundSafer, type Rounded } from '../judge/roundSafer.js';
 import type { Edge, OddsTable, SureRange } from './types.js';
+import { inUnit, odds } from '../series/format.js';
 
 /** Odds from which a class counts as sure. */
 export const SURE_ODDS = 0.8;
@@ -149,11 +149,11 @@ function sentence(
 ): string {
   const word = range.class;
   if (range.empty)
-    return `No reading makes "${word}" sure: its best odds are ${bestInWords(range.bestOdds)}, ${percent(SURE_ODDS)} are asked for.`;
+    return `No reading makes "${word}" sure: its best odds are ${bestInWords(range.bestOdds)}, ${odds(SURE_ODDS)} are asked for.`;
   if (range.roundedFrom === null || range.roundedTo === null)
-    return `"${word}" is sure (${percent(SURE_ODDS)} or more) only over a stretch narrower than the edges are known.`;
-  const from = withUnit(range.roundedFrom, unit, range.digits);
-  const to = withUnit(range.roundedTo, unit, range.digits);
+    return `"${word}" is sure (${odds(SURE_ODDS)} or more) only over a stretch narrower than the edges are known.`;
+  const from = inUnit(range.roundedFrom, unit, range.digits);
+  const to = inUnit(range.roundedTo, unit, range.digits);
   const lowest = range.from !== null && range.from <= seen.from;
   const highest = range.to !== null && range.to >= seen.to;
   if (lowest && highest) return `"${word}" is sure at every reading seen, ${from} to ${to}.`;
@@ -166,5 +166,5 @@ function sentence(
 
 /** Odds that miss the mark by a hair must not be written as the mark. */
 function bestInWords(best: number): string {
-  return percent(best) === percent(SURE_ODDS) ? `just under ${percent(SURE_ODDS)}` : percent(best);
+  return odds(best) === odds(SURE_ODDS) ? `just under ${odds(SURE_ODDS)}` : odds(best);
 }

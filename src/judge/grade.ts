@@ -1,6 +1,7 @@
-import { sharePercent, skillSentence, trustRules } from './trustRules.js';
+import { skillSentence, trustRules } from './trustRules.js';
 import type { GradeInput, TrustRule } from './trustRules.js';
 import type { Grade, TrustCheck } from './types.js';
+import { share } from '../series/format.js';
 
 /** Lowest first. */
 export const GRADES: readonly Grade[] = ['too thin', 'no usable relation', 'rough guide', 'fair guide', 'good guide'];
@@ -35,7 +36,7 @@ export function gradeRelation(input: GradeInput): GradeOfRelation {
   const reasons =
     grade === 'too thin' ? binding : [...(input.skill === null ? [] : [skillSentence(input.skill)]), ...binding];
   if (input.unmatchedShare > 0)
-    reasons.push(`${sharePercent(input.unmatchedShare)} of the verdicts have no reading and were scored as guesses.`);
+    reasons.push(`${share(input.unmatchedShare)} of the verdicts have no reading and were scored as guesses.`);
   return {
     grade,
     reasons: reasons.length > 0 ? reasons : ['Every check is passed.'],

@@ -3,8 +3,8 @@ import type { LevelFit } from '../fit/types.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { VERDICT } from '../series/visits.js';
 import { observerAgreement } from './agreement.js';
-import { counted } from './judgeWords.js';
 import type { JudgedObservers } from './judgement.js';
+import { counted } from '../series/format.js';
 
 /** A lean is called one from this probability on: the 80 % interval lies on one side of 0. */
 const LEANS = 0.9;

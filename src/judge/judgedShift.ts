@@ -1,8 +1,8 @@
 import type { Aligned } from '../align/types.js';
 import { localDate, type ZoneClock } from '../series/time.js';
-import { counted } from './judgeWords.js';
 import type { JudgedShift } from './judgement.js';
 import { SHIFT_FOUND, type ShiftFinding } from './shift.js';
+import { counted } from '../series/format.js';
 
 /** From here on a change is worth a word, though not found. */
 const POSSIBLE = 0.5;

@@ -2,9 +2,8 @@ import type { Aligned } from '../align/types.js';
 import { VERDICT } from '../series/visits.js';
 import type { Evidence, LoggedEvidence } from './evidence.js';
 import { goodClasses } from './goodClasses.js';
-import { counted, listed, MONTHS } from './judgeWords.js';
 import { THRESHOLDS } from './thresholds.js';
-import { sharePercent } from './trustRules.js';
+import { MONTHS, counted, listed, share } from '../series/format.js';
 
 /** A month counts as one to be out in when at least this share of its readings lies in the good range: about one day in five. */
 export const OFTEN_GOOD = 0.2;
@@ -45,7 +44,7 @@ export function missingEvidence(
     );
   if (approvedShare !== null && approvedShare < FEWEST_APPROVED)
     out.push(
-      `Only ${sharePercent(approvedShare)} of the gauge's readings are approved; provisional ones can still be corrected.`,
+      `Only ${share(approvedShare)} of the gauge's readings are approved; provisional ones can still be corrected.`,
     );
   return out;
 }
@@ -92,7 +91,7 @@ function limbSentences({ limbs }: LoggedEvidence): string[] {
 function floodSentences({ fullestFloodShare, verdicts, floods }: LoggedEvidence): string[] {
   if (verdicts === 0 || floods < 2 || !(fullestFloodShare > DOMINANT_FLOOD)) return [];
   return [
-    `One flood holds ${sharePercent(fullestFloodShare)} of the verdicts, and its visits tell one story. Log other floods.`,
+    `One flood holds ${share(fullestFloodShare)} of the verdicts, and its visits tell one story. Log other floods.`,
   ];
 }
 

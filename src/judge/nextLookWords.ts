@@ -1,7 +1,7 @@
 import type { GaugeUnit } from '../series/units.js';
 import type { JudgedNextLook } from './judgement.js';
-import { gaugeNumber, percent, withUnit } from './numbers.js';
 import { roundSafer } from './roundSafer.js';
+import { inUnit, odds, plain } from '../series/format.js';
 
 /** A look takes in the neighbouring values that are worth at least this share of the best one. */
 const WORTH_AS_MUCH = 0.85;
@@ -77,9 +77,9 @@ export function chooseLooks(
       to: range.to,
       shrinkage,
       sentence: [
-        `${looked(curve, curves[0])} at ${gaugeNumber(range.from, range.digits)} to ${withUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${percent(shrinkage)}.`,
+        `${looked(curve, curves[0])} at ${plain(range.from, range.digits)} to ${inUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${odds(shrinkage)}.`,
         ...(beside !== null && beside.shrinkage >= shrinkage / 2
-          ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${percent(beside.shrinkage)}.`]
+          ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${odds(beside.shrinkage)}.`]
           : []),
         BANK[bank],
       ].join(' '),

@@ -1,8 +1,8 @@
-import { percentOf } from './ruleWords.js';
 import type { SeasonSkill } from './skillAgainstSeason.js';
 import { THRESHOLDS as T } from './thresholds.js';
 import type { TrustRule } from './trustRule.js';
 import type { Grade } from './types.js';
+import { share } from '../series/format.js';
 
 /** What the gauge must know beyond the season; no rows where that was not asked or can't be worked out. */
 export function seasonRules(
@@ -20,7 +20,7 @@ export function seasonRules(
   const { value, i90 } = againstSeason;
   const fails = open
     ? 'The log is too small to tell whether this gauge knows more than the season.'
-    : `Beyond what it usually reads at that time of the year, the gauge takes away ${percentOf(value)} of the guesswork, which rivers that share only the season reach by luck.`;
+    : `Beyond what it usually reads at that time of the year, the gauge takes away ${share(value)} of the guesswork, which rivers that share only the season reach by luck.`;
   return [
     {
       check: 'skill against the usual reading of the season, low end of 90 %',

@@ -5,7 +5,7 @@ import { quantileSorted } from '../kernel/quantile.js';
 import { classFrequencies, seasonFrequencies } from './frequencies.js';
 import type { Measured } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
-import { finiteOrNull } from './numbers.js';
+import { finiteOrNull } from '../kernel/estimate.js';
 import type { Interval } from '../kernel/estimate.js';
 import type { Skill } from './types.js';
 

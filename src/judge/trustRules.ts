@@ -1,13 +1,12 @@
 import { edgeRules } from './edgeRules.js';
 import type { LoggedEvidence } from './evidence.js';
 import { lagRules } from './lagRules.js';
-import { count, percentOf, sharePercent } from './ruleWords.js';
 import { seasonRules } from './seasonRules.js';
 import { THRESHOLDS as T } from './thresholds.js';
 import type { GradeInput, TrustRule } from './trustRule.js';
 import type { Grade, Interval, Skill } from './types.js';
+import { counted, share } from '../series/format.js';
 
-export { sharePercent } from './ruleWords.js';
 export type { GradeInput, TrustRule } from './trustRule.js';
 
 /** All checks of a relation, in the order they are shown: evidence, skill, then what keeps a usable relation from a better grade. */
@@ -26,7 +25,7 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       unit: 'visits',
       comment: 'three for each edge of a five-class run and for the blur',
       cap: 'too thin',
-      fails: `Only ${count(verdicts, 'visit')} with a verdict; ${T.verdicts} are the least a chart can rest on.`,
+      fails: `Only ${counted(verdicts, 'visit')} with a verdict; ${T.verdicts} are the least a chart can rest on.`,
     },
     {
       check: 'floods',
@@ -37,7 +36,7 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       comment:
         'visits of one flood are not independent; 8 is the fewest of which all but one agreeing is no luck (sign test, 5 %)',
       cap: 'too thin',
-      fails: `All verdicts come from ${count(floods, 'flood')}; visits of one flood tell the same story, and ${T.floods} floods are the least.`,
+      fails: `All verdicts come from ${counted(floods, 'flood')}; visits of one flood tell the same story, and ${T.floods} floods are the least.`,
     },
     {
       check: 'span',
@@ -47,7 +46,7 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       unit: 'days',
       comment: 'a month holds more than one spell of weather',
       cap: 'too thin',
-      fails: `The log covers ${count(Math.round(spanDays), 'day')}; that is one spell of weather, not a creek.`,
+      fails: `The log covers ${counted(Math.round(spanDays), 'day')}; that is one spell of weather, not a creek.`,
     },
     {
       check: 'verdicts outside the commonest class',
@@ -57,7 +56,7 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       unit: 'verdicts',
       comment: 'an edge needs both of its sides',
       cap: 'too thin',
-      fails: `All but ${count(contrast, 'verdict')} say the same class; an edge needs both of its sides. Log the days it did not go, too.`,
+      fails: `All but ${counted(contrast, 'verdict')} say the same class; an edge needs both of its sides. Log the days it did not go, too.`,
     },
   ];
 }
@@ -121,7 +120,7 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
             ? unclear
             : !beatsFrequencies
               ? notBetter
-              : `The gauge takes away only ${percentOf(skill.againstFrequencies.value ?? NaN)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
+              : `The gauge takes away only ${share(skill.againstFrequencies.value ?? NaN)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`,
     },
     ...seasonRules(againstSeason, { cap, open }),
   ];
@@ -141,7 +140,7 @@ function capRules(input: GradeInput): readonly TrustRule[] {
       unit: 'days',
       comment: 'the window of the month base is 90 days; a shorter log cannot tell gauge and season apart',
       cap: 'rough guide',
-      fails: `The log covers ${count(Math.round(evidence.spanDays), 'day')}: too short to tell the gauge from the season.`,
+      fails: `The log covers ${counted(Math.round(evidence.spanDays), 'day')}: too short to tell the gauge from the season.`,
     },
     {
       check: 'verdicts whose left-out odds rest on undependable weights',
@@ -151,7 +150,7 @@ function capRules(input: GradeInput): readonly TrustRule[] {
       unit: 'share',
       comment: 'Pareto k above 0.7 when their flood is divided out of the fit',
       cap: 'rough guide',
-      fails: `For ${sharePercent(undependableShare)} of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.`,
+      fails: `For ${share(undependableShare)} of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.`,
     },
     skillRule(
       'skill for a fair guide',
@@ -189,7 +188,7 @@ function capRules(input: GradeInput): readonly TrustRule[] {
       unit: 'visits',
       comment: 'fewer leave the skill itself too vague',
       cap: 'fair guide',
-      fails: `${count(evidence.verdicts, 'visit')} with a verdict; a good guide asks for ${T.verdictsGood}.`,
+      fails: `${counted(evidence.verdicts, 'visit')} with a verdict; a good guide asks for ${T.verdictsGood}.`,
     },
     {
       check: 'floods for a good guide',
@@ -199,7 +198,7 @@ function capRules(input: GradeInput): readonly TrustRule[] {
       unit: 'floods',
       comment: 'fewer leave the skill itself too vague',
       cap: 'fair guide',
-      fails: `${count(evidence.floods, 'flood')}; a good guide asks for ${T.floodsGood}.`,
+      fails: `${counted(evidence.floods, 'flood')}; a good guide asks for ${T.floodsGood}.`,
     },
     {
       check: 'verdicts without a reading',
@@ -209,13 +208,13 @@ function capRules(input: GradeInput): readonly TrustRule[] {
       unit: 'share',
       comment: 'a gauge that is silent when it is needed is no good guide',
       cap: 'fair guide',
-      fails: `The gauge is silent for ${sharePercent(unmatchedShare)} of the verdicts.`,
+      fails: `The gauge is silent for ${share(unmatchedShare)} of the verdicts.`,
     },
   ];
 }
 
 function skillRule(check: string, statistic: number | null, threshold: number, cap: Grade, comment: string): TrustRule {
-  const is = statistic === null ? 'unknown' : percentOf(statistic);
+  const is = statistic === null ? 'unknown' : share(statistic);
   const what = check.endsWith('80 %')
     ? 'The low end of that range is'
     : 'The share of the guesswork that the gauge takes away is';
@@ -228,17 +227,17 @@ function skillRule(check: string, statistic: number | null, threshold: number, c
     unit: '',
     comment,
     cap,
-    fails: `${what} ${is}; ${better} asks for ${percentOf(threshold)}.`,
+    fails: `${what} ${is}; ${better} asks for ${share(threshold)}.`,
   };
 }
 
 /** The skill in a paddler's words. */
 export function skillSentence({ againstFrequencies: { value, i80 }, againstMonth }: Skill): string {
   const [from, to] = i80;
-  const range = from === null || to === null ? '' : ` (80 % sure: ${percentOf(from)} to ${percentOf(to)})`;
-  const calendar = `against the calendar ${percentOf(againstMonth.value ?? NaN)}`;
-  const share = percentOf(value ?? NaN);
+  const range = from === null || to === null ? '' : ` (80 % sure: ${share(from)} to ${share(to)})`;
+  const calendar = `against the calendar ${share(againstMonth.value)}`;
+  const taken = share(value);
   return (value ?? 0) < 0
-    ? `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${share}${range}; ${calendar}.`
-    : `On floods it had not seen, the gauge took away ${share} of the guesswork${range}; ${calendar}.`;
+    ? `On floods it had not seen, the gauge did worse than guessing by how often each class was logged: ${taken}${range}; ${calendar}.`
+    : `On floods it had not seen, the gauge took away ${taken} of the guesswork${range}; ${calendar}.`;
 }

@@ -63,3 +63,8 @@ export function finiteInterval(from: number, to: number): Interval {
 export function width80({ i80: [from, to] }: Pick<Estimate, 'i80'>): number {
   return from === null || to === null ? NaN : to - from;
 }
+
+/** The value, or null where JSON could not carry it. */
+export function finiteOrNull(value: number): number | null {
+  return Number.isFinite(value) ? value : null;
+}

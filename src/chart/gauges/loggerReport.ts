@@ -3,7 +3,7 @@ import { loggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import { loggerLevel } from '../../fit/logger/loggerLevel.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
-import { finiteOrNull } from '../numbers.js';
+import { finiteOrNull } from '../../kernel/estimate.js';
 import type { LoggerGauge } from './types.js';
 
 /** Times of levels at most. */

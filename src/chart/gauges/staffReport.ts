@@ -1,9 +1,8 @@
-import { listed } from '../../judge/judgeWords.js';
 import { quantile } from '../../kernel/quantile.js';
 import type { Feature, Run } from '../../series/creek.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
-import { percent } from '../numbers.js';
 import type { StaffRating, StaffReport } from './types.js';
+import { listed, odds } from '../../series/format.js';
 
 /**
  * A staff (or any feature read as a number) against the words of the verdict.
@@ -68,5 +67,5 @@ function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit
     }),
   );
   const medians = seen.map(({ word, median }) => `${threeDigits(median!)} at ${word}`);
-  return `${count} readings with a verdict. Of two at different words the higher word has the higher reading in ${percent(higher / all)}. Medians (${unit}): ${listed(medians)}.`;
+  return `${count} readings with a verdict. Of two at different words the higher word has the higher reading in ${odds(higher / all)}. Medians (${unit}): ${listed(medians)}.`;
 }

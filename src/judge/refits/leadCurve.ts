@@ -1,10 +1,10 @@
 import { splitSeed } from '../../kernel/random.js';
 import type { Measured } from '../floodRatios.js';
 import type { JudgedLeadCurve } from '../judgement.js';
-import { hoursInWords } from '../numbers.js';
 import { skillOf } from '../skill.js';
 import { gatherLeftOut } from './gatherLeftOut.js';
 import type { FloodResult, JudgeContext } from './types.js';
+import { hoursInWords } from '../../series/format.js';
 
 /** A loss of skill below this is not worth a word, as between the two ways of reading. */
 const WORTH_A_WORD = 0.03;

@@ -1,7 +1,6 @@
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import type { ZoneClock } from '../../series/time.js';
-import { MONTHS } from '../judgeWords.js';
-import { gaugeNumber } from '../numbers.js';
+import { MONTHS, plain } from '../../series/format.js';
 
 /** An edge may be told apart by a move of this share of its 80 % interval; below, no paddler would notice. */
 export const NOTICEABLE = 0.25;
@@ -9,7 +8,7 @@ export const NOTICEABLE = 0.25;
 /** `11.8 to 12.3 m³/s`: two gauge values to three digits. */
 export function fromTo(from: number, to: number, unit: GaugeUnit): string {
   const digits = Math.max(0, 2 - Math.floor(Math.log10(Math.max(Math.abs(from), Math.abs(to), 1e-9))));
-  return `${gaugeNumber(from, digits)} to ${gaugeNumber(to, digits)} ${unitLabel(unit)}`;
+  return `${plain(from, digits)} to ${plain(to, digits)} ${unitLabel(unit)}`;
 }
 
 /** A move in words, without its sign: `a tenth of its 80 % interval`. */

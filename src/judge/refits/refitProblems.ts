@@ -1,8 +1,6 @@
 import type { FitStatus } from '../../fit/types.js';
-import { counted, listed } from '../judgeWords.js';
-import { hoursInWords } from '../numbers.js';
-import { sharePercent } from '../trustRules.js';
 import type { EdgesResult, FloodResult, JudgeContext, RelationRefits } from './types.js';
+import { counted, hoursInWords, listed, share } from '../../series/format.js';
 
 const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
   'too-few-rows': 'too few visits were left',
@@ -31,7 +29,7 @@ export function refitProblems(
   const worst = Math.max(leftOut.effective?.undependableShare ?? 0, leftOut['one-reading']?.undependableShare ?? 0);
   if (failed.length === 0 && worst > 0)
     out.push(
-      `For ${sharePercent(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
+      `For ${share(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
     );
   if (floods.length > 0 && leftOut['as-it-stands'] === null)
     out.push(

@@ -1,4 +1,4 @@
-import { hoursInWords } from '../../chart/numbers.js';
+import { hoursInWords } from '../../series/format.js';
 import { evidenceText, skillTexts } from '../text/trustTexts.js';
 import { checksHtml, diaryHtml, doubtHtml, edgesHtml, fold, oddsTableHtml } from './details.js';
 import { lagFold, lagSentences } from './gauges/lagDepth.js';

@@ -1,5 +1,5 @@
 import { unitLabel } from '../../series/units.js';
-import { parameterWord } from '../../chart/numbers.js';
+import { parameterWord } from '../../series/format.js';
 import { html, type Html } from './html.js';
 import type { Panel, PanelLevel } from './panel.js';
 import { swatch } from './swatch.js';

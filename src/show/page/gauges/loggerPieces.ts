@@ -1,7 +1,7 @@
 import type { LoggerGauge, LoggerReport } from '../../../chart/gauges/types.js';
 import { percentText } from '../../../chart/figures/percentText.js';
 import { valueText } from '../../../chart/figures/valueText.js';
-import { plain } from '../../../judge/numbers.js';
+import { plain } from '../../../series/format.js';
 import { unitLabel } from '../../../series/units.js';
 import { bestExplainedFirst, loggerDates } from '../../text/gaugeTexts.js';
 import { plural } from '../../text/trustTexts.js';

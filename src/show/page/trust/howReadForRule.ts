@@ -1,4 +1,4 @@
-import { hoursInWords } from '../../../chart/numbers.js';
+import { hoursInWords } from '../../../series/format.js';
 import type { Judgement } from '../../../judge/judgement.js';
 import { sentence } from '../sentence.js';
 import type { Panel } from '../panel.js';
