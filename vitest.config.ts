@@ -5,7 +5,7 @@ import { SlowFirst } from './tests/slowFirst.js';
 const PLAIN = [
   'tests/{align,chart,fit,hostile,judge,kernel,ratings,read,reference,reproducible,sample,series,tell,validation}/**/*.test.ts',
   'tests/show/{text,write}/**/*.test.ts',
-  'tests/show/{figureSvg,gaugesTables,page,pageEscape,pageGauges,pageParts,pageTrust,trustTables}.test.ts',
+  'tests/show/{figureSvg,gaugesTables,page,pageEscape,trustTables}.test.ts',
   'tests/show/card/card.test.ts',
   'tests/docs/{exports,dependencies,fileFormats}.test.ts',
   'tests/safety/{paths,policy,writeFileSet}.test.ts',

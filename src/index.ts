@@ -1,4 +1,7 @@
-/** Level charts of a creek: from its folder or its bytes to charts, trust and gauges, and how they are written. The parts stand behind subpaths. */
+/**
+ * Level charts of a creek: from its folder or its bytes to charts, trust and gauges, and how they are written. The parts stand behind
+ * subpaths.
+ */
 export { convertUnit, unitLabel } from './series/units.js';
 export { VERDICT } from './series/visits.js';
 export { issueSentence } from './series/issue.js';
@@ -35,7 +38,7 @@ export type { ChartFolderOptions, ChartFolderResult } from './show/cli/chartFold
 export type { TrustFolderResult } from './show/cli/trustFolder.js';
 export type { GaugesFolderResult } from './show/cli/gaugesFolder.js';
 export type { CardFolderOptions, CardFolderResult } from './show/card/cardFolder.js';
-export type { Card, CardLine } from './show/card/cardContent.js';
+export type { Card } from './show/card/cardContent.js';
 
 export { answersOf } from './tell/answersOf.js';
 export { answerDocument } from './tell/answerDocument.js';

@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { stableJson } from '../src/show/write/stableJson.js';
 import { tallyGauges } from './gauges/tallyGauges.js';
+import { tallyRealistic } from './realistic/tallyRealistic.js';
 import { tallyShift } from './shift/tallyShift.js';
 import { tallyGrades } from './simulateGrade/tallyGrades.js';
 import { tallyLogger } from './simulateLogger/tallyLogger.js';
@@ -94,6 +95,13 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
     cases: 300,
     what: 'Invented creeks with 20 visits as people make them, then 10 more: by the first look advised (fitted anew after every 2), at random times of the record, or as people go (the more water the likelier). 80 % intervals of the two edges of good, ln scale',
     ask: (cases, tell) => tallyLooks(cases, { firstSeed: 1001, onCreek: tell }),
+  },
+  realistic: {
+    cases: 25,
+    what: 'Two basins under shared and own rain, each routed in its own way; a drift of 0.2 ln units over six weeks and an error shared by a flood; three observers, a verdict of five classes, 25 times likelier logged when it runs, one word in fifty any word. Edges of the single reading against a probit line through three years of daylight, all hours alike or as visits are drawn; what the log of one year states against the two years after',
+    ask: (cases, tell) => ({
+      plans: [25, 40, 80].map((visits) => tallyRealistic(cases, { visits, firstSeed: 9001, onCreek: tell })),
+    }),
   },
   staff: {
     cases: 100,

@@ -1,5 +1,6 @@
 import { otherSystemUnit, type GaugeUnit } from '../series/units.js';
 import { meanWindowHours, type inflow } from '../align/effectiveSeries.js';
+import { limbInWords } from './howToRead.js';
 import type { oddsAt } from './figures/oddsAt.js';
 import type { wholePercents } from './figures/wholePercents.js';
 import type { GaugeChart, LevelChart } from './types.js';
@@ -63,6 +64,7 @@ const NEGLIGIBLE_HOURS = 0.25;
 export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): Calculator {
   const { unit, otherUnit, parts } = gauge;
   const { storageHours } = level.reading;
+  const limb = level.limb.hours?.median ?? 0;
   const own = { name: gauge.name, unit, hoursEarlier: 0, factor: 1 };
   return {
     unit,
@@ -79,7 +81,8 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
     zeroFlow: gauge.zeroFlowStage ?? 0,
     meanHours: storageHours > NEGLIGIBLE_HOURS ? meanWindowHours(storageHours) : 0,
     changeHours: storageHours < -NEGLIGIBLE_HOURS ? -storageHours : 0,
-    limbHours: level.limb.hours?.median ?? 0,
+    // A rise that is worth no word in the instruction asks for no number either.
+    limbHours: limbInWords(limb) === '' ? 0 : limb,
     log: gauge.parameter === 'discharge',
     classes: level.odds.classes,
     gaugeValues: level.odds.gaugeValues,

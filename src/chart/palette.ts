@@ -121,7 +121,9 @@ export function classPalette(classes: number): readonly ClassLook[] {
   );
 }
 
-/** Dark or light, whichever is readable; full black where a middle tone leaves neither enough. Not INK or PAPER, which a dark page turns. */
+/**
+ * Dark or light, whichever is readable; full black where a middle tone leaves neither enough. Not INK or PAPER, which a dark page turns.
+ */
 function inkOn(fill: string): string {
   return ['#17212b', '#fefefe'].find((ink) => contrast(fill, ink) >= 4.5) ?? '#000000';
 }

@@ -1,4 +1,7 @@
-/** The level model by hand: visits beside a record on a grid of lags and storages, the fit, loggers, and what a lag may be by distance and flow. */
+/**
+ * The level model by hand: visits beside a record on a grid of lags and storages, the fit, loggers, and what a lag may be by distance and
+ * flow.
+ */
 export { alignVisits, lagGrid, storageGrid } from '../align/alignVisits.js';
 export { effectiveSeries } from '../align/effectiveSeries.js';
 export { floodOfVisits, floodStarts } from '../align/floods.js';

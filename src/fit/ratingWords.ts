@@ -21,7 +21,9 @@ export function ratingWords(
   if (evidence === undefined)
     return {
       formSentence: `Read ${FORMS[form]}, as in the fit of all visits.`,
-      noiseSentence: `The scatter ${form === 'growing' ? 'grows with the height' : 'is the same at all heights'}, as in the fit of all visits.`,
+      noiseSentence:
+        `The scatter ${form === 'growing' ? 'grows with the height' : 'is the same at all heights'}, as in the ` +
+        'fit of all visits.',
     };
   const { readings, powerOverLine, growingOverConstant, breakOverOne } = evidence;
   if (readings >= MIN_READINGS_FOR_POWER && !(powerOverLine === powerOverLine))
@@ -37,17 +39,22 @@ export function ratingWords(
       : form === 'segments'
         ? `Read as two power laws that meet at a break: the visits make it ${times(breakOverOne)} likelier than one.`
         : form === 'line'
-          ? `Read as a straight line in ln flow: the visits make it ${times(-powerOverLine)} likelier than a power law with an offset.${breakWords(evidence)}`
-          : `Read as a power law with an offset: the visits make it ${times(powerOverLine)} likelier than a straight line in ln flow.${breakWords(evidence)}`,
+          ? `Read as a straight line in ln flow: the visits make it ${times(-powerOverLine)} likelier than a power ` +
+            `law with an offset.${breakWords(evidence)}`
+          : `Read as a power law with an offset: the visits make it ${times(powerOverLine)} likelier than a straight ` +
+            `line in ln flow.${breakWords(evidence)}`,
     noiseSentence: !tried
       ? `The scatter is taken as the same at all heights: ${few}.`
       : form === 'segments'
         ? 'Beside a break the scatter is taken as the same at all heights.'
         : form === 'growing'
-          ? `The scatter grows with the height above no flow: the visits make that ${times(growingOverConstant)} likelier than the same scatter at all heights.`
+          ? `The scatter grows with the height above no flow: the visits make that ${times(growingOverConstant)} ` +
+            'likelier than the same scatter at all heights.'
           : growingOverConstant > 0
-            ? `The scatter is taken as the same at all heights: that it grows with the height is ${times(growingOverConstant)} likelier, and ${times(GROWING_LOG_BAYES_FACTOR)} is asked for.`
-            : `The scatter is taken as the same at all heights: the visits make that ${times(-growingOverConstant)} likelier than a scatter that grows with the height.`,
+            ? 'The scatter is taken as the same at all heights: that it grows with the height is ' +
+              `${times(growingOverConstant)} likelier, and ${times(GROWING_LOG_BAYES_FACTOR)} is asked for.`
+            : `The scatter is taken as the same at all heights: the visits make that ${times(-growingOverConstant)} ` +
+              'likelier than a scatter that grows with the height.',
   };
 }
 

@@ -16,8 +16,8 @@ export interface StaffOffset extends Estimate {
 }
 
 /**
- * The offset of a numeric feature's power law, with intervals from the draws of the level fit: mostly skewed, because the visits bound it from above and hardly from
- * below. Percentiles (quantile type 7).
+ * The offset of a numeric feature's power law, with intervals from the draws of the level fit: mostly skewed, because the visits bound it
+ * from above and hardly from below. Percentiles (quantile type 7).
  *
  * @param fit draws of the level model. @param options.feature id of the numeric feature.
  * @returns NaN where the status is not `ok`. @throws RangeError for a feature that the fit lacks.

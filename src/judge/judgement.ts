@@ -127,6 +127,7 @@ export interface JudgedRules {
   readonly sentence: string;
 }
 
+/** What a rule costs, in days, with intervals. */
 export type JudgedCost = RuleCost;
 
 /** Skill against the hours that one decides ahead. */

@@ -2,8 +2,8 @@
 export type Memory<R> = (of: readonly object[], word: string, work: () => R) => R;
 
 /**
- * A memory for the results of a pure function of frozen objects (compared by identity) and a few plain arguments, which the caller writes as a word. It holds
- * nothing alive: what is remembered of an object goes with it.
+ * A memory for the results of a pure function of frozen objects (compared by identity) and a few plain arguments, which the caller writes
+ * as a word. It holds nothing alive: what is remembered of an object goes with it.
  * @example const memory = createMemory<number>(); memory([fit, aligned], 'seed 1', () => slow(fit, aligned, 1))
  */
 export function createMemory<R>(): Memory<R> {

@@ -27,7 +27,10 @@ export interface CurveOptions {
   readonly start: ArrayLike<number>;
   /** Default 0.95. */
   readonly level?: number;
-  /** `profile`: where the residual sum of squares rises to s²t²; skewed as the data are. `wald`: estimate ± t·standard error. Default profile. */
+  /**
+   * `profile`: where the residual sum of squares rises to s²t²; skewed as the data are. `wald`: estimate ± t·standard error. Default
+   * profile.
+   */
   readonly intervals?: 'profile' | 'wald';
   /** Default 2000. */
   readonly maxIterations?: number;

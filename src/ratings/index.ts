@@ -1,6 +1,7 @@
 /**
- * Numeric readings on their own: a rating from gaugings, any other curve, and how often a flow is exceeded. Stands beside the level charts and needs
- * none of them. Every function takes plain arrays and gives back a frozen object with `kind` and `status`; numbers that do not exist are NaN.
+ * Numeric readings on their own: a rating from gaugings, any other curve, and how often a flow is exceeded. Stands beside the level charts
+ * and needs none of them. Every function takes plain arrays and gives back a frozen object with `kind` and `status`; numbers that do not
+ * exist are NaN.
  */
 export { fitCurve } from './fitCurve.js';
 export type { CurveData, CurveFit, CurveModel, CurveOptions } from './fitCurve.js';

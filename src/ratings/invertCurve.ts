@@ -7,7 +7,10 @@ import type { Prediction } from './types.js';
 export interface InverseOptions {
   /** Readings of the curve's y at one unknown x. */
   readonly y: ArrayLike<number>;
-  /** `observation`: the y were measured, with the curve's own scatter. `curve`: they are given values of the mean curve. Default observation. */
+  /**
+   * `observation`: the y were measured, with the curve's own scatter. `curve`: they are given values of the mean curve. Default
+   * observation.
+   */
   readonly of?: 'curve' | 'observation';
   /** `inversion`: all x whose interval holds y. `wald`: estimate ± t·standard error. Default inversion. */
   readonly method?: 'inversion' | 'wald';
@@ -62,9 +65,9 @@ export function predictCurve(
 
 /**
  * Inverse prediction of a monotone curve: the x at which it has the mean of the readings y. `inversion`: all x between the two
- * where |ȳ - f(x)| = t·√(s²/m + var f(x)), of a straight line Fieller's interval. `wald`: the delta method for x. Source: B. M. Greenwell & C. M. Schubert Kabban, The R
- * Journal 6(1) (2014) 90-100. The search stays in `between`, default the range of the data; an end of the interval that lies
- * outside it is given as -Infinity or Infinity, and an estimate outside it has the status `no-fit`.
+ * where |ȳ - f(x)| = t·√(s²/m + var f(x)), of a straight line Fieller's interval. `wald`: the delta method for x. Source: B. M. Greenwell &
+ * C. M. Schubert Kabban, The R Journal 6(1) (2014) 90-100. The search stays in `between`, default the range of the data; an end of the
+ * interval that lies outside it is given as -Infinity or Infinity, and an estimate outside it has the status `no-fit`.
  * @param fit from `fitCurve`
  * @param model the same curve, rising or falling between the bounds
  * @throws RangeError for no reading, one that is not finite, or several with `of: 'curve'`

@@ -6,6 +6,7 @@ import { datePattern } from './datePattern.js';
 import { instantOf } from './datumBarriers.js';
 import { didYouMean } from './nearestWord.js';
 import { pathProblem } from './pathInside.js';
+import { plainWord } from './plainWord.js';
 
 /** Something wrong in creek.json at a place of it: what was found and expected there, and what to do. */
 export interface CreekProblem {
@@ -57,15 +58,11 @@ export function checkWhole(creek: Creek, report: Report): void {
 
 type Say = (path: Path, expected: string, found?: string, hint?: string) => void;
 
-function plain(word: string): string {
-  return word.trim().toLowerCase().replace(/\s+/g, ' ');
-}
-
 function unique(words: readonly string[], kind: string, pathOf: (i: number) => Path, say: Say): void {
   const first = new Map<string, number>();
   words.forEach((word, i) => {
-    const before = first.get(plain(word));
-    if (before === undefined) first.set(plain(word), i);
+    const before = first.get(plainWord(word));
+    if (before === undefined) first.set(plainWord(word), i);
     else
       say(
         pathOf(i),
@@ -94,7 +91,7 @@ export function checkRun(run: Run, report: Report): void {
 }
 
 function checkFeature(feature: Feature, path: Path, say: Say): void {
-  if (plain(feature.id) === VERDICT)
+  if (plainWord(feature.id) === VERDICT)
     say([...path, 'id'], `another id: '${VERDICT}' is the sighting of the whole run`, `'${feature.id}'`);
   if ((feature.classes === undefined) === (feature.unit === undefined))
     say(path, 'either classes or a unit', feature.classes === undefined ? 'neither' : 'both');
@@ -248,7 +245,24 @@ export function checkGauge(gauge: Gauge, report: Report): void {
       ['datePattern'],
       "'iso', or yyyy MM dd and, where there is a clock, HH mm ss with separators, such as dd/MM/yyyy HH:mm",
       `'${pattern}'`,
+      otherLetters(pattern),
     );
+  }
+}
+
+/** The pattern in our letters where it is one in those of other programs, as DD.MM.YYYY hh:mm. */
+function otherLetters(pattern: string): string | undefined {
+  const ours = pattern
+    .replace(/D/g, 'd')
+    .replace(/Y/g, 'y')
+    .replace(/hh/g, 'HH')
+    .replace(/SS/g, 'ss')
+    .replace(/:MM/g, ':mm');
+  try {
+    datePattern(ours);
+    return `Did you mean '${ours}'?`;
+  } catch {
+    return undefined;
   }
 }
 

@@ -34,6 +34,8 @@ export const LIMITS = Object.freeze({
   xmlDepth: 64,
   xmlElements: 100_000,
   xmlLetters: 20_000_000,
+  /** Attributes of one element of an XML file. */
+  xmlAttributes: 200,
 });
 
 /** The issue of a file above a limit. */

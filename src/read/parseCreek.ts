@@ -5,8 +5,11 @@ import { jsonPath } from './checkCreek.js';
 import { creekSchema } from './creekSchema.js';
 import { decodeText } from './decodeText.js';
 import { deeperThan } from './jsonDepth.js';
+import { jsonFaults, type JsonFaults } from './jsonText.js';
 import { LIMITS, limitIssue } from './limits.js';
+import { didYouMean } from './nearestWord.js';
 import type { NamedFile } from './types.js';
+import { unitFromText } from './unitText.js';
 
 /**
  * The creek that a creek.json describes, or every problem in it at once: `column` is the place in the JSON, such as `runs[0].features[2].id`. Keys that
@@ -26,6 +29,8 @@ export function parseCreek(file: NamedFile): { readonly creek: Creek | undefined
   } catch (error) {
     return { creek: undefined, issues: [jsonIssue(file.name, decoded.text, error as Error)] };
   }
+  const twice = jsonFaults(decoded.text).twice.filter(({ key }) => !key.startsWith('//'));
+  if (twice.length > 0) return { creek: undefined, issues: twice.map((one) => twiceIssue(file.name, one)) };
   const withoutComments = dropComments(raw);
   const parsed = creekSchema.safeParse(withoutComments, { reportInput: true });
   if (parsed.success) return { creek: deepFreeze(parsed.data), issues: [] };
@@ -44,8 +49,7 @@ function dropComments(value: unknown): unknown {
 }
 
 function jsonIssue(file: string, text: string, error: Error): Issue {
-  const position = /position (\d+)/.exec(error.message)?.[1];
-  const row = position === undefined ? text.split('\n').length : text.slice(0, Number(position)).split('\n').length;
+  const row = jsonFaults(text).line ?? 1;
   return {
     code: 'creek-invalid',
     severity: 'fatal',
@@ -57,6 +61,20 @@ function jsonIssue(file: string, text: string, error: Error): Issue {
         : error.message.replace(/ in JSON at position.*$/, '').replace(/,? ?"[\s\S]*$/, ''),
     expected: 'JSON',
     hint: 'Often a comma too many or too few on this line or the one before; JSON has no comments, but a key may begin with //.',
+  };
+}
+
+/** Only the last of two equal keys would count, without a word. */
+function twiceIssue(file: string, { key, lines }: JsonFaults['twice'][number]): Issue {
+  return {
+    code: 'creek-invalid',
+    severity: 'fatal',
+    file,
+    row: lines[1],
+    column: key,
+    found: `the key '${key}' of line ${lines[0]} once more`,
+    expected: 'each key once in an object',
+    hint: 'Delete one of the two: only one can count.',
   };
 }
 
@@ -100,6 +118,7 @@ function problemIssues(issue: z.core.$ZodIssue, file: string, before: readonly P
         make({
           found: describe(issue.input),
           expected: `${issue.values.length > 1 ? 'one of ' : ''}${issue.values.map(describe).join(', ')}`,
+          ...meantValue(issue.input, issue.values),
         }),
       ];
     case 'custom': {
@@ -120,6 +139,15 @@ function problemIssues(issue: z.core.$ZodIssue, file: string, before: readonly P
     default:
       return [make({ found: describe(issue.input), expected: lowerFirst(issue.message) })];
   }
+}
+
+/** The one of the allowed words that was meant, a unit also by its other names. */
+function meantValue(input: unknown, values: readonly unknown[]): Pick<Issue, 'hint'> {
+  if (typeof input !== 'string') return {};
+  const unit = unitFromText(input);
+  const words = values.filter((value) => typeof value === 'string');
+  const hint = unit !== undefined && words.includes(unit) ? `Did you mean '${unit}'?` : didYouMean(input, words);
+  return hint === undefined ? {} : { hint };
 }
 
 function describe(value: unknown): string {

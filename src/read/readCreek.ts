@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
 import { deriveRecord } from './deriveRecord.js';
+import { logIssues } from './logIssues.js';
 import { noSightings } from './noSightings.js';
 import { parseCreek } from './parseCreek.js';
 import { readGauge } from './readGauge.js';
@@ -15,6 +16,8 @@ export interface CreekFiles {
   readonly visits: NamedFile;
   /** Every file named by a gauge or logger of creek.json; others are ignored. */
   readonly gaugeFiles: readonly NamedFile[];
+  /** Names of further files beside them, which creek.json does not name. */
+  readonly notNamed?: readonly string[];
 }
 
 /**
@@ -25,13 +28,13 @@ export interface CreekFiles {
  * @returns `creek` undefined (and nothing else read) where creek.json itself is unusable
  * @example readCreek({ creekJson, visits, gaugeFiles: [lower] }).records[0].timesMs
  */
-export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekInput {
+export function readCreek({ creekJson, visits, gaugeFiles, notNamed = [] }: CreekFiles): CreekInput {
   const { creek, issues: creekIssues } = parseCreek(creekJson);
   if (creek === undefined) return freeze({ creek, issues: creekIssues, files: [creekJson] });
 
   const issues: Issue[] = [...creekIssues];
   const seen = readVisits(visits, creek);
-  issues.push(...noSightings(visits.name, seen), ...seen.issues);
+  issues.push(...noSightings(visits.name, seen), ...seen.issues, ...logIssues(visits.name, seen, creek));
   const records: GaugeRecord[] = [];
   let gaugeRows = 0;
   let gaugeValuesUsed = 0;
@@ -54,6 +57,15 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
     if (built.record !== undefined) loggers.push(built.record);
   }
   issues.push(...spanIssues({ creek, visits: seen.visits, records, loggers }));
+  if (notNamed.length > 0)
+    issues.push({
+      code: 'file-not-named',
+      severity: 'note',
+      file: notNamed[0]!,
+      found: `a file that no gauge of creek.json names${notNamed.length > 1 ? `, and ${notNamed.length - 1} more` : ''}`,
+      expected: 'each record under files of its gauge',
+      hint: 'It is not read. Name it in creek.json, or move it away.',
+    });
   const named = new Set([...creek.gauges, ...(creek.loggers ?? [])].flatMap((gauge) => gauge.files));
   return freeze({
     creek,
@@ -62,7 +74,13 @@ export function readCreek({ creekJson, visits, gaugeFiles }: CreekFiles): CreekI
     ...(creek.loggers !== undefined && { loggers }),
     issues,
     files: [creekJson, visits, ...gaugeFiles.filter((file) => named.has(file.name))],
-    counts: { sightingRows: seen.sightingRows, sightingsUsed: seen.sightingsUsed, gaugeRows, gaugeValuesUsed },
+    counts: {
+      sightingRows: seen.sightingRows,
+      sightingsUsed: seen.sightingsUsed,
+      ...(seen.comments > 0 && { comments: seen.comments }),
+      gaugeRows,
+      gaugeValuesUsed,
+    },
   });
 }
 

@@ -3,6 +3,7 @@ import type { Issue } from '../series/issue.js';
 import { readTime, type ZoneClock } from '../series/time.js';
 import { VERDICT, type Sighting } from '../series/visits.js';
 import { didYouMean } from './nearestWord.js';
+import { hiddenLetters, plainWord } from './plainWord.js';
 import { scanNumber } from './scanText.js';
 
 /** The cells of one row of visits.csv, trimmed; '' where the column or the cell is missing. */
@@ -33,8 +34,10 @@ export function readSighting(
   { file, row, creek, clock }: RowContext,
 ): { readonly sighting: Sighting | undefined; readonly issues: readonly Issue[] } {
   const issues: Issue[] = [];
-  const say = (severity: Issue['severity'], issue: Omit<Issue, 'severity' | 'file' | 'row'>) =>
-    issues.push({ severity, file, row, ...issue });
+  const say: Say = (severity, issue) => {
+    const hidden = severity === 'warning' ? hiddenLetters(cells[issue.column as keyof SightingCells]) : undefined;
+    issues.push({ severity, file, row, ...issue, ...(hidden !== undefined && { hint: hidden }) });
+  };
   const time = sightingTime(cells, clock, say);
   const run = findRun(cells, creek, say);
   const feature = run === undefined ? undefined : findFeature(cells, run, say);
@@ -57,14 +60,14 @@ export function readSighting(
       run: run.id,
       feature: feature.id,
       ...saw,
-      observer: cells.observer === '' ? NO_OBSERVER : cells.observer,
+      observer: cells.observer === '' ? NO_OBSERVER : cells.observer.normalize('NFC'),
       note: cells.note,
     }),
     issues,
   };
 }
 
-type Say = (severity: Issue['severity'], issue: Omit<Issue, 'severity' | 'file' | 'row'>) => void;
+type Say = (severity: Issue['severity'], issue: Omit<Issue, 'severity' | 'file' | 'row'>) => unknown;
 
 function sightingTime(
   cells: SightingCells,
@@ -123,23 +126,16 @@ function sightingTime(
         column: 'when',
         found,
         expected,
-        ...(/^\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}/.test(cells.when) && {
-          hint: 'Day and month cannot be told apart here: write the year first, then month and day.',
-        }),
+        hint: timeHint(cells.when),
       });
       return undefined;
   }
 }
 
-/** Ids are matched without regard to case and to blanks around them. */
-function plain(word: string): string {
-  return word.trim().toLowerCase().replace(/\s+/g, ' ');
-}
-
 function findRun(cells: SightingCells, creek: Creek, say: Say): Run | undefined {
-  const run = creek.runs.find((candidate) => plain(candidate.id) === plain(cells.run));
+  const run = creek.runs.find((candidate) => plainWord(candidate.id) === plainWord(cells.run));
   if (run !== undefined) return run;
-  const byName = creek.runs.find((candidate) => plain(candidate.name) === plain(cells.run));
+  const byName = creek.runs.find((candidate) => plainWord(candidate.name) === plainWord(cells.run));
   const ids = creek.runs.map((candidate) => candidate.id);
   say('warning', {
     code: 'run-unknown',
@@ -157,11 +153,11 @@ function findRun(cells: SightingCells, creek: Creek, say: Say): Run | undefined 
 type Seen = Pick<Feature, 'id' | 'classes' | 'unit'>;
 
 function findFeature(cells: SightingCells, run: Run, say: Say): Seen | undefined {
-  const wanted = plain(cells.feature);
+  const wanted = plainWord(cells.feature);
   if (wanted === VERDICT) return { id: VERDICT, classes: run.classes };
-  const feature = run.features.find((candidate) => plain(candidate.id) === wanted);
+  const feature = run.features.find((candidate) => plainWord(candidate.id) === wanted);
   if (feature !== undefined) return feature;
-  const byName = run.features.find((candidate) => plain(candidate.name) === wanted);
+  const byName = run.features.find((candidate) => plainWord(candidate.name) === wanted);
   const ids = [VERDICT, ...run.features.map((candidate) => candidate.id)];
   say('warning', {
     code: 'feature-unknown',
@@ -187,18 +183,47 @@ function readSaw(saw: string, feature: Seen, say: Say): Pick<Sighting, 'classInd
       column: 'saw',
       found,
       expected: `a number in ${feature.unit}, as feature ${feature.id} is read`,
-      hint: comma ? 'Write a decimal point.' : 'Write the number alone, without its unit.',
+      hint: comma
+        ? 'Write a decimal point.'
+        : /\d\s*(-|–|to|\/)\s*\d/.test(saw)
+          ? 'Write the middle of the range.'
+          : 'Write the number alone, without its unit.',
     });
     return undefined;
   }
-  const classIndex = feature.classes.findIndex((word) => plain(word) === plain(saw));
+  const classIndex = feature.classes.findIndex((word) => plainWord(word) === plainWord(saw));
   if (classIndex >= 0) return { classIndex, value: NaN };
   say('warning', {
     code: 'class-unknown',
     column: 'saw',
     found,
     expected: `a class of ${feature.id === VERDICT ? 'the verdict' : `feature ${feature.id}`} (${feature.classes.join(' < ')})`,
-    hint: didYouMean(saw, feature.classes) ?? 'Fix the row, or add the class in creek.json.',
+    hint:
+      twoClasses(saw, feature.classes) ??
+      didYouMean(saw, feature.classes) ??
+      'Fix the row, or add the class in creek.json.',
   });
   return undefined;
+}
+
+/** What to do about a cell such as `good/high`, which names two classes. */
+function twoClasses(saw: string, classes: readonly string[]): string | undefined {
+  const parts = saw.split(/\s*(?:\/|,|;|\bor\b|\bto\b|-|–)\s*/).map(plainWord);
+  const named = classes.filter((word) => parts.includes(plainWord(word)));
+  return parts.length === 2 && named.length === 2
+    ? `Write the one that comes nearer; who stands between two classes may log both, each as a row.`
+    : undefined;
+}
+
+/** What to do about a cell that is no time in ISO 8601. */
+function timeHint(when: string): string {
+  if (/^\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}/.test(when))
+    return 'Day and month cannot be told apart here: write the year first, then month and day.';
+  const day = /^\d{4}-\d\d-\d\d/.test(when);
+  if (day && /morning|noon|evening|night|after|before/i.test(when))
+    return 'Write the middle of that part of the day and half its length: an afternoon is T15:00 with give_or_take_min 180.';
+  if (day && /[ap]\.?m\b/i.test(when)) return 'Write the hour of 24: 2 pm is 14:00.';
+  if (/^\d{5}(\.\d+)?$/.test(when))
+    return 'This looks like the number of a day in a spreadsheet: give the column the format yyyy-mm-dd hh:mm and save it again.';
+  return 'Write year-month-day, a T and the time of day.';
 }

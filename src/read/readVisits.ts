@@ -278,6 +278,15 @@ function readHeader(file: string, first: TableRow | undefined): Header {
     );
   const unknown = names.filter((name) => name !== '' && !(ALL as readonly string[]).includes(name));
   const missing = REQUIRED.filter((column) => at[column] < 0);
+  if (first === undefined)
+    return wrong(
+      fatal({
+        code: 'column-missing',
+        found: 'an empty file',
+        expected,
+        hint: 'Begin with a row of these names, then one row a sighting.',
+      }),
+    );
   if (missing.length > 0)
     return wrong(
       ...missing.map((column) => {
@@ -289,7 +298,7 @@ function readHeader(file: string, first: TableRow | undefined): Header {
         return fatal({
           code: 'column-missing',
           column,
-          found: names.length === 0 ? 'an empty file' : `columns ${names.join(', ')}`,
+          found: `columns ${names.join(', ')}`,
           expected,
           hint,
         });

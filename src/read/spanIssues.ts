@@ -23,7 +23,7 @@ interface Timed {
 
 /**
  * Files that read well and have nothing to do with each other: a gauge whose record (of first to last reading, and 48 h around it) holds no visit of a run, and a
- * logger with less than 48 h in common with every gauge. Each is a warning with both spans, in days of the creek's zone. Nothing is said of what has no times.
+ * logger with less than 48 h in common with every gauge. Each is a warning (fatal where no gauge holds any visit) with both spans, in days of the creek's zone. Nothing is said of what has no times.
  *
  * @example spanIssues({ creek, visits, records, loggers: [] })[0].found // "visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big' 2024-01-01 to 2025-01-01"
  */
@@ -35,21 +35,34 @@ export function spanIssues({ creek, visits, records, loggers }: Timed): readonly
     const span = readingsOf(records.find((record) => record.gauge === gauge.id));
     return span === undefined ? [] : [{ ...gauge, span }];
   });
+  const near = ({ timeMs }: Visit, span: Span) =>
+    timeMs >= span.fromMs - LEAST_HOURS * HOUR_MS && timeMs <= span.toMs + LEAST_HOURS * HOUR_MS;
+  const outside = gauges.length === 0 ? [] : visits.filter((visit) => !gauges.some(({ span }) => near(visit, span)));
+  const none = outside.length === visits.length;
   const issues: Issue[] = [];
+  if (outside.length > 0 && !none)
+    issues.push({
+      code: 'no-overlap',
+      severity: 'note',
+      file: 'visits.csv',
+      row: Math.min(...outside.flatMap((visit) => visit.sightings.map(({ row }) => row))),
+      column: 'when',
+      found: `${outside.length} of ${visits.length} visits before or after every record, ${days(spanOf(outside.map(({ timeMs }) => timeMs)))}`,
+      expected: 'a record over the time of each visit',
+      hint: 'These visits cannot be used. Check their years, or download a record for their time.',
+    });
 
   for (const { id, files, span } of gauges) {
-    const near = ({ timeMs }: Visit) =>
-      timeMs >= span.fromMs - LEAST_HOURS * HOUR_MS && timeMs <= span.toMs + LEAST_HOURS * HOUR_MS;
     const runs = creek.runs.filter((run) => {
       const own = visits.filter((visit) => visit.run === run.id);
-      return own.length > 0 && !own.some(near);
+      return own.length > 0 && !own.some((visit) => near(visit, span));
     });
     if (runs.length === 0) continue;
     const of = runs.map((run) => `'${run.id}'`).join(', ');
     const times = visits.filter((visit) => runs.some((run) => run.id === visit.run)).map((visit) => visit.timeMs);
     issues.push({
       code: 'no-overlap',
-      severity: 'warning',
+      severity: none ? 'fatal' : 'warning',
       file: files[0]!,
       found: `visits of run ${of} ${days(spanOf(times))}, record of '${id}' ${days(span)}`,
       expected: 'a record over the time of the visits',

@@ -25,6 +25,8 @@ export interface CreekInput {
   readonly counts: {
     readonly sightingRows: number;
     readonly sightingsUsed: number;
+    /** Lines of visits.csv that are comments; absent where there are none. */
+    readonly comments?: number;
     readonly gaugeRows: number;
     readonly gaugeValuesUsed: number;
   };

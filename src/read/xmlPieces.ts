@@ -89,7 +89,9 @@ export interface XmlProblem {
 
 /** A single piece, parsed; an empty node where it cannot be. */
 export function parsePiece(piece: string): XmlNode {
-  return (piece.length > LIMITS.quotedLetters ? undefined : parsed(piece)) ?? {};
+  return (
+    (piece.length > LIMITS.quotedLetters || tooManyAttributes(piece, 0, piece.length) ? undefined : parsed(piece)) ?? {}
+  );
 }
 
 function parsed(text: string): XmlNode | undefined {
@@ -131,6 +133,11 @@ function aboveLimit(rest: string): XmlProblem | undefined {
       };
     const end = endOfTag(rest, at + 1);
     if (end < 0) return undefined;
+    if (tooManyAttributes(rest, at, end))
+      return {
+        problem: `XML with more than ${LIMITS.xmlAttributes} attributes in an element`,
+        most: 'that many',
+      };
     if (rest.charCodeAt(end - 2) !== 47 && ++depth > LIMITS.xmlDepth)
       return { problem: `XML with more than ${LIMITS.xmlDepth} elements inside each other`, most: 'that many' };
     at = end - 1;
@@ -141,6 +148,12 @@ function aboveLimit(rest: string): XmlProblem | undefined {
         most: inThousands(LIMITS.xmlLetters),
       }
     : undefined;
+}
+
+/** A short tag cannot hold so many: it is not looked at. */
+function tooManyAttributes(text: string, from: number, to: number): boolean {
+  if (to - from < LIMITS.xmlAttributes * 4) return false;
+  return text.slice(from, to).split(/=\s*["']/).length - 1 > LIMITS.xmlAttributes;
 }
 
 /** Index after the `>` that ends a tag, quotes respected; -1 where it is not ended. */

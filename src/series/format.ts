@@ -27,14 +27,11 @@ export const MONTHS: readonly string[] = Object.freeze([
   'December',
 ]);
 
-/** Thin space that does not break: groups digits as NIST SP 811, section 10.5.3, asks for. */
-const THIN = '\u202f';
-
-/** Digits as people read them, from a plain decimal text. */
+/** Digits as people read them, from a plain decimal text: grouped by a thin space that does not break, as NIST SP 811, section 10.5.3, asks for. */
 function written(text: string): string {
   const [whole = '', decimals] = text.split('.');
   const digits = whole.replace('-', '');
-  const grouped = digits.length > 4 ? digits.replace(/\B(?=(\d{3})+$)/g, THIN) : digits;
+  const grouped = digits.length > 4 ? digits.replace(/\B(?=(\d{3})+$)/g, '\u202f') : digits;
   const minus = whole.startsWith('-') && /[1-9]/.test(text) ? '−' : '';
   return `${minus}${grouped}${decimals === undefined ? '' : `.${decimals}`}`;
 }
@@ -247,3 +244,6 @@ export function significantInward(value: number, end: 'low' | 'high'): number {
 export function decimals(value: number): number {
   return String(value).split('.')[1]?.length ?? 0;
 }
+
+/** What `figures` is made of: functions that need nothing but one another, so that a page can carry their source. */
+export const numberWriters = Object.freeze({ written, fixed, plain, decimalsOf, significant, figures });

@@ -30,6 +30,14 @@ export type IssueCode =
   | 'not-positive'
   | 'unmatched'
   | 'no-overlap'
+  | 'no-sightings'
+  | 'file-not-named'
+  | 'observer-similar'
+  | 'visit-split'
+  | 'visit-contradiction'
+  | 'classes-order'
+  | 'example-row'
+  | 'many-unused'
   | 'path-outside'
   | 'limit-exceeded';
 

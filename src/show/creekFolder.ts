@@ -1,4 +1,4 @@
-import { closeSync, constants, fstatSync, openSync, readFileSync, realpathSync, statSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, readdirSync, readFileSync, realpathSync, statSync } from 'node:fs';
 import { join, sep } from 'node:path';
 import type { Issue } from '../series/issue.js';
 import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
@@ -29,7 +29,12 @@ export function loadCreekFolder(folder: string): CreekInput {
   const gaugeFiles = names.flatMap((name) => open(name, LIMITS.gaugeBytes) ?? []);
   if (creekJson === undefined) return withIssues(emptyInput(), refused);
 
-  const input = readCreek({ creekJson, visits: visits ?? { name: 'visits.csv', bytes: new Uint8Array() }, gaugeFiles });
+  const input = readCreek({
+    creekJson,
+    visits: visits ?? { name: 'visits.csv', bytes: new Uint8Array() },
+    gaugeFiles,
+    ...(creek !== undefined && { notNamed: filesBeside(folder, names) }),
+  });
   const refusedNames = new Set(refused.map((issue) => issue.file));
   // What the reader says about a file it was not given (missing, empty) is said here already, with the reason.
   return withIssues(
@@ -40,6 +45,20 @@ export function loadCreekFolder(folder: string): CreekInput {
     },
     refused,
   );
+}
+
+/** Files in gauges/ that are not among the names; hidden ones and a README are nobody's record. */
+function filesBeside(folder: string, names: readonly string[]): readonly string[] {
+  const known = new Set(names.map((name) => name.normalize('NFC')));
+  try {
+    return readdirSync(join(folder, 'gauges'), { withFileTypes: true })
+      .filter((entry) => entry.isFile() && !/^(\.|readme\b)/i.test(entry.name))
+      .map(({ name }) => `gauges/${name}`)
+      .filter((name) => !known.has(name.normalize('NFC')))
+      .sort();
+  } catch {
+    return [];
+  }
 }
 
 /** The bytes of a file below the folder, or the issue why it is not opened. */

@@ -13,11 +13,17 @@ export interface CreekAnswers {
 
 /** The answer of every run, in the order of the chart. Here and nowhere else it is decided whether a level is given. */
 export function answersOf({ chart, trust }: CreekAnswers): readonly RunAnswer[] {
-  return chart.runs.map((run) => answerOf(run, trust));
+  return chart.runs.map((run) => answerOf(run, { trust }));
 }
 
-function answerOf(run: RunChart, trust: CreekTrust | undefined): RunAnswer {
-  const chosen = recommendedGauge(run);
+/** The answer of one run, by default by the gauge to read. @param options.gauge another one that may be planned with. */
+export function answerOf(
+  run: RunChart,
+  {
+    trust,
+    gauge: chosen = recommendedGauge(run),
+  }: { readonly trust?: CreekTrust | undefined; readonly gauge?: GaugeChart | undefined } = {},
+): RunAnswer {
   const gauge = chosen ?? run.gauges[0];
   const evidence = gauge?.trust.evidence;
   const scores = gauge === undefined ? null : (judgementOf(trust, run.id, gauge.gauge.id)?.scores ?? null);

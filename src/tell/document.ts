@@ -18,8 +18,10 @@ export interface Document {
   readonly body: readonly Block[];
 }
 
-export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper';
+/** What a document is about. */
+export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper' | 'now' | 'source';
 
+/** One piece of a document. */
 export type Block = Heading | Says | List | TableBlock | FigureBlock | Card | Fold;
 
 export interface Heading {
@@ -39,11 +41,13 @@ export interface Says {
   readonly tone?: 'caution' | 'refusal' | 'note';
 }
 
+/** Short items, one below the other. */
 export interface List {
   readonly kind: 'list';
   readonly items: readonly string[];
 }
 
+/** A table as a piece of a document. */
 export interface TableBlock {
   readonly kind: 'table';
   readonly table: AnyTable;
@@ -74,6 +78,7 @@ export interface Fold {
   readonly body: readonly Block[];
 }
 
+/** A heading; `id` is its place in the document. */
 export const heading = (level: Heading['level'], text: string, id?: string): Heading => ({
   kind: 'heading',
   level,

@@ -3,14 +3,17 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { oddsAt } from '../../src/chart/figures/oddsAt.js';
 import { wholePercents } from '../../src/chart/figures/wholePercents.js';
+import type { CreekGauges } from '../../src/chart/gauges/types.js';
 import type { CreekChart } from '../../src/chart/types.js';
-import { plotlySource } from '../../src/show/cli/plotlySource.js';
+import type { CreekTrust } from '../../src/judge/judgement.js';
+import { CAUTIONS } from '../../src/series/cautions.js';
 import { chartPage } from '../../src/show/page/renderPage.js';
 import { fixtureChart } from '../show/fixtureChart.js';
+import { frozenSample } from '../show/frozenSample.js';
 import { startBrowser, whyNoBrowser } from './chromium.js';
 
 const missing = whyNoBrowser();
@@ -22,20 +25,27 @@ if (missing !== undefined) {
 
 const require = createRequire(import.meta.url);
 const AXE = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
-const WIDTHS = [1280, 390];
+const PHONE = { width: 390, height: 844 };
+const DESK = { width: 1280, height: 900 };
 
 /** A page opened from a file, with everything it said and asked for. */
 interface Opened {
   readonly page: Page;
-  readonly said: string[];
-  readonly asked: string[];
+  /** Console messages, errors, and every address asked for besides the file itself. */
+  readonly said: readonly string[];
+}
+
+interface Shown {
+  readonly chart: CreekChart;
+  readonly trust?: CreekTrust;
+  readonly gauges?: CreekGauges;
 }
 
 describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
   let browser: Browser;
   let folder: string;
-  const chart = fixtureChart();
-  const level = chart.runs[0]!.gauges[0]!.level!;
+  const sample = frozenSample();
+  const fixture = { chart: fixtureChart() };
 
   beforeAll(async () => {
     browser = await startBrowser();
@@ -46,306 +56,305 @@ describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
     rmSync(folder, { recursive: true });
   });
 
-  const files = new Map<CreekChart, string>();
-  function fileOf(shown: CreekChart): string {
+  const files = new Map<Shown, string>();
+  function fileOf(shown: Shown): string {
     const known = files.get(shown);
     if (known !== undefined) return known;
     const file = join(folder, `${files.size}.html`);
-    writeFileSync(file, chartPage(shown, { plotly: plotlySource() }));
+    writeFileSync(file, chartPage(shown.chart, shown));
     files.set(shown, file);
     return file;
   }
 
-  async function open(shown: CreekChart, { width, height = 900 }: { width: number; height?: number }): Promise<Opened> {
-    const file = fileOf(shown);
-    const context = await browser.newContext({ viewport: { width, height }, hasTouch: width < 600 });
+  async function open(
+    shown: Shown,
+    viewport: { width: number; height: number },
+    options: BrowserContextOptions = {},
+  ): Promise<Opened> {
+    const url = pathToFileURL(fileOf(shown)).href;
+    const context = await browser.newContext({ viewport, hasTouch: viewport.width < 600, ...options });
     const page = await context.newPage();
     const said: string[] = [];
-    const asked: string[] = [];
     page.on('console', (message) => said.push(`${message.type()}: ${message.text()}`));
     page.on('pageerror', (error) => said.push(`error: ${error.message}`));
-    page.on('request', (request) => asked.push(request.url()));
-    await page.goto(pathToFileURL(file).href);
-    return { page, said, asked: asked.filter((url) => url !== pathToFileURL(file).href && !url.startsWith('data:')) };
+    page.on('request', (request) => {
+      if (request.url() !== url && !request.url().startsWith('data:')) said.push(`asked for ${request.url()}`);
+    });
+    await page.goto(url);
+    return { page, said };
   }
 
-  /** Scrolls through everything, so that all figures are drawn. */
-  async function drawAll(page: Page): Promise<void> {
-    await page.evaluate(`(async () => {
-      for (const fold of document.querySelectorAll('details')) fold.open = true;
-      for (let y = 0; y < document.documentElement.scrollHeight; y += 400) {
-        scrollTo(0, y);
-        await new Promise((done) => setTimeout(done, 30));
-      }
-      scrollTo(0, 0);
-    })()`);
-    await page.waitForFunction(
-      `[...document.querySelectorAll('.plot')].every((plot) => plot.clientWidth === 0 || plot.querySelector('.main-svg'))`,
-    );
-  }
+  const unfold = (page: Page) =>
+    page.evaluate('for (const fold of document.querySelectorAll("details")) fold.open = true');
+  const sizeOf = (page: Page) =>
+    page.evaluate('[document.documentElement.scrollWidth, document.documentElement.scrollHeight]') as Promise<
+      [number, number]
+    >;
+  const faults = async (page: Page) => {
+    // The policy of the page lets no script in; the checker comes in by the debugger, which stands above it.
+    await page.evaluate(AXE);
+    const { violations } = (await page.evaluate(
+      `axe.run({ exclude: ['.fig svg'] }, { resultTypes: ['violations'] })`,
+    )) as {
+      violations: { id: string; nodes: { target: string[] }[] }[];
+    };
+    return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.target.join(' ')).join(', ')}`);
+  };
+  const topOf = async (page: Page, selector: string) => (await page.locator(selector).first().boundingBox())!.y;
 
-  const numbersIn = (text: string) => [...text.matchAll(/(\d+)\s%/g)].map((match) => Number(match[1]));
-  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  it('answers on the first screen of a phone: gauge, instruction, good range, grade, and the calculator begins', async () => {
+    const { page } = await open(sample, PHONE);
+    for (const part of ['.by', '.how', '.good', '.grade']) expect(await topOf(page, `.run ${part}`)).toBeLessThan(780);
+    expect(await topOf(page, '.calc input')).toBeLessThan(PHONE.height - 44);
+    await page.context().close();
+  });
 
-  it.each(WIDTHS)(
-    'says nothing on the console, asks for nothing and scrolls in one direction at %i px',
-    async (width) => {
-      const { page, said, asked } = await open(chart, { width });
-      await drawAll(page);
-      const idsOf = (selector: string) => page.locator(selector).evaluateAll((all) => all.map((one) => one.id));
-      for (const gauge of await idsOf('#run0 > .tabs > .tablist [role=tab]')) {
-        await page.click(`#${gauge}`);
-        for (const way of await idsOf('.ways:visible > .tablist [role=tab]')) {
-          await page.click(`#${way}`);
-          await drawAll(page);
-          expect(await page.evaluate('document.documentElement.scrollWidth'), `${gauge} ${way}`).toBe(width);
-        }
-      }
-      expect(said).toEqual([]);
-      expect(asked).toEqual([]);
-      await page.context().close();
-    },
-  );
-
-  it('answers a typed reading with the odds of the table, in percents that sum to 100', async () => {
-    const { page, said } = await open(chart, { width: 390 });
-    const answer = page.locator('[data-answer="r0g0e"]');
-    for (const value of [136, 150, 240, 312, 419.5, 640, 840]) {
-      await page.fill('#r0g0e-value', String(value));
-      const shown = await answer
-        .locator('.bars li')
-        .evaluateAll((rows) =>
-          rows.map((row) => [
-            Number((row as HTMLElement).dataset.class),
-            parseInt(row.querySelector('.percent')!.textContent!, 10),
-          ]),
-        );
-      const percents = shown.sort(([a], [b]) => a! - b!).map(([, percent]) => percent!);
-      expect(sum(percents)).toBe(100);
-      expect(percents).toEqual(wholePercents(oddsAt(level.odds, value)!));
+  it('keeps the first caution in sight, the others one tap away', async () => {
+    const { page } = await open(sample, PHONE);
+    const heed = page.locator('.heed summary');
+    for (const y of [0, 1500, 4000]) {
+      await page.evaluate(`scrollTo(0, ${y})`);
+      expect(await heed.textContent()).toContain(CAUTIONS[0]);
+      expect((await heed.boundingBox())!.y).toBe(0);
     }
-    expect(await answer.locator('.says').textContent()).toMatch(
-      /^840 ft³\/s \(23\.8 m³\/s\): most likely “too high”, \d+ in 100\.$/,
-    );
-    expect(await page.locator('.plotwrap:has([data-figure="r0g0e-odds"]) .mark.typed').count()).toBeLessThanOrEqual(1);
+    await heed.click();
+    for (const caution of CAUTIONS.slice(1))
+      expect(await page.locator('.heed li', { hasText: caution }).isVisible(), caution).toBe(true);
+    await page.context().close();
+  });
+
+  it.each([
+    [PHONE, 5000],
+    [DESK, 3500],
+  ])('is at most so high with its folds closed, and scrolls in one direction, at %j', async (viewport, most) => {
+    const { page, said } = await open(sample, viewport);
+    const [width, height] = await sizeOf(page);
+    expect(width).toBe(viewport.width);
+    expect(height).toBeLessThanOrEqual(most);
+    await unfold(page);
+    expect((await sizeOf(page))[0]).toBe(viewport.width);
+    // Labels of the drawings stay on their paper.
+    const out = await page.evaluate(`[...document.querySelectorAll('.fig svg')].flatMap((svg) => {
+      const paper = svg.getBoundingClientRect();
+      return [...svg.querySelectorAll('text')]
+        .map((text) => [text.textContent, text.getBoundingClientRect()])
+        .filter(([, at]) => at.width > 0 && (at.left < paper.left - 2 || at.right > paper.right + 2 || at.bottom > paper.bottom + 2))
+        .map(([text]) => text);
+    })`);
+    expect(out).toEqual([]);
     expect(said).toEqual([]);
     await page.context().close();
   });
 
-  it('takes the other unit, a decimal comma, and asks back what it cannot read', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    const says = page.locator('[data-answer="r0g0e"] .says');
-    const bars = page.locator('[data-answer="r0g0e"] .bars');
-    await page.fill('#r0g0e-value', '312');
-    const own = await bars.textContent();
-    await page.selectOption('#r0g0e-unit', 'm3/s');
-    // 312 ft³/s are 8.834856 m³/s.
-    await page.fill('#r0g0e-value', '8,834856');
-    expect(await bars.textContent()).toBe(own);
-    for (const [typed, words] of [
-      ['1,200', 'The comma could mean thousands or decimals: write 1200 or 1.2.'],
-      ['low', 'That is no number: write it like 312 or 8.5.'],
-      ['0', 'A flow of zero or less says nothing here.'],
-      ['', 'Type a reading, or point at the figure.'],
-    ] as const) {
-      await page.fill('#r0g0e-value', typed);
-      expect(await says.textContent()).toBe(words);
-      expect(await bars.isVisible()).toBe(false);
-    }
+  it('keeps its width with text twice as large', async () => {
+    const { page } = await open(sample, PHONE);
+    await page.fill('[name=now0] >> nth=0', '4');
+    await page.evaluate('document.documentElement.style.fontSize = "32px"');
+    expect((await sizeOf(page))[0]).toBe(PHONE.width);
     await page.context().close();
   });
 
-  it('gives no class beyond what was seen but "at least" and "at most"', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    const says = page.locator('[data-answer="r0g0e"] .says');
-    await page.fill('#r0g0e-value', '5000');
-    expect(await says.textContent()).toMatch(
-      /^5000 ft³\/s \(142 m³\/s\): not seen\. Nobody has logged a visit above 841 ft³\/s \(23\.8 m³\/s\)\. Take it as at least “too high”; how much more, nobody here knows\.$/,
+  it.each(['light', 'dark'] as const)(
+    'has no fault of accessibility in %s colours, folded and unfolded',
+    async (colorScheme) => {
+      const { page, said } = await open(sample, PHONE, { colorScheme });
+      await page.fill('[name=now0] >> nth=0', '4');
+      expect(await faults(page)).toEqual([]);
+      await unfold(page);
+      expect(await faults(page)).toEqual([]);
+      expect(said).toEqual([]);
+      await page.context().close();
+    },
+    60_000,
+  );
+
+  it('turns its drawings dark with the page, and leaves the classes their colours', async () => {
+    const colours = async (colorScheme: 'light' | 'dark') => {
+      const { page } = await open(fixture, DESK, { colorScheme });
+      const found = await page.evaluate(`(() => {
+        const svg = document.querySelector('.fig .wide svg');
+        const fill = (selector) => getComputedStyle(svg.querySelector(selector)).fill;
+        return [fill(':scope > rect'), fill('text'), getComputedStyle(document.querySelector('.staff .class .block span')).backgroundColor];
+      })()`);
+      await page.context().close();
+      return found as [string, string, string];
+    };
+    const [light, dark] = [await colours('light'), await colours('dark')];
+    expect(light[0]).toBe('rgb(255, 255, 255)');
+    expect(dark[0]).not.toBe(light[0]);
+    expect(dark[1]).not.toBe(light[1]);
+    expect(dark[2]).toBe(light[2]);
+  });
+
+  const level = fixture.chart.runs[0]!.gauges[0]!.level!;
+  const form = '[data-calc=c0]';
+  const percentsIn = (page: Page) =>
+    page.locator(`${form} .bars li`).evaluateAll((rows) =>
+      rows
+        .map(
+          (row) => [Number((row as HTMLElement).dataset.class), row.querySelector('.percent')!.textContent!] as const,
+        )
+        .sort(([a], [b]) => a - b)
+        .map(([, text]) => text),
     );
-    expect(await page.locator('[data-answer="r0g0e"] .bars').isVisible()).toBe(false);
-    await page.fill('#r0g0e-value', '20');
-    expect(await says.textContent()).toMatch(
-      /not seen\. Nobody has logged a visit below .+ Take it as at most “too low”\.$/,
-    );
-    await page.context().close();
-  });
 
-  it('works the change of the last hour into the effective reading', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    await page.locator('[role=tab]', { hasText: 'Garn Brook' }).click();
-    const says = page.locator('[data-answer="r0g1e"] .says');
-    const storage = chart.runs[0]!.gauges[1]!.level!.reading.storageHours;
-    expect(storage).toBe(-8);
-    await page.fill('#r0g1e-value', '1.00');
-    expect(await says.textContent()).toBe('And what did it read one hour earlier?');
-    await page.fill('#r0g1e-before', '0.98');
-    // 1.00 + 8 × 0.02 = 1.16
-    expect(await says.textContent()).toMatch(/^Effective reading 1\.16 m \(3\.81 ft\): most likely/);
-    await page.fill('#r0g1e-before', '1.02');
-    expect(await says.textContent()).toMatch(/^Effective reading 0\.84 m/);
-    await page.context().close();
-  });
-
-  it.each(WIDTHS)('gives odds at the place pointed at that sum to 100, at %i px', async (width) => {
-    const { page, said } = await open(chart, { width });
-    const plot = page.locator('[data-figure="r0g0e-odds"]');
-    const readout = page.locator('[data-cursor="r0g0e"]');
-    await plot.scrollIntoViewIfNeeded();
-    await plot.locator('.main-svg').first().waitFor();
-    const box = (await plot.boundingBox())!;
-    const seen: number[] = [];
-    for (const share of [0.2, 0.3, 0.45, 0.6, 0.75, 0.85]) {
-      const [x, y] = [box.x + share * box.width, box.y + 120];
-      if (width < 600) await page.touchscreen.tap(x, y);
-      else await page.mouse.move(x, y);
-      const text = (await readout.textContent())!;
-      if (text.includes('not seen') || text.startsWith('Point at')) continue;
-      expect(sum(numbersIn(text)), text).toBe(100);
-      expect(numbersIn(text)).toHaveLength(5);
-      seen.push(Number(/^([\d.]+) ft³\/s/.exec(text)![1]));
-      const odds = oddsAt(level.odds, seen[seen.length - 1]!)!;
-      // The value is shown with three digits, so the odds may differ by what the fourth is worth.
-      wholePercents(odds).forEach((percent, k) =>
-        expect(Math.abs(percent - numbersIn(text)[k]!)).toBeLessThanOrEqual(3),
+  it('answers a typed reading with the odds of the chart, their intervals and the visits near', async () => {
+    const still = {
+      chart: {
+        ...fixture.chart,
+        runs: fixture.chart.runs.map((run) => ({
+          ...run,
+          gauges: run.gauges.map((gauge) => ({
+            ...gauge,
+            ...(gauge.level && { level: { ...gauge.level, reading: { ...gauge.level.reading, storageHours: 0 } } }),
+          })),
+        })),
+      },
+    };
+    const { page, said } = await open(still, PHONE);
+    const says = page.locator(`${form} .said`);
+    for (const value of [136, 150, 240, 312, 419.5, 640, 840]) {
+      await page.fill('#c0-now0', String(value));
+      const percents = wholePercents(oddsAt(level.odds, value)!);
+      const shown = await percentsIn(page);
+      percents.forEach((percent, k) => {
+        const [, low, high] = /\((\d+) to (\d+)\)/.exec(shown[k]!) ?? [];
+        expect(shown[k]).toMatch(
+          percent === 0 ? /^under 1 %/ : percent === 100 ? /^over 99 %/ : new RegExp(`^${percent} %`),
+        );
+        if (low !== undefined) expect(Number(low) <= percent && percent <= Number(high)).toBe(true);
+      });
+      expect(await page.locator(`${form} .near`).textContent()).toMatch(
+        /^Visits near: \d+ of \d+, between [\d.]+ and [\d.]+ ft³\/s\./,
       );
     }
-    expect(seen.length).toBeGreaterThanOrEqual(4);
+    expect(await says.textContent()).toMatch(/^840 ft³\/s \(23\.8 m³\/s\): most likely “too high”, \d+ %\.$/);
+    expect(await page.locator('[data-mark=c0] .typed:visible').count()).toBe(1);
+    // 312 ft³/s are 8.834856 m³/s.
+    await page.fill('#c0-now0', '312');
+    const own = await percentsIn(page);
+    await page.selectOption(`${form} select`, 'm3/s');
+    await page.fill('#c0-now0', '8,834856');
+    expect(await percentsIn(page)).toEqual(own);
+    await page.selectOption(`${form} select`, 'ft3/s');
+    for (const [typed, words] of [
+      ['1,200', /^The comma could mean thousands or decimals: write 1200 or 1\.2\.$/],
+      ['low', /^That is no number: write it like 312 or 8\.5\.$/],
+      ['-5', /^A flow of zero or less says nothing here\.$/],
+      ['0', /^A flow of zero or less says nothing here\.$/],
+      ['900000', /is far from anything that was met .*: check the number and its unit\.$/],
+      [
+        '1000',
+        /^1000 ft³\/s .*: not seen\. No visit has met a reading above .*\. Take it as at least “too high”; how much more, nobody knows\.$/,
+      ],
+      ['60', /not seen\. No visit has met a reading below .*\. Take it as at most “too low”\.$/],
+      ['', /^Type a reading\.$/],
+    ] as const) {
+      await page.fill('#c0-now0', typed);
+      expect(await says.textContent(), typed).toMatch(words);
+      expect(await page.locator(`${form} .bars`).isVisible(), typed).toBe(false);
+    }
+    expect(said).toEqual([]);
+    await page.context().close();
+  });
+
+  it('works out a change and a mean as the fit does, a steep fall held by the floor', async () => {
+    const { page } = await open(fixture, DESK);
+    const stage = page.locator('form[aria-label^="Garn Brook"]');
+    await page
+      .locator('details', { has: stage })
+      .first()
+      .evaluate((fold) => {
+        for (let at: Element | null = fold; at !== null; at = at.parentElement)
+          if (at instanceof HTMLDetailsElement) at.open = true;
+      });
+    await page.evaluate('for (const fold of document.querySelectorAll("details")) fold.open = true');
+    expect(fixture.chart.runs[0]!.gauges[1]!.level!.reading.storageHours).toBe(-8);
+    const says = stage.locator('.said');
+    await stage.locator('[name=now0]').fill('1.00');
+    expect(await says.textContent()).toBe('And the other reading?');
+    await stage.locator('[name=before0]').fill('0.98');
+    // 1.00 + 8 × 0.02 = 1.16
+    expect(await says.textContent()).toMatch(/^Worked out: 1\.16 m \(3\.81 ft\): most likely/);
+    await stage.locator('[name=before0]').fill('1.3');
+    // 1.00 - 8 × 0.3 is below the floor of a tenth of 1.00.
+    expect(await says.textContent()).toMatch(/^Worked out: 0\.1 m/);
+    await page.context().close();
+  });
+
+  it.each([PHONE, DESK])('gives the odds at the place pointed at, at %j', async (viewport) => {
+    const { page, said } = await open(fixture, viewport);
+    const plot = page.locator('.is-figure .paper').first();
+    const readout = page.locator('[data-cursor=c0]');
+    await plot.scrollIntoViewIfNeeded();
+    const box = (await plot.boundingBox())!;
+    const seen: number[] = [];
+    for (const share of [0.3, 0.45, 0.6, 0.7]) {
+      const [x, y] = [box.x + share * box.width, box.y + 120];
+      if (viewport.width < 600) await page.touchscreen.tap(x, y);
+      else await page.mouse.move(x, y);
+      const text = (await readout.textContent())!;
+      if (/not seen|^Point at/.test(text)) continue;
+      seen.push(Number(/^([\d.]+) ft³\/s/.exec(text)![1]));
+      const shown = [...text.matchAll(/(under 1|over 99|\d+) %/g)].map(
+        ([, one]) => Number(one!.replace(/\D+(?=1)/, '0.')) || 0,
+      );
+      expect(shown).toHaveLength(5);
+      // The value is shown with three digits, so the odds may differ by what the fourth is worth.
+      wholePercents(oddsAt(level.odds, seen.at(-1)!)!).forEach((percent, k) =>
+        expect(Math.abs(percent - shown[k]!)).toBeLessThanOrEqual(3),
+      );
+    }
+    expect(seen.length).toBeGreaterThanOrEqual(2);
     expect([...seen].sort((a, b) => a - b)).toEqual(seen);
     expect(said).toEqual([]);
     await page.context().close();
   });
 
-  it('points to the value under the pointer: the edge of low and good is where both are as likely', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    const plot = page.locator('[data-figure="r0g0e-odds"]');
-    await plot.scrollIntoViewIfNeeded();
-    await plot.locator('.main-svg').first().waitFor();
-    const line = (await plot.locator('.shapelayer path').nth(1).boundingBox())!;
-    await page.mouse.move(line.x + line.width / 2, (await plot.boundingBox())!.y + 100);
-    const percents = numbersIn((await page.locator('[data-cursor="r0g0e"]').textContent())!);
-    expect(Math.abs(percents[1]! - percents[2]!)).toBeLessThanOrEqual(2);
+  it('opens what a link leads into', async () => {
+    const { page } = await open(sample, DESK);
+    await page.evaluate('location.hash = "#source"');
+    await page.locator('#source li').first().waitFor({ state: 'visible' });
     await page.context().close();
   });
 
-  // Narrow is the harder case: the same document with less room.
-  it.each([390])('has no serious fault of accessibility at %i px, folded and unfolded', async (width) => {
-    const { page } = await open(chart, { width });
-    await page.fill('#r0g0e-value', '312');
-    // The policy of the page lets no script in; the checker comes in by the debugger, which stands above it.
-    await page.evaluate(AXE);
-    const check = async () => {
-      const { violations } = (await page.evaluate('axe.run(document, { resultTypes: ["violations"] })')) as {
-        violations: { id: string; impact: string; nodes: { target: string[] }[] }[];
-      };
-      return violations
-        .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-        .map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.target.join(' ')).join(', ')}`);
-    };
-    expect(await check()).toEqual([]);
-    await drawAll(page);
-    expect(await check()).toEqual([]);
+  it('shows everything but the calculator without script', async () => {
+    const { page } = await open(sample, PHONE, { javaScriptEnabled: false });
+    expect(await page.locator('.calc noscript').first().isVisible()).toBe(true);
+    expect(await page.locator('.staff').first().isVisible()).toBe(true);
+    expect(await page.locator('.fig svg').filter({ visible: true }).count()).toBe(sample.chart.runs.length);
     await page.context().close();
   });
 
-  it('changes tabs by mouse and by keyboard, one section at a time', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    const shown = () => page.locator('#run0 .gauge:visible').evaluateAll((all) => all.map((one) => one.id));
-    expect(await shown()).toEqual(['r0g0']);
-    await page.locator('#r0g2-tab').click();
-    expect(await shown()).toEqual(['r0g2']);
-    await page.keyboard.press('ArrowRight');
-    expect(await shown()).toEqual(['r0g0']);
-    expect(await page.evaluate('document.activeElement.id')).toBe('r0g0-tab');
-    await page.keyboard.press('ArrowLeft');
-    expect(await shown()).toEqual(['r0g2']);
-    await page.context().close();
-  });
-
-  it('shows everything without script, the odds as a table', async () => {
-    const context = await browser.newContext({ javaScriptEnabled: false, viewport: { width: 390, height: 900 } });
-    const page = await context.newPage();
-    await page.goto(pathToFileURL(fileOf(chart)).href);
-    expect(await page.locator('.gauge:visible').count()).toBe(4);
-    expect(await page.locator('.key:visible').count()).toBe(4);
-    await page.locator('summary', { hasText: 'Odds as a table' }).first().click();
-    expect(await page.locator('caption', { hasText: 'Odds in percent' }).first().isVisible()).toBe(true);
-    await context.close();
-  });
-
-  it('prints the card of a run on one page, with the cautions on it', async () => {
-    const { page } = await open(chart, { width: 1280 });
+  it('prints on at most four pages of A4, cautions in full, without an empty heading', async () => {
+    const { page } = await open(sample, DESK);
+    const pdf = (await page.pdf({ format: 'A4', preferCSSPageSize: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b/g)!.length).toBeLessThanOrEqual(4);
     await page.emulateMedia({ media: 'print' });
-    // A4 less the margins of 11 mm: 188 × 275 mm at 96 px an inch.
-    await page.setViewportSize({ width: 711, height: 1039 });
-    const heights = (await page.evaluate(
-      `['.top', '#run0 h2', '.key'].map((name) => document.querySelector(name).getBoundingClientRect().height)`,
-    )) as number[];
-    expect(sum(heights)).toBeLessThan(1000);
-    expect(await page.locator('.key:visible .cautions').first().isVisible()).toBe(true);
-    for (const hidden of ['.now', '.tablist', '.cursor'])
-      expect(await page.locator(`${hidden}:visible`).count()).toBe(0);
-    await page.emulateMedia({ media: null });
-    const pdf = await page.pdf({ format: 'A4' });
-    const pages = pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)!.length;
-    // Card, odds, record and lags, then the second run: nothing folded is printed.
-    expect(pages).toBe(4);
+    for (const caution of CAUTIONS)
+      expect(await page.locator('.cautions', { hasText: caution }).isVisible()).toBe(true);
+    const empty = await page.evaluate(`[...document.querySelectorAll('h1, h2, h3, h4')]
+      .filter((heading) => heading.checkVisibility() && !(heading.nextElementSibling?.checkVisibility() ?? false))
+      .map((heading) => heading.textContent)`);
+    expect(empty).toEqual([]);
     await page.context().close();
   });
 
-  it('draws the printed figures as wide as the paper', async () => {
-    const { page } = await open(chart, { width: 1280 });
-    await page.evaluate('dispatchEvent(new Event("beforeprint"))');
-    const widths = await page
-      .locator('#r0g0 .plot:visible .main-svg:first-child')
-      .evaluateAll((all) => all.map((svg) => Math.round(svg.getBoundingClientRect().width)));
-    expect(widths).toEqual([690, 690, 335, 335]);
-    await page.evaluate('dispatchEvent(new Event("afterprint"))');
-    const wide = await page.locator('[data-figure="r0g0e-odds"] .main-svg').first().boundingBox();
-    expect(wide!.width).toBeGreaterThan(800);
-    await page.context().close();
-  });
-
-  describe('with hostile names', () => {
-    const evil = `"><img src=x onerror="document.title='broken'"></script><script>document.title='broken'</script><!--'\`{{1}}`;
-    const hostile = fixtureChart({
-      creekName: evil,
-      runName: evil,
-      gaugeName: `<b>${evil}</b><a href="javascript:document.title='broken'">go</a>`,
-      observer: evil,
-      classes: ['too low', evil, `<b>good</b>`, '&lt;high&gt;', 'too high'],
-    });
-
-    it.each(WIDTHS)('runs nothing at %i px', async (width) => {
-      const { page, said, asked } = await open(hostile, { width });
-      await drawAll(page);
-      await page.fill('#r0g0e-value', '312');
-      await page.locator('[data-figure="r0g0e-odds"]').hover({ position: { x: width / 3, y: 120 } });
-      expect(await page.title()).toBe(`${evil}: level chart`);
-      expect(await page.locator('img, iframe, object, embed').count()).toBe(0);
-      expect(await page.locator('svg a, svg b').count()).toBe(0);
-      expect(await page.locator('script').count()).toBe(3);
-      expect(await page.locator('h1').textContent()).toBe(evil);
-      expect(await page.locator('.plot svg text', { hasText: '<b>good</b>' }).count()).toBeGreaterThan(0);
-      expect(await page.locator('.plot svg text', { hasText: '&lt;high&gt;' }).count()).toBeGreaterThan(0);
-      expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(width);
-      expect(said).toEqual([]);
-      expect(asked).toEqual([]);
-      await page.context().close();
-    });
-  });
-
-  it('stops a script that gets in all the same', async () => {
-    const { page, said } = await open(chart, { width: 1280 });
-    await page.evaluate(`(() => {
-      const script = document.createElement('script');
-      script.textContent = 'document.title = "broken"';
-      document.body.append(script);
-      const image = document.createElement('img');
-      image.src = 'http://127.0.0.1:9/x.png';
-      document.body.append(image);
-    })()`);
-    expect(await page.title()).toBe('Ombrel Creek: level chart');
-    expect(said.filter((line) => /Content Security Policy/.test(line)).length).toBeGreaterThanOrEqual(2);
+  it('runs nothing of hostile names, and stops a script that gets in all the same', async () => {
+    const evil = '"><img src=x onerror="window.hacked=1"><script>window.hacked=1</script>';
+    const hostile = {
+      chart: fixtureChart({ creekName: evil, runName: evil, gaugeName: evil, observer: evil, note: evil }),
+    };
+    const { page, said } = await open(hostile, PHONE);
+    await page.fill('#c0-now0', '312');
+    await unfold(page);
+    expect(await page.evaluate('window.hacked')).toBeUndefined();
+    expect(await page.locator('img').count()).toBe(0);
+    expect(said).toEqual([]);
+    await page.evaluate(`document.body.insertAdjacentHTML('beforeend', '<img src="x:" onerror="window.hacked=1">')`);
+    await page.waitForTimeout(200);
+    expect(await page.evaluate('window.hacked')).toBeUndefined();
+    expect(said.some((line) => /Content Security Policy/.test(line))).toBe(true);
     await page.context().close();
   });
 });

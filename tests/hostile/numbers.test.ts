@@ -137,9 +137,9 @@ describe('numbers that records and logs can hold, from the reader to the chart',
     expect(['separated', 'converged']).toContain(status);
   });
 
-  it('a log of other years: a warning with both spans, and its sightings counted once among the unmatched', () => {
+  it('a log of other years: fatal, with both spans, and its sightings counted once among the unmatched', () => {
     const input = world({ firstHour: 20_000 });
-    expect(input.issues.map(({ severity, code }) => `${severity} ${code}`)).toEqual(['warning no-overlap']);
+    expect(input.issues.map(({ severity, code }) => `${severity} ${code}`)).toEqual(['fatal no-overlap']);
     expect(input.issues[0]!.found).toBe(
       "visits of run 'upper' 2033-04-13 to 2033-05-20, record of 'g' 2031-01-01 to 2031-02-11",
     );

@@ -115,7 +115,13 @@ describe('readCreek', () => {
     expect(input.issues.filter(({ severity }) => severity === 'fatal').map(issueSentence)).toEqual([
       "visits.csv, column when: found no usable sighting in 3 rows (most often time-unreadable, first in row 2: '5 May'), expected a date and a time of day in ISO 8601, such as 2024-04-28T14:30 or 2024-04-28T14:30-07:00. Mend that in all rows first; every row is listed with its reason.",
     ]);
-    expect(read({ visits: head }).issues.filter(({ severity }) => severity === 'fatal')).toEqual([]);
+    expect(
+      read({ visits: head })
+        .issues.filter(({ severity }) => severity === 'fatal')
+        .map(issueSentence),
+    ).toEqual([
+      'visits.csv: found a header row and no sighting under it, expected one row a sighting. Write down visits first; a chart needs about ten.',
+    ]);
   });
 
   describe('files that lie apart in time', () => {
@@ -129,11 +135,13 @@ describe('readCreek', () => {
       `when,run,feature,saw,observer\n${when.map((time) => `${time},upper,verdict,good,Ada`).join('\n')}\n`;
     const gauges = { 'gauges/big.csv': hourly('2024-01-01T00:00Z', 240) };
 
-    it('a record without any visit of a run is a warning with both spans', () => {
+    it('records without any visit are fatal, with both spans; visits outside the records are noted', () => {
       expect(apart({ visits: visits('2034-03-01T10:00', '2035-01-02T10:00'), gauges })).toEqual([
-        "warning gauges/big.csv: found visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big' 2024-01-01 to 2024-01-10, expected a record over the time of the visits. None of these visits can be used with this gauge. Check the years in visits.csv and datePattern of the gauge, or download its record for the time of the visits.",
+        "fatal gauges/big.csv: found visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big' 2024-01-01 to 2024-01-10, expected a record over the time of the visits. None of these visits can be used with this gauge. Check the years in visits.csv and datePattern of the gauge, or download its record for the time of the visits.",
       ]);
-      expect(apart({ visits: visits('2034-03-01T10:00', '2024-01-05T10:00'), gauges })).toEqual([]);
+      expect(apart({ visits: visits('2034-03-01T10:00', '2024-01-05T10:00'), gauges })).toEqual([
+        'note visits.csv row 2, column when: found 1 of 2 visits before or after every record, 2034-03-01 to 2034-03-01, expected a record over the time of each visit. These visits cannot be used. Check their years, or download a record for their time.',
+      ]);
       // Two days beyond the end a lag may still reach.
       expect(apart({ visits: visits('2024-01-12T20:00'), gauges })).toEqual([]);
       expect(apart({ visits: visits('2024-01-13T10:00'), gauges })).toHaveLength(1);

@@ -253,9 +253,9 @@ describe('files that cannot be read', () => {
       `visits.csv row 1, column when: found columns wehn, run, feature, saw, note, expected ${EXPECTED}. Did you mean 'when' where the file has 'wehn'?`,
       `visits.csv row 1, column observer: found columns wehn, run, feature, saw, note, expected ${EXPECTED}. Give the first row of the file these column names.`,
     ]);
-    expect(fatal('')[0]).toBe(
-      `visits.csv row 1, column when: found an empty file, expected ${EXPECTED}. Give the first row of the file these column names.`,
-    );
+    expect(fatal('')).toEqual([
+      `visits.csv row 1: found an empty file, expected ${EXPECTED}. Begin with a row of these names, then one row a sighting.`,
+    ]);
   });
   it('a column twice', () => {
     expect(fatal(`${HEADER},Saw\n`)).toEqual([

@@ -1,14 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { plotlySource } from '../../src/show/cli/plotlySource.js';
 import { chartPage } from '../../src/show/page/renderPage.js';
 import { fixtureChart } from '../show/fixtureChart.js';
 import { policyOf } from './auditPage.js';
 
 describe('the policy in chart.html', () => {
-  const html = chartPage(fixtureChart(), { plotly: plotlySource() });
+  const html = chartPage(fixtureChart());
   const { policy, hashes } = policyOf(html);
 
-  it('forbids everything but our own two scripts by their hash, styles in the page and pictures in the page', () => {
+  it('forbids everything but our own script by its hash, styles in the page and pictures in the page', () => {
     expect(Object.fromEntries(policy)).toEqual({
       'default-src': "'none'",
       'script-src': hashes.join(' '),
@@ -17,7 +16,7 @@ describe('the policy in chart.html', () => {
       'base-uri': "'none'",
       'form-action': "'none'",
     });
-    expect(hashes.length).toBe(2);
+    expect(hashes.length).toBe(1);
   });
 
   it('stands before anything that it governs', () => {
@@ -28,7 +27,7 @@ describe('the policy in chart.html', () => {
   });
 
   it('covers every script there is: no other element runs, no attribute acts', () => {
-    expect(html.match(/<script(?![^>]*application\/json)[^>]*>/g)).toEqual(['<script>', '<script>']);
+    expect(html.match(/<script(?![^>]*application\/json)[^>]*>/g)).toEqual(['<script>']);
     const outside = html.replace(/<script[\s\S]*?<\/script>/g, '').replace(/<style[\s\S]*?<\/style>/g, '');
     expect(outside.match(/<[^>]*\son[a-z]+\s*=/i)).toBeNull();
     const addresses = [...outside.matchAll(/\s(?:href|src|action)="([^"]*)"/g)].map(([, address]) => address!);

@@ -1,258 +1,294 @@
 import { createHash } from 'node:crypto';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { CreekChart, GaugeChart } from '../../src/chart/types.js';
-import { plotlySource } from '../../src/show/cli/plotlySource.js';
-import { chartPage, PAGE_LIMIT_BYTES } from '../../src/show/page/renderPage.js';
-import { fixtureChart } from './fixtureChart.js';
+import { oddsAt } from '../../src/chart/figures/oddsAt.js';
+import { wholePercents } from '../../src/chart/figures/wholePercents.js';
+import type { CreekChart } from '../../src/chart/types.js';
+import { CAUTIONS } from '../../src/series/cautions.js';
+import { figures } from '../../src/series/format.js';
+import { blocksHtml, type Frame } from '../../src/show/page/blocks.js';
+import { html, trustedHtml } from '../../src/show/page/html.js';
+import { parseReading } from '../../src/show/page/parseReading.js';
+import { chartPage } from '../../src/show/page/renderPage.js';
+import type { PageData } from '../../src/show/page/startPage.js';
+import { swatchCss } from '../../src/show/page/swatch.js';
+import { answersOf } from '../../src/tell/answersOf.js';
+import type { Block } from '../../src/tell/document.js';
+import { table } from '../../src/tell/table.js';
+import { fixtureChart, fixtureGauge } from './fixtureChart.js';
+import { fixtureGauges } from './fixtureGauges.js';
+import { fixtureTrust } from './fixtureTrust.js';
 
-/** Stands for the plot library where only the page around it is looked at. */
-const PLOTLY = 'window.Plotly={react(){}};';
+const chart = fixtureChart();
+const trust = fixtureTrust(chart);
+const gauges = fixtureGauges();
+const page = chartPage(chart, { trust, gauges });
 
-function bodyOf(page: string): string {
-  const from = page.indexOf('<body>');
-  return page.slice(from, page.indexOf('<script type="application/json"'));
+function bodyOf(text: string): string {
+  return text.slice(text.indexOf('<body>'), text.indexOf('<script type="application/json"'));
 }
 
-function scriptsOf(page: string): string[] {
-  return [...page.matchAll(/<script>([\s\S]*?)<\/script>/g)].map((match) => match[1]!);
+function dataOf(text: string): PageData {
+  return JSON.parse(/<script type="application\/json" id="page-data">([\s\S]*?)<\/script>/.exec(text)![1]!) as PageData;
 }
 
-function dataOf(page: string): { figures: Record<string, unknown>; levels: Record<string, unknown> } {
-  const text = /<script type="application\/json" id="page-data">([\s\S]*?)<\/script>/.exec(page)![1]!;
-  return JSON.parse(text) as ReturnType<typeof dataOf>;
-}
+/** What a reader sees, spaces folded. */
+const wordsOf = (markup: string) =>
+  markup
+    .replace(/<svg[\s\S]*?<\/svg>/g, ' ')
+    .replace(/<[^>]*>/g, ' ')
+    .replace(/\s+/g, ' ');
 
-/** The piece of the page that belongs to one gauge, by its id. */
-function sectionOf(page: string, id: string): string {
-  const from = page.indexOf(`id="${id}"`);
-  const next = page.slice(from).search(/<section class="gauge[ "]|<section class="run"|<section class="source"/);
-  return page.slice(from, next < 0 ? undefined : from + next);
-}
+const idsOf = (markup: string) => [...markup.matchAll(/ id="([^"]*)"/g)].map(([, id]) => id!);
 
-describe('chartPage', () => {
-  const chart = fixtureChart();
-  const page = chartPage(chart, { plotly: PLOTLY });
+describe('html', () => {
+  it('escapes texts, keeps pieces, drops false and undefined, leaves the indentation of the source out', () => {
+    const piece = html`<b>${'<i>'}</b>`;
+    expect(html`<p title="${'"'}">${[piece, ' & ', 3, false, undefined]}</p>`.html).toBe(
+      '<p title="&quot;"><b>&lt;i&gt;</b> &amp; 3</p>',
+    );
+    expect(html`<p>${'a\n  b'}</p>`.html).toBe('<p>a\n  b</p>');
+    expect(html`${trustedHtml('<hr>')}`.html).toBe('<hr>');
+  });
+});
 
-  it('is one file under 3 MB with the real plot library in it', () => {
-    const whole = chartPage(chart, { plotly: plotlySource() });
-    expect(Buffer.byteLength(whole)).toBeLessThan(PAGE_LIMIT_BYTES);
-    expect(scriptsOf(whole)).toHaveLength(2);
-    expect(scriptsOf(whole)[0]).toBe(plotlySource());
+describe('parseReading', () => {
+  it.each([
+    ['312', 312],
+    [' 8.5 ', 8.5],
+    ['8,5', 8.5],
+    ['1 200', 1200],
+    ['1\u202f200.5', 1200.5],
+    ['.5', 0.5],
+    ['-0.3', -0.3],
+    ['\u22120.3', -0.3],
+    ['12,', 12],
+    ['0', 0],
+  ])('reads %j', (text, value) => {
+    expect(parseReading(text)).toEqual({ value });
   });
 
-  it('lets only its own two scripts run and nothing be fetched', () => {
-    const policy = /http-equiv="Content-Security-Policy" content="([^"]+)"/.exec(page)![1]!;
-    const hashes = scriptsOf(page).map((script) => `'sha256-${createHash('sha256').update(script).digest('base64')}'`);
-    expect(policy).toBe(
-      `default-src 'none'; script-src ${hashes.join(' ')}; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`,
+  it.each(['1,200', '-12,345', '1,200,300'])('asks back whether %j has thousands or decimals', (text) => {
+    expect(parseReading(text)).toEqual({ problem: 'comma-unclear' });
+  });
+
+  it.each(['abc', '1.2.3', '1e3', '--1', '1,2,3', '.', '-', '12 cfs', '١٢'])('refuses %j', (text) => {
+    expect(parseReading(text)).toEqual({ problem: 'not-a-number' });
+  });
+
+  it.each(['', '  ', '\u00a0'])('knows nothing typed from a typing error: %j', (text) => {
+    expect(parseReading(text)).toEqual({ problem: 'empty' });
+  });
+});
+
+describe('swatchCss', () => {
+  it('has one rule a class and size, each with a pattern but the driest', () => {
+    const rules = swatchCss([5, 3, 5]).split('\n');
+    expect(rules).toHaveLength(8);
+    expect(rules.filter((rule) => !rule.includes('background-image'))).toHaveLength(2);
+  });
+});
+
+describe('the writer of blocks', () => {
+  const frame: Frame = { card: ({ run }) => html`<p class="card">${run.name}</p>`, under: 2, prefix: 'x-' };
+  const written = (blocks: readonly Block[]) =>
+    blocksHtml(blocks, frame)
+      .html.replace(/\s*\n\s*/g, '')
+      .replace(/\s+>/g, '>')
+      .replace(/"\s+class/g, '" class');
+
+  it('gives each block its element', () => {
+    expect(
+      written([
+        { kind: 'heading', level: 3, text: 'Gauge', id: 'g' },
+        { kind: 'says', text: 'Go & look.' },
+        { kind: 'says', text: 'None.', tone: 'refusal' },
+        { kind: 'list', items: ['a', '<b>'] },
+        { kind: 'fold', id: 'f', title: 'More', body: [{ kind: 'says', text: 'in' }] },
+      ]),
+    ).toBe(
+      '<h3 id="x-g">Gauge</h3><p>Go &amp; look.</p><p class="refusal">None.</p>' +
+        '<ul><li>a</li><li>&lt;b&gt;</li></ul><details id="x-f"><summary>More</summary><p>in</p></details>',
     );
-    // The policy stands before anything that it must govern.
+  });
+
+  it('lets no heading skip a step down, whatever the levels', () => {
+    const level = fc.constantFrom(2, 3, 4);
+    fc.assert(
+      fc.property(fc.array(level, { minLength: 1 }), (levels) => {
+        const text = written(levels.map((one) => ({ kind: 'heading', level: one as 2, text: 'x' })));
+        const made = [2, ...[...text.matchAll(/<h(\d)>/g)].map(([, n]) => Number(n))];
+        return made.every((n, i) => i === 0 || (n >= 2 && n <= made[i - 1]! + 1));
+      }),
+    );
+  });
+
+  it('writes a table with heads and row heads, numbers to the right, and says so where it is empty', () => {
+    const columns = {
+      name: { of: (row: { name: string }) => row.name, label: 'gauge', means: 'Name.' },
+      skill: { of: () => 0.5, as: 'share', label: 'skill', means: 'Skill.' },
+    } as const;
+    const made = (rows: readonly { name: string }[]) => ({
+      kind: 'table' as const,
+      table: table('t', 'Gauges <1>', rows)(columns),
+    });
+    expect(written([made([{ name: 'A & B' }])])).toBe(
+      '<div class="scroll" tabindex="0" role="group" aria-label="Gauges &lt;1&gt;"><table class="plain"><caption>Gauges &lt;1&gt;</caption>' +
+        '<thead><tr><th scope="col">gauge</th><th scope="col" class="n">skill</th></tr></thead>' +
+        '<tbody><tr><th scope="row">A &amp; B</th><td class="n">50 %</td></tr></tbody></table></div>',
+    );
+    expect(written([made([])])).toBe('<p class="note">Gauges &lt;1&gt;: none.</p>');
+  });
+});
+
+describe('chartPage', () => {
+  it('is one small file whose one script runs by its hash, and fetches nothing', () => {
+    expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
+    const scripts = [...page.matchAll(/<script>([\s\S]*?)<\/script>/g)].map(([, script]) => script!);
+    const hash = createHash('sha256').update(scripts[0]!).digest('base64');
+    expect(scripts).toHaveLength(1);
+    expect(/http-equiv="Content-Security-Policy" content="([^"]+)"/.exec(page)![1]).toBe(
+      `default-src 'none'; script-src 'sha256-${hash}'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`,
+    );
     expect(page.indexOf('Content-Security-Policy')).toBeLessThan(page.indexOf('<link'));
     expect(
       page.match(/<(script|img|link|iframe|object|embed|form)\b[^>]*(src|href|action)="(?!data:,")[^"]*"/g),
     ).toBeNull();
-    expect(page).not.toMatch(/@import|url\((?!"data:)/);
-  });
-
-  it('shows the cautions before the first level, and again on everything that is printed', () => {
-    const body = bodyOf(page);
-    for (const caution of chart.cautions) {
-      expect(body.indexOf(caution)).toBeGreaterThan(0);
-      expect(body.indexOf(caution)).toBeLessThan(body.indexOf('class="key"'));
-      // Once on top; then on both cards of the two usable gauges, and on the two refusals.
-      expect(body.split(caution).length - 1).toBeGreaterThanOrEqual(7);
-    }
-  });
-
-  it('answers first: how to read, then the staff, then the question, then the figures', () => {
-    const section = sectionOf(page, 'r0g0');
-    const order = [
-      'Take the mean flow of the 24 hours',
-      'class="staff"',
-      'What does the gauge read?',
-      'data-figure="r0g0e-odds"',
-      '<summary>',
-    ];
-    const places = order.map((text) => section.indexOf(text));
-    expect(Math.min(...places)).toBeGreaterThan(0);
-    expect([...places].sort((a, b) => a - b)).toEqual(places);
-  });
-
-  it('gives rounded edges in both units and says which is assumed', () => {
-    const section = sectionOf(page, 'r0g0');
-    expect(section).toMatch(
-      /low \/ good<\/th>\s*<td class="values"><span><b>240<\/b> ft³\/s \(218 to 265\)<\/span><span><b>7\.0<\/b> m³\/s/,
-    );
-    expect(section).toMatch(/high \/ too high<\/th>[\s\S]{0,200}\*<\/span>/);
-    expect(section).toContain('*: assumed, no visit stands on one side of this edge.');
-  });
-
-  it('says what it does not know', () => {
-    const section = sectionOf(page, 'r0g0');
-    expect(section).toMatch(/Not seen above 841 ft³\/s \(23\.8 m³\/s\): the water there is at least/);
-    expect(section).toMatch(/Not seen below 136 ft³\/s \(3\.83 m³\/s\)\./);
-    expect(section).toContain('Last visit 2031-08-10');
-    expect(section).toContain('18 % of the readings are not approved by the agency.');
-  });
-
-  it('shows both ways of reading and what the simple one loses', () => {
-    const section = sectionOf(page, 'r0g0');
-    expect(section).toContain('Effective reading<small>takes away 66 % of the guesswork</small>');
-    expect(section).toContain('One reading<small>takes away 52 % of the guesswork</small>');
-    expect(section).toContain('What one reading would lose');
-    expect(section).toContain('One reading loses 0.14 of the skill');
-  });
-
-  it('asks for two readings where the effective reading needs the change', () => {
-    expect(sectionOf(page, 'r0g0')).not.toContain('name="before"');
-    expect(sectionOf(page, 'r0g1')).toContain('name="before"');
-  });
-
-  it('refuses a gauge that is no use: no card, no question, in words', () => {
-    for (const [id, grade] of [
-      ['r0g2', 'no usable relation'],
-      ['r1g0', 'too thin'],
-    ] as const) {
-      const section = sectionOf(page, id);
-      expect(section).toContain(`<b>Not for use: ${grade}.</b>`);
-      expect(section).not.toContain('class="key"');
-      expect(section).not.toContain('data-now');
-      expect(section).not.toContain('What does the gauge read?');
-      expect(section).not.toContain('Edges for looking back');
-    }
-    expect(Object.keys(dataOf(page).levels)).toEqual(['r0g0e', 'r0g0o', 'r0g1e', 'r0g1o']);
-    expect(bodyOf(page)).toContain('not for use: no usable relation');
-  });
-
-  it('keeps the odds as a table whose rows sum to 100', () => {
-    const section = sectionOf(page, 'r0g0');
-    const table = /<summary>Odds as a table<\/summary>([\s\S]*?)<\/table>/.exec(section)![1]!;
-    const rows = [...table.matchAll(/<tr>\s*<th scope="row"[^>]*>([^<]+)<\/th>([\s\S]*?)<\/tr>/g)];
-    expect(rows.length).toBeGreaterThan(12);
-    for (const [, , cells] of rows) {
-      const numbers = [...cells!.matchAll(/<td[^>]*>([^<]*)<\/td>/g)].map((match) => Number(match[1]));
-      expect(numbers.slice(1).reduce((sum, p) => sum + p, 0)).toBe(100);
-    }
-  });
-
-  it('repeats what the result was made of', () => {
-    expect(page).toContain(`visits.csv: 18231 bytes, SHA-256 ${'b'.repeat(64)}`);
-    expect(page).toContain('sightstage 0.1.0, seed 7');
-    expect(page).toContain('3 rows: class-unknown');
+    expect(page).not.toMatch(/@import|url\((?!"data:|#)/);
   });
 
   it('makes the same bytes twice', () => {
-    expect(chartPage(fixtureChart(), { plotly: PLOTLY })).toBe(page);
+    expect(chartPage(chart, { trust, gauges })).toBe(page);
   });
 
-  it('refuses a plot library that would end its own script element', () => {
-    const words = new RangeError(
-      'chartPage: the plot library holds </script or <!--, which would end its script element',
+  it('has the first caution above everything, all of them in full before the first table', () => {
+    const body = bodyOf(page);
+    const first = body.slice(0, body.indexOf('<table'));
+    expect(body.indexOf(CAUTIONS[0]!)).toBeLessThan(body.indexOf('<h1'));
+    for (const caution of CAUTIONS) expect(first.split(caution).length - 1, caution).toBe(2);
+  });
+
+  it('answers first: gauge, instruction, good range, grade, then the question, the levels, the odds', () => {
+    const body = bodyOf(page);
+    const { level, gauge } = chart.runs[0]!.gauges[0]!;
+    const order = [
+      gauge.name,
+      level!.howToRead,
+      '<p class="good">',
+      '<p class="grade">',
+      'data-calc="c0"',
+      '<table class="staff">',
+      'class="fig"',
+    ];
+    const places = order.map((piece) => body.indexOf(piece, body.indexOf('<main')));
+    expect(places.every((place) => place > 0)).toBe(true);
+    expect([...places].sort((a, b) => a - b)).toEqual(places);
+  });
+
+  it('links every run, and has no id twice', () => {
+    const ids = idsOf(page);
+    for (const { id } of chart.runs) {
+      expect(page).toContain(`href="#run-${id}"`);
+      expect(ids).toContain(`run-${id}`);
+    }
+    expect(ids.filter((id, i) => ids.indexOf(id) !== i)).toEqual([]);
+  });
+
+  it('shows the numbers of the answer and no others: edges, ends of classes, odds at each edge that sum to 100', () => {
+    const words = wordsOf(bodyOf(page));
+    for (const { reading } of answersOf({ chart, trust })) {
+      if (reading === null) continue;
+      for (const { value, odds } of reading.edges) {
+        expect(words).toContain(figures(value, 6));
+        const there = wholePercents(odds).flatMap((percent, k) =>
+          percent > 0 ? [`${reading.classes[k]!.word} ${percent} %`] : [],
+        );
+        expect(words).toContain(there.join(', '));
+      }
+    }
+  });
+
+  it('carries for its calculators the odds of the chart, unrounded, on a thousand readings', () => {
+    const { c0 } = dataOf(page);
+    const { odds, seen } = chart.runs[0]!.gauges[0]!.level!;
+    for (let i = 0; i <= 1000; i++) {
+      const value = Math.min(seen.to, seen.from * (seen.to / seen.from) ** (i / 1000));
+      expect(oddsAt(c0!, value)).toEqual(oddsAt(odds, value));
+    }
+  });
+
+  it('has a card, a calculator and a picture of every gauge that may be planned with, and of no other', () => {
+    const usable = chart.runs.flatMap((run) =>
+      run.gauges.filter(({ trust: { grade } }) => grade !== 'too thin' && grade !== 'no usable relation'),
     );
-    expect(() => chartPage(chart, { plotly: 'x="</SCRIPT>"' })).toThrow(words);
-    expect(() => chartPage(chart, { plotly: 'x="<!--"' })).toThrow(words);
-  });
-});
-
-describe('chartPage with hostile names', () => {
-  const evil = `</script><script>alert(1)</script><img src=x onerror="alert(2)">'"\`<!--\u2028\u202e`;
-  const clean = fixtureChart({ creekName: evil, runName: evil, gaugeName: evil, observer: evil });
-  const run = clean.runs[0]!;
-  const chart: CreekChart = {
-    ...clean,
-    creek: { name: evil, timeZone: 'Europe/Vienna' },
-    runs: [
-      {
-        ...run,
-        verdictFrom: evil,
-        features: [{ id: evil, name: evil, classes: [evil], looks: { [evil]: evil } }],
-        gauges: run.gauges.map((gauge) => ({
-          ...gauge,
-          gauge: { ...gauge.gauge, id: evil },
-          oneReadingLoses: evil,
-          trust: { ...gauge.trust, reasons: [evil] },
-        })),
-      },
-    ],
-    notUsed: [{ code: evil, rows: 1 }],
-    provenance: { ...clean.provenance, files: [{ name: evil, sha256: evil, bytes: 1 }], options: { [evil]: evil } },
-  };
-  const page = chartPage(chart, { plotly: PLOTLY });
-
-  it('writes them as text only', () => {
-    expect(page.match(/<script/g)).toHaveLength(3);
-    expect(page.match(/<\/script>/g)).toHaveLength(3);
-    expect(page).not.toMatch(/<img|<!--|[\u2028\u202e]/);
-    expect(bodyOf(page)).toContain('&lt;/script&gt;&lt;script&gt;alert(1)');
-    expect(/<title>([^<]*)<\/title>/.exec(page)![1]).toContain('&lt;img');
+    expect(Object.keys(dataOf(page))).toHaveLength(usable.length);
+    for (const kind of ['data-calc="', '<table class="staff">', 'data-mark="'])
+      expect(bodyOf(page).split(kind).length - 1, kind).toBe(usable.length);
   });
 
-  it('makes no id, class or attribute of them', () => {
-    for (const [, value] of bodyOf(page).matchAll(/\s(?:id|class|href|data-[a-z]+|for|aria-controls)="([^"]*)"/g))
-      expect(value).toMatch(/^[\w# .-]*$/);
-  });
-});
-
-describe('chartPage of unusual creeks', () => {
-  const one = (gauge: GaugeChart): CreekChart => {
-    const chart = fixtureChart();
-    return { ...chart, runs: [{ ...chart.runs[0]!, gauges: [gauge] }] };
-  };
-  const whole = fixtureChart().runs[0]!.gauges[0]!;
-
-  it('holds without runs and without gauges', () => {
-    const chart = fixtureChart();
-    expect(bodyOf(chartPage({ ...chart, runs: [] }, { plotly: PLOTLY }))).toContain('Before anyone goes');
-    const bare = chartPage({ ...chart, runs: [{ ...chart.runs[0]!, gauges: [] }] }, { plotly: PLOTLY });
-    expect(bare).toContain('No gauge could be read for this run.');
+  it('refuses in words where no gauge gives a level', () => {
+    const bare = chartPage(fixtureChart({ grade: 'no usable relation' }));
+    expect(bare).toContain('class="refusal"');
+    const none: CreekChart = { ...chart, runs: [{ ...chart.runs[0]!, gauges: [], recommended: null }] };
+    expect(wordsOf(chartPage(none))).toContain('No gauge could be read for this run');
+    expect(chartPage({ ...chart, runs: [] })).toContain('</html>');
   });
 
-  it('does not recommend what was not fitted, whatever the grade says', () => {
-    const rest = { ...whole, effective: undefined, oneReading: undefined };
-    const page = chartPage(one(rest as unknown as GaugeChart), { plotly: PLOTLY });
-    expect(page).toContain('Not for use: fair guide.');
-    expect(page).not.toContain('class="key"');
+  it('folds what stands behind: trust, gauges, the keeper’s notes, edges and records, the source', () => {
+    const titles = [...page.matchAll(/<summary>\s*<h2>(.*?)<\/h2>/g)].map(([, title]) => title);
+    expect(titles).toEqual([
+      'How far to trust it',
+      'Which gauge to read',
+      'For whoever keeps the log',
+      'Every edge, the records and their visits',
+      'Where this comes from',
+    ]);
+    expect(page).not.toContain('<details open');
+    for (const { sha256 } of chart.provenance.files) expect(page).toContain(sha256);
+    expect([...chartPage(chart).matchAll(/<summary>\s*<h2>/g)]).toHaveLength(3);
+  });
+
+  it('says every picture in words', () => {
+    const drawn = [...page.matchAll(/<div class="fig" role="img" aria-label="([^"]*)"/g)];
+    expect(drawn.length).toBeGreaterThan(8);
+    for (const [, alt] of drawn) expect(alt!.length).toBeGreaterThan(40);
+    // Wide and narrow.
+    expect(page.split('<svg xmlns').length - 1).toBe(2 * drawn.length);
   });
 
   it.each([2, 9])('draws %i classes', (K) => {
-    const classes = Array.from({ length: K }, (_, k) => `level ${k + 1}`);
-    const cuts = Array.from({ length: K - 1 }, (_, k) => 140 * 1.3 ** k);
-    const page = chartPage(fixtureChart({ classes, cuts }), { plotly: PLOTLY });
-    for (let k = 0; k < K; k++) expect(page).toContain(`.lv-${K}-${k}{`);
-    expect(page.split('data-class=').length - 1).toBe(4 * K);
+    const classes = Array.from({ length: K }, (_, k) => `class ${k}`);
+    const cuts = Array.from({ length: K - 1 }, (_, k) => 100 * 1.4 ** k);
+    const body = bodyOf(chartPage(fixtureChart({ classes, cuts })));
+    expect(body.split('data-class=').length - 1).toBe(
+      K * Object.keys(dataOf(chartPage(fixtureChart({ classes, cuts })))).length,
+    );
   });
 
-  it('stays under 3 MB with many runs and gauges by leaving drawings out, never the odds', () => {
-    const chart = fixtureChart();
-    const record = (g: number) => ({
-      timesMs: Array.from({ length: 4000 }, (_, i) => 1.9e12 + i * 3.6e6),
-      values: Array.from({ length: 4000 }, (_, i) => 100 + g + Math.sin(i) * 50 + i * 0.01234),
-    });
-    const manyRuns = (runs: number, gauges: number): CreekChart => ({
-      ...chart,
-      runs: Array.from({ length: runs }, (_, r) => ({
-        ...chart.runs[0]!,
-        id: `run${r}`,
-        gauges: Array.from({ length: gauges }, (_g, g) => ({
-          ...whole,
-          gauge: { ...whole.gauge, id: `g${g}` },
-          hydrograph: record(g),
-        })),
-      })),
-    });
-    const plotly = ' '.repeat(1_560_000);
-    const roomy = chartPage(manyRuns(4, 6), { plotly });
-    expect(Buffer.byteLength(roomy)).toBeLessThan(PAGE_LIMIT_BYTES);
-    expect(Object.keys(dataOf(roomy).levels)).toHaveLength(4 * 6 * 2);
-    expect(Object.keys(dataOf(roomy).figures).length).toBeGreaterThan(0);
-    // No toContain on megabytes: a difference of them takes minutes to print.
-    expect(roomy.includes('Some of this gauge is left out to keep the page small; it is in chart.json.')).toBe(true);
-    expect(roomy.split('Odds as a table').length - 1).toBe(4 * 6 * 2);
+  it('writes hostile names as text only, and makes no id, class or attribute of them', () => {
+    const evil = '"><img src=x onerror=alert(1)><!--</script><script>alert(2)</script>';
+    const hostile = fixtureChart({ creekName: evil, runName: evil, gaugeName: evil, observer: evil, note: evil });
+    const told = chartPage(hostile, { trust: fixtureTrust(hostile), gauges });
+    expect(told).not.toMatch(/<img|<script>alert|onerror=alert\(1\)>/);
+    expect(told.split('&lt;img src=x').length).toBeGreaterThan(20);
+    expect(told.match(/<!--/g)).toBeNull();
+    const outside = bodyOf(told).replace(/aria-label="[^"]*"/g, '');
+    expect(outside.match(/\s(?:id|class|for|name|data-[a-z]+|href)="[^"]*(?:img|onerror|alert)[^"]*"/)).toBeNull();
+  });
 
-    const crowded = chartPage(manyRuns(8, 6), { plotly });
-    expect(Buffer.byteLength(crowded)).toBeLessThan(PAGE_LIMIT_BYTES);
-    expect(Object.keys(dataOf(crowded).levels)).toHaveLength(8 * 3 * 2);
-    expect(crowded.split('3 more gauges left out to keep the page small; see chart.json.').length - 1).toBe(8);
-    expect(crowded.split('Odds as a table').length - 1).toBe(8 * 3 * 2);
+  it('asks for the numbers of the instruction: a change, a mean, each part of a derived gauge', () => {
+    const names = (text: string) => [...text.matchAll(/<input[^>]*\sname="([^"]*)"/g)].map(([, name]) => name);
+    const one = (change: object, gaugeChange: object = {}) => {
+      const { run, gauge } = fixtureGauge();
+      const level = { ...gauge.level!, reading: { ...gauge.level!.reading, ...change } };
+      const changed = { ...gauge, gauge: { ...gauge.gauge, ...gaugeChange }, level };
+      return names(chartPage({ ...chart, runs: [{ ...run, gauges: [changed], recommended: gauge.gauge.id }] }));
+    };
+    expect(one({ storageHours: 0 })).toEqual(['now0']);
+    expect(one({ storageHours: -8 })).toEqual(['now0', 'before0']);
+    expect(one({ storageHours: 6 })).toEqual(['now0', 'mean0']);
+    const part = { gauge: 'a', name: 'A', unit: 'ft3/s', hoursEarlier: 2, factor: 1 };
+    const parts = { combine: 'sum', of: [part, { ...part, gauge: 'b', factor: -1 }] };
+    expect(one({ storageHours: -8 }, { parts })).toEqual(['now0', 'before0', 'now1', 'before1']);
   });
 });

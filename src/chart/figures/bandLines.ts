@@ -5,7 +5,8 @@ import { lineTrace } from './marks.js';
 type Heights = readonly (number | null)[];
 
 /**
- * A band between two lines, as closed outlines: one a stretch without a missing end, so that a gap stays a gap. What pictures of curves with intervals share.
+ * A band between two lines, as closed outlines: one a stretch without a missing end, so that a gap stays a gap. What pictures of curves
+ * with intervals share.
  */
 export function bandBetween(
   x: readonly number[],

@@ -45,5 +45,8 @@ function biasAlt(rows: JudgedObservers['rows'], all: number): string {
       `${observer} ${lnShare(biasMedian)} (80 %: ${lnShare(low)} to ${lnShare(high)})`,
   );
   const more = all > rows.length ? ` ${all - rows.length} with fewer sightings are in the table only.` : '';
-  return `Bias of each observer as a change of the reading; above zero: calls the same water higher. ${shortList(parts, { most: 750 })}.${more}`;
+  return (
+    'Bias of each observer as a change of the reading; above zero: calls the same water higher. ' +
+    `${shortList(parts, { most: 750 })}.${more}`
+  );
 }

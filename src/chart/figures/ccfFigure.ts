@@ -23,7 +23,10 @@ export function ccfFigure(ccf: {
   const top = Math.min(1, Math.max(...r.map(Math.abs), ccf.band) * 1.15);
   // On the side away from the peak, where the bars are low.
   const beside = ccf.peakLagHours > (first + last) / 2 ? { x: 0, xanchor: 'left' } : { x: 1, xanchor: 'right' };
-  const alt = `Correlation of the changes of gauge and logger at lags from ${figures(first)} to ${figures(last)} h. It is highest, ${fixed(Math.max(...r), 2)}, at ${figures(ccf.peakLagHours, 2)} h; unrelated rivers stay within ${fixed(ccf.band, 2)}.`;
+  const alt =
+    `Correlation of the changes of gauge and logger at lags from ${figures(first)} to ${figures(last)} h. It ` +
+    `is highest, ${fixed(Math.max(...r), 2)}, at ${figures(ccf.peakLagHours, 2)} h; unrelated rivers stay ` +
+    `within ${fixed(ccf.band, 2)}.`;
   const bars = {
     type: 'bar',
     x: lags,

@@ -50,7 +50,9 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
   const total = (i: number) => counts[i]!.reduce((sum, n) => sum + n, 0);
   const named = kinds.map((k, i) => `${total(i)} ${k < 0 ? 'without a verdict' : run.classes[k]!}`);
   const empty = SHORT.filter((_, m) => all[m] === 0);
-  const alt = `${mine.length} visits: ${named.join(', ')}. ${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`;
+  const alt =
+    `${mine.length} visits: ${named.join(', ')}. ` +
+    `${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`;
   return figureOf({ title: `Visits to ${run.name} by month`, alt }, bars, (narrow) => {
     const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
     return {

@@ -18,7 +18,8 @@ const MARGIN = { l: 64, r: 12, t: 14, b: 52 };
  * The gauge's record with the visits on it, each at the reading it is matched with: lag hours before the visit, so the mark
  * stands on the line. Times are the creek's wall clock. A gap of the record stays a gap.
  *
- * @param gauge the gauge's chart. `options.classes`: the run's verdict classes, lowest first; `options.features`: its features, for their names.
+ * @param gauge the gauge's chart. `options.classes`: the run's verdict classes, lowest first; `options.features`: its features, for their
+ * names.
  * @returns undefined where the record has no drawable reading.
  */
 export function hydrographFigure(
@@ -39,7 +40,10 @@ export function hydrographFigure(
     { name: 'record', showlegend: false, connectgaps: false },
   );
   const marks = gauge.visits.filter(({ onRecord }) => onRecord !== null).length;
-  const alt = `Record of ${gauge.gauge.name} from ${day(timesMs[0]!, timeZone)} to ${day(timesMs[timesMs.length - 1]!, timeZone)}, between ${figures(low)} and ${figures(high)} ${unitLabel(unit)}, with ${marks} visits on it.`;
+  const alt =
+    `Record of ${gauge.gauge.name} from ${day(timesMs[0]!, timeZone)} to ` +
+    `${day(timesMs[timesMs.length - 1]!, timeZone)}, between ${figures(low)} and ${figures(high)} ` +
+    `${unitLabel(unit)}, with ${marks} visits on it.`;
   const said = { title: `Record of ${gauge.gauge.name} with the visits`, alt };
   return figureOf(said, [line, ...visitMarks(gauge, { kind, unit, ...words })], (narrow) => {
     const legend = topLegend(classes, { px: plotPx(narrow, MARGIN) });

@@ -23,7 +23,10 @@ export interface IntervalFigureOptions {
   /** Multiplies the values for show (100 for percent). Default 1. */
   readonly times?: number;
   readonly digits?: number;
-  /** Where the quantities are readings of a gauge: its own scale, so that the axis is that of the gauge's other figures. Goes with `times` 1 and no `zero`. */
+  /**
+   * Where the quantities are readings of a gauge: its own scale, so that the axis is that of the gauge's other figures. Goes with `times` 1
+   * and no `zero`.
+   */
   readonly scale?: GaugeScale;
 }
 

@@ -26,9 +26,11 @@ interface Drawn {
 }
 
 /**
- * A logger's levels (solid) and what the routed gauge says they should have been (dashed), with the interval of one level. A gap stays a gap.
+ * A logger's levels (solid) and what the routed gauge says they should have been (dashed), with the interval of one level. A gap stays a
+ * gap.
  *
- * @param one a fit from `fitLogger`, or one gauge of a logger as gauges.json holds it. @param options.logger its record, or its name and unit. @param options.levels with a
+ * @param one a fit from `fitLogger`, or one gauge of a logger as gauges.json holds it.
+ * @param options.logger its record, or its name and unit. @param options.levels with a
  *   fit: from `loggerLevel`, at ascending times. @param options.timeZone wall clock of the axis; default UTC.
  * @returns undefined without levels.
  */
@@ -59,7 +61,9 @@ export function loggerFigure(
   const [from, to] = [expected.timesMs[0]!, expected.timesMs[expected.timesMs.length - 1]!];
   const [low, high] = spanOf(seen.values);
   const range = low <= high ? ` from ${figures(low)} to ${figures(high)} ${unitLabel(logger.unit)}` : '';
-  const alt = `Levels of ${logger.name}${range}, ${day(from, timeZone)} to ${day(to, timeZone)}, and the levels expected from ${gaugeName}, with ${interval}. ${sentence}`;
+  const alt =
+    `Levels of ${logger.name}${range}, ${day(from, timeZone)} to ${day(to, timeZone)}, and the levels ` +
+    `expected from ${gaugeName}, with ${interval}. ${sentence}`;
   const name = plotlyText(`expected from ${gaugeName}`);
   const data = [
     bandBetween(x, { low: expected.low, high: expected.high, fill: BANDS.light, name }),

@@ -3,7 +3,8 @@ import { INK, INK_SOFT, VEIL, type ClassLook } from '../palette.js';
 import { drawn, type PlotlyObject } from './figure.js';
 
 /*
- * The few things that every picture is made of: lines, marks, filled outlines, whiskers, rules across the plot, notes. `more` adds keys or overrides them.
+ * The few things that every picture is made of: lines, marks, filled outlines, whiskers, rules across the plot, notes. `more` adds keys or
+ * overrides them.
  */
 type Numbers = readonly (number | null)[];
 type Pair = readonly [number, number];

@@ -129,7 +129,8 @@ function nextLookAlt(
   const where = edges.map((edge) => `${edge.between.join(' to ')} at ${figures(edge.median)}`);
   const worth = looks.map(({ from, to }) => `${figures(from)} to ${figures(to)}`);
   return [
-    `How much narrower one more verdict would make the edges of the good range: most, ${said(sorted[0]!)}; least, ${said(sorted[sorted.length - 1]!)}.`,
+    `How much narrower one more verdict would make the edges of the good range: most, ${said(sorted[0]!)}; ` +
+      `least, ${said(sorted[sorted.length - 1]!)}.`,
     ...(where.length > 0 ? [`Edges: ${where.join('; ')}.`] : []),
     ...(worth.length > 0 ? [`Looks worth most: ${worth.join(', ')} ${unit}.`] : []),
   ].join(' ');

@@ -139,7 +139,8 @@ function oddsAlt(gauge: GaugeChart, level: LevelChart): string {
   const edges = verdictEdges(level);
   const shown = gauge.visits.filter((visit) => visit.reading !== null).length;
   return [
-    `Odds of each class over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ${gauge.gauge.name}, in ${unitLabel(gauge.gauge.unit)}.`,
+    `Odds of each class over the ${level.way === 'effective' ? 'effective reading' : 'reading'} of ` +
+      `${gauge.gauge.name}, in ${unitLabel(gauge.gauge.unit)}.`,
     stretches.length > 0 ? `Likeliest class: ${stretches.join('; ')}.` : 'No odds inside the values seen.',
     ...(edges.length > 0 ? [`Edges: ${edgesInWords(edges)}.`] : []),
     `${shown} visits between ${figures(level.seen.from)} and ${figures(level.seen.to)}; nothing was seen outside.`,

@@ -11,8 +11,8 @@ const MARKS = { single: 'full', derived: 'square', combined: 'hollow' } as const
 const MOST_ROWS = 10;
 
 /**
- * The gauges of a run in order of their skill on floods left out, a dot on its 80 % interval; those that only confirm stand apart. Single, derived and combined gauges
- * have marks of their own.
+ * The gauges of a run in order of their skill on floods left out, a dot on its 80 % interval; those that only confirm stand apart. Single,
+ * derived and combined gauges have marks of their own.
  *
  * @param ranking from `rankGauges`. @returns undefined where nothing was ranked.
  */
@@ -43,5 +43,8 @@ function altOf({ warning, confirming, choice, visits, floods }: GaugeRanking): s
     ...(warning.length > 0 ? [`Read before going, best first: ${list(warning)}.`] : []),
     ...(confirming.length > 0 ? [`Only confirm afterwards: ${list(confirming)}.`] : []),
   ];
-  return `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`;
+  return (
+    `Guesswork that each gauge takes away on floods left out, over ${visits} visits and ${floods} floods that ` +
+    `all share, with 80 % intervals. ${parts.join(' ')} ${choice.sentence}`
+  );
 }

@@ -54,7 +54,9 @@ export function reliabilityFigure({ bins: all }: Pick<JudgedScores['reliability'
     ),
     oftenBars(bins, total),
   ];
-  const alt = `Odds stated against how often they came true, by bins of odds: ${bins.map((bin) => `${said(bin).slice(0, 3).join(', ')} (${share(bin.weight / total)} of all)`).join('; ')}.`;
+  const alt =
+    'Odds stated against how often they came true, by bins of odds: ' +
+    `${bins.map((bin) => `${said(bin).slice(0, 3).join(', ')} (${share(bin.weight / total)} of all)`).join('; ')}.`;
   return figureOf({ title: 'Stated odds against what happened', alt }, data, (narrow) => {
     const px = (narrow ? NARROW_PX : MOST_PX) - MARGIN.l - MARGIN.r;
     const title = narrow ? 'odds stated, %' : 'odds that the chart stated for a class, %';

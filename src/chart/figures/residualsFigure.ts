@@ -88,7 +88,9 @@ function residualsAlt(
   const days = [residuals[0]!, residuals[residuals.length - 1]!]
     .map(({ timeMs }) => day(timeMs, timeZone))
     .join(' to ');
-  const all = `What ${residuals.length} visits met against what the gauge says, ${days}: eight in ten between ${lnShare(at(0.1))} and ${lnShare(at(0.9))}.`;
+  const all =
+    `What ${residuals.length} visits met against what the gauge says, ${days}: eight in ten between ` +
+    `${lnShare(at(0.1))} and ${lnShare(at(0.9))}.`;
   if (step === null) return `${all} No step is drawn.`;
   const [low, high] = step.size80.map(lnShare);
   const [first, last] = step.date80Ms.map((ms) => day(ms, timeZone));

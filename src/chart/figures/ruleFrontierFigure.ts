@@ -48,7 +48,8 @@ export function ruleFrontierFigure(
       marker: { symbol: 'circle', size: 7, color: PAPER, line: { color: INK, width: 1.5 } },
       text: frontier.map(
         (point) =>
-          `${ruleText(point)} ${unit}<br>too high ${share(point.tooHigh)}, wasted ${share(point.wasted)}<br>good days missed ${share(point.missed)}`,
+          `${ruleText(point)} ${unit}<br>too high ${share(point.tooHigh)}, wasted ${share(point.wasted)}<br>good ` +
+          `days missed ${share(point.missed)}`,
       ),
     },
   );
@@ -110,7 +111,9 @@ function testedTraces(
   ];
 }
 
-/** The chosen rule's name beside its mark, and that of the most careful and the boldest, where they have room and hide least of the line. */
+/**
+ * The chosen rule's name beside its mark, and that of the most careful and the boldest, where they have room and hide least of the line.
+ */
 function ruleLabels(
   frontier: readonly FrontierPoint[],
   {
@@ -172,5 +175,8 @@ function frontierAlt(
       : `${frontier.length} rules that no other beats, from ${said(frontier[0]!)}, to ${said(frontier[frontier.length - 1]!)}.`;
   if (chosen === null) return `${ends} None is chosen for days found too high under ${share(rate)}.`;
   const { tooHigh, missed } = chosen.costLeftOut;
-  return `${ends} Chosen: ${ruleText(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ${shareWithI80(tooHigh)}, good days missed ${shareWithI80(missed)}.`;
+  return (
+    `${ends} Chosen: ${ruleText(chosen.rule)} ${unit}; tested on floods it was not chosen by, too high on ` +
+    `${shareWithI80(tooHigh)}, good days missed ${shareWithI80(missed)}.`
+  );
 }

@@ -1,6 +1,6 @@
 /**
- * A list for an alt text: as many items as fit into `most` characters, the first one always, then how many are left. A picture in words is listened to, and the table has
- * all of them.
+ * A list for an alt text: as many items as fit into `most` characters, the first one always, then how many are left. A picture in words is
+ * listened to, and the table has all of them.
  * @example shortList(['low 3', 'good 5', 'high 9'], { most: 14 }) // 'low 3; good 5; and 1 more'
  */
 export function shortList(

@@ -49,8 +49,8 @@ export function skillRow(
 }
 
 /**
- * Rows of skills in percent on the one axis that all figures of skill share: the guesswork taken away, from no better than guessing to always right.
- * Far below zero all are equally useless: the axis shows the part where it matters.
+ * Rows of skills in percent on the one axis that all figures of skill share: the guesswork taken away, from no better than guessing to
+ * always right. Far below zero all are equally useless: the axis shows the part where it matters.
  */
 export function skillRows(groups: readonly DotGroup[], said: Pick<Figure, 'title' | 'alt'>): Figure {
   const ends = groups

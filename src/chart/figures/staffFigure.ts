@@ -12,8 +12,8 @@ const ROW_PX = 34;
 const MOST_UNIT = 10;
 
 /**
- * A staff against words: what a numeric feature read on the visits of each class, a row a class, highest water on top, with a bar at each median. Needs no gauge at all, and
- * shows where the words of different people part.
+ * A staff against words: what a numeric feature read on the visits of each class, a row a class, highest water on top, with a bar at each
+ * median. Needs no gauge at all, and shows where the words of different people part.
  *
  * @param staff as gauges.json holds it. @returns undefined where no visit has both.
  */

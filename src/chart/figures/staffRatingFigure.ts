@@ -12,10 +12,12 @@ const MARGIN = { l: 78, r: 14, t: 14, b: 50 };
 const RING = { symbol: 'circle', size: 8, color: VEIL, line: { color: INK_SOFT, width: 1.5 } };
 
 /**
- * A staff on the creek against a gauge's effective reading: the median curve, the 80 % interval of the curve (dark) and of one reading (light), and below it what each
- * reading of the visits lies off, in the staff's unit. Beyond the readings the curve is dashed. A flow stands on a logarithmic axis.
+ * A staff on the creek against a gauge's effective reading: the median curve, the 80 % interval of the curve (dark) and of one reading
+ * (light), and below it what each reading of the visits lies off, in the staff's unit. Beyond the readings the curve is dashed. A flow
+ * stands on a logarithmic axis.
  *
- * @param rating from gauges.json. @param options.name, options.unit the staff's. @param options.scale the gauge's own, so that its axis is that of its other figures; default as
+ * @param rating from gauges.json. @param options.name, options.unit the staff's.
+ * @param options.scale the gauge's own, so that its axis is that of its other figures; default as
  *   far as the readings go.
  * @returns undefined with fewer than two places of the curve, or none that the axis can show.
  * @example staffRatingFigure(staff.gauges[0], { name: staff.name, unit: staff.unit })
@@ -47,7 +49,8 @@ export function staffRatingFigure(
   const places = points.map((p) => drawn(p.gaugeValue));
   const text = points.map(
     (p, i) =>
-      `${plotlyText(p.visit)}: ${figures(p.staff)} ${staffUnit} at ${figures(p.gaugeValue)} ${unitLabel(rating.unit)}, off by ${figures(off[i]!, 2)} ${staffUnit}`,
+      `${plotlyText(p.visit)}: ${figures(p.staff)} ${staffUnit} at ${figures(p.gaugeValue)} ` +
+      `${unitLabel(rating.unit)}, off by ${figures(off[i]!, 2)} ${staffUnit}`,
   );
   const data = [
     bandBetween(x, { ...one, fill: BANDS.light, name: 'one reading' }),
@@ -124,5 +127,9 @@ function altOf(
   const lie = off.length === 1 ? 'One reading lies' : `${off.length} readings lie`;
   const most = figures(Math.max(...off.map(Math.abs)), 2);
   const readings = off.length === 0 ? 'No reading is drawn.' : `${lie} at most ${most} ${unit} off.`;
-  return `${name} against the effective reading of ${rating.gaugeName}, ${figures(low)} to ${figures(high)} ${unitLabel(rating.unit)}: the median goes from ${medianNear(low)} to ${medianNear(high)} ${unit}, with the 80 % interval of the curve and that of one reading. ${readings}`;
+  return (
+    `${name} against the effective reading of ${rating.gaugeName}, ${figures(low)} to ${figures(high)} ` +
+    `${unitLabel(rating.unit)}: the median goes from ${medianNear(low)} to ${medianNear(high)} ${unit}, with ` +
+    `the 80 % interval of the curve and that of one reading. ${readings}`
+  );
 }

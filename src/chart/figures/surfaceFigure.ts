@@ -49,7 +49,10 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
     }),
   ];
   const marked = thinned(storagesHours, 12, Math.max(0, storagesHours.indexOf(0)));
-  const alt = `Joint posterior of lag and storage. Likeliest: lag ${figures(best.lag)} h with storage ${figures(best.storage)} h (${share(best.p)}). ${ninetyFive} of ${cells.length} pairs hold 95 % of the probability.`;
+  const alt =
+    `Joint posterior of lag and storage. Likeliest: lag ${figures(best.lag)} h with storage ` +
+    `${figures(best.storage)} h (${share(best.p)}). ${ninetyFive} of ${cells.length} pairs hold 95 % of the ` +
+    'probability.';
   return figureOf({ title: `Lag and storage of ${gauge.name} together`, alt }, data, (narrow) => ({
     height: narrow ? 300 : 340,
     margin: { l: 56, r: 12, t: 14, b: 48 },

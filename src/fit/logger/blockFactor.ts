@@ -10,9 +10,9 @@ const SMALLEST = 0.05;
 const CAREFUL = 0.25;
 
 /**
- * How much the log-likelihood over lags (and storages) is to be flattened: H/J, its curvature over the sum of squares of the slopes that two-day blocks of rows
- * contribute (a sandwich estimate in one direction; "magnitude adjustment" of a likelihood whose rows are not what it takes them for; from memory). In
- * a world where the model is right the two are equal. The smaller of both directions, at most 1.
+ * How much the log-likelihood over lags (and storages) is to be flattened: H/J, its curvature over the sum of squares of the slopes that
+ * two-day blocks of rows contribute (a sandwich estimate in one direction; "magnitude adjustment" of a likelihood whose rows are not what
+ * it takes them for; from memory). In a world where the model is right the two are equal. The smaller of both directions, at most 1.
  *
  * @param options.logLikelihood of all grid points (G, storage-major).
  */

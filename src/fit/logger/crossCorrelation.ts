@@ -19,9 +19,9 @@ export interface CrossCorrelation {
 const FEWEST = 8;
 
 /**
- * Cross-correlation of two series on one clock: r(k) = Σ (a_t - ā)(b_{t+k} - b̄)/(n·s_a·s_b), with means, sds and n of the whole series, so that far
- * lags shrink (the convention of R's `ccf(b, a)`, whose lag k correlates b_{t+k} with a_t). Missing values (NaN) leave their pairs out; n is then the number of
- * rows that have both at lag 0.
+ * Cross-correlation of two series on one clock: r(k) = Σ (a_t - ā)(b_{t+k} - b̄)/(n·s_a·s_b), with means, sds and n of the whole series, so
+ * that far lags shrink (the convention of R's `ccf(b, a)`, whose lag k correlates b_{t+k} with a_t). Missing values (NaN) leave their pairs
+ * out; n is then the number of rows that have both at lag 0.
  *
  * The band is 1.96/√n', n' = n·(1 - ρ_a ρ_b)/(1 + ρ_a ρ_b) with the lag-one autocorrelations (Bartlett's formula for two AR(1) series; from
  * memory): without it the memory of flowing water makes any two rivers look related.

@@ -35,14 +35,15 @@ const ROUNDS = 4;
 const LEAST_SHARE = 1e-3;
 
 /**
- * Lag and storage between a gauge and a temporary logger at the creek: the gauge is routed (`reservoirSeries`) and shifted, a rating turns it into levels, and each lag and
- * storage of a grid gets its likelihood.
+ * Lag and storage between a gauge and a temporary logger at the creek: the gauge is routed (`reservoirSeries`) and shifted, a rating turns
+ * it into levels, and each lag and storage of a grid gets its likelihood.
  *
  *   level(t) = rating(x(t)) + u(t),   x = ln e_k(t - L),   u_t = φ·u_{t-1} + ε_t
  *
- * The rating is a power law with offset or a line in x, whichever BIC takes. The memory φ is estimated with the rest: an hourly series of five weeks holds some
- * ten floods and not 840 readings of its own. Whole days err together more than that says; the log-likelihood is multiplied by a factor of at most 1 so that
- * its curvature matches how much two-day blocks disagree about the lag (see `blockFactorOf`). The prior over the grid is flat.
+ * The rating is a power law with offset or a line in x, whichever BIC takes. The memory φ is estimated with the rest: an hourly series of
+ * five weeks holds some ten floods and not 840 readings of its own. Whole days err together more than that says; the log-likelihood is
+ * multiplied by a factor of at most 1 so that its curvature matches how much two-day blocks disagree about the lag (see `blockFactorOf`).
+ * The prior over the grid is flat.
  *
  * @param logger levels at the creek, read like a gauge record. @param gauge the official record over the same weeks, and some time before.
  * @returns frozen. Fewer than 48 shared rows, or a series that never moves: the status says so, numbers are NaN, probabilities 0.
@@ -167,8 +168,8 @@ function spread(values: Float64Array): number {
 }
 
 /**
- * The curve of a grid point, with its height set so that the levels lie around it: under long memory least squares look at changes and leave the height nearly
- * open, and a transfer to other years needs it.
+ * The curve of a grid point, with its height set so that the levels lie around it: under long memory least squares look at changes and
+ * leave the height nearly open, and a transfer to other years needs it.
  */
 function curveOf({ level }: LoggerRows, x: Float64Array, setting: CurveSetting): LoggerRating {
   const own = curveAt(x, setting);

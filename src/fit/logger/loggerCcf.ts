@@ -18,10 +18,12 @@ export interface LoggerCcf {
 }
 
 /**
- * Cross-correlation of the changes of gauge and logger: both on an even clock, ln, smoothed by a running mean, differenced. Differences leave the seasons and the level
- * out, so that what is left is the passing of waves. A picture and a first guess; `fitLogger` has the interval.
+ * Cross-correlation of the changes of gauge and logger: both on an even clock, ln, smoothed by a running mean, differenced. Differences
+ * leave the seasons and the level out, so that what is left is the passing of waves. A picture and a first guess; `fitLogger` has the
+ * interval.
  *
- * @param logger levels at the creek. @param gauge the official record. @param options.maxLagHours default 24. @param options.smoothHours width of the running mean,
+ * @param logger levels at the creek. @param gauge the official record.
+ * @param options.maxLagHours default 24. @param options.smoothHours width of the running mean,
  *   default 3. @param options.stepHours default 1, or the coarser record's step.
  * @returns positive lag: the gauge leads. Few shared hours: `too-few-rows` and NaN.
  * @example loggerCcf(logger, gauge).peakLagHours // 3.2

@@ -4,9 +4,9 @@ import type { LoggerFit } from './types.js';
 const LEAST_EXPLAINED = 0.25;
 
 /**
- * Where another lag and storage leaves less than 1/2.5 of what the likeliest one leaves unexplained, and explains a tenth more of all, the fast changes and the levels
- * disagree. In 24 simulated loggers whose lag and storage were found this ratio was 1 to 2.1; where they were not, and for two gauges slower than their creek whose
- * published steps drown the inflow, 3.2 to 7.5.
+ * Where another lag and storage leaves less than 1/2.5 of what the likeliest one leaves unexplained, and explains a tenth more of all, the
+ * fast changes and the levels disagree. In 24 simulated loggers whose lag and storage were found this ratio was 1 to 2.1; where they were
+ * not, and for two gauges slower than their creek whose published steps drown the inflow, 3.2 to 7.5.
  */
 const MOST_LEFT = 2.5;
 const LEAST_GAIN = 0.1;

@@ -23,11 +23,12 @@ export interface LoggerPrediction {
 /**
  * The logger's level at any time of the long official record: what it would have shown had it stayed.
  *
- * Averaged over the lags and storages that the fit holds likely; the interval adds their disagreement, the residuals' spread, and the height of the curve known from
- * `effectiveRows` only: level ± t·√(between + s²·(1 + 1/n')), t of n' - 3 degrees of freedom (at least 3). It assumes that the bed stayed and that
- * other seasons err as those weeks did.
+ * Averaged over the lags and storages that the fit holds likely; the interval adds their disagreement, the residuals' spread, and the
+ * height of the curve known from `effectiveRows` only: level ± t·√(between + s²·(1 + 1/n')), t of n' - 3 degrees of freedom (at least 3).
+ * It assumes that the bed stayed and that other seasons err as those weeks did.
  *
- * @param fit with status `converged`. @param options.gauge the record, as long as there is. @param options.timesMs where, UTC ms. @param options.level probability of
+ * @param fit with status `converged`. @param options.gauge the record, as long as there is.
+ * @param options.timesMs where, UTC ms. @param options.level probability of
  *   the interval, default 0.8.
  * @returns one row a time; NaN and `unknown` without a reading; `above` and `below` are extrapolation.
  * @throws RangeError for a fit without curves.

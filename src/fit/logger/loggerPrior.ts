@@ -5,12 +5,13 @@ import type { LoggerFit } from './types.js';
 const OPEN_SHARE = 0.1;
 
 /**
- * What a logger says of lag and storage, as a prior for the visits' fit: ln of 0.9 × its posterior + 0.1 × a flat one, so that visits of other seasons
- * can still say otherwise. Grid points of the visits' fit that lie between the logger's take the nearest one's share.
+ * What a logger says of lag and storage, as a prior for the visits' fit: ln of 0.9 × its posterior + 0.1 × a flat one, so that visits of
+ * other seasons can still say otherwise. Grid points of the visits' fit that lie between the logger's take the nearest one's share.
  *
  * The visits' lag is told at the put-in. A logger that stood `shiftHours` of wave travel down the run has a lag longer by that.
  *
- * @param options.lagsHours, options.storagesHours the grid of the visits (an `Aligned` fits). @param options.shiftHours default 0; see `waveHours`.
+ * @param options.lagsHours, options.storagesHours the grid of the visits (an `Aligned` fits).
+ * @param options.shiftHours default 0; see `waveHours`.
  * @returns ln prior, storage-major, its exponentials sum to 1; flat for a fit that did not converge or is in doubt (see `loggerDoubt`).
  * @example fitLevels(aligned, { gridPrior: loggerPrior(fit, aligned) })
  */

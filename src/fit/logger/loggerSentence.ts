@@ -11,7 +11,8 @@ const DOUBTS = {
   none: (): string => '',
   'explains-little': (): string => ' That is too little for a lag: it has no say in that of the visits.',
   'levels-disagree': ({ bestExplained }: LoggerFit): string =>
-    ` Another lag and storage would explain ${Math.round(100 * bestExplained)} %: fast changes and levels disagree, so it has no say in those of the visits.`,
+    ` Another lag and storage would explain ${Math.round(100 * bestExplained)} %: fast changes and levels ` +
+    'disagree, so it has no say in those of the visits.',
 };
 
 /** What a logger fit came to, first what to know about it. */
@@ -37,7 +38,9 @@ export function loggerSentence(
       return (
         `Over ${days} days and ${fit.floods} ${fit.floods === 1 ? 'flood' : 'floods'} ${who} by ${hours(Math.abs(lag.median))} h` +
         ` (lag ${hours(lag.i80[0])} to ${hours(lag.i80[1])} h), storage ${hours(storage.median)} h` +
-        ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ${Math.round(100 * explained)} % of the level's changes.${few}${DOUBTS[loggerDoubt(fit as LoggerFit) ?? 'none'](fit as LoggerFit)}`
+        ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ` +
+        `${Math.round(100 * explained)} % of the level's ` +
+        `changes.${few}${DOUBTS[loggerDoubt(fit as LoggerFit) ?? 'none'](fit as LoggerFit)}`
       );
     }
   }

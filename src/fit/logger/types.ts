@@ -2,8 +2,8 @@ import type { Estimate } from '../../kernel/estimate.js';
 import type { GaugeUnit } from '../../series/units.js';
 
 /**
- * level = middle + rise·(e^{bend·(x - centre)} - 1)/bend, x the routed gauge's ln reading; bend 0: level = middle + rise·(x - centre). A bend above
- * 0 is the power law x = ln C + b·ln(level - offset) with b = 1/bend and offset = middle - rise/bend.
+ * level = middle + rise·(e^{bend·(x - centre)} - 1)/bend, x the routed gauge's ln reading; bend 0: level = middle + rise·(x - centre). A
+ * bend above 0 is the power law x = ln C + b·ln(level - offset) with b = 1/bend and offset = middle - rise/bend.
  */
 export interface LoggerRating {
   readonly form: 'power' | 'line';

@@ -38,8 +38,8 @@ export interface FlowLagAligned {
 }
 
 /**
- * Put visits beside a gauge for every lag, exponent and storage, L = L0·(Q/Q0)^-m (see `lagAtFlow`, `warpRecord`). The result is fitted by `fitLevels` with its
- * `gridPrior`; `flowLag` does both.
+ * Put visits beside a gauge for every lag, exponent and storage, L = L0·(Q/Q0)^-m (see `lagAtFlow`, `warpRecord`). The result is fitted by
+ * `fitLevels` with its `gridPrior`; `flowLag` does both.
  *
  * @returns visits without a reading at every point are left out, so that all exponents are judged by the same ones.
  * @throws RangeError where exponents or storages lack 0, or no lag is left.

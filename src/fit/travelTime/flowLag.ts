@@ -26,9 +26,11 @@ export interface FlowLag {
 }
 
 /**
- * Judges a lag that depends on the flow, L = L0·(Q/Q0)^-m, against one lag for all flows, by the evidence of the visits. A variant: charts use one lag.
+ * Judges a lag that depends on the flow, L = L0·(Q/Q0)^-m, against one lag for all flows, by the evidence of the visits. A variant: charts
+ * use one lag.
  *
- * @param input as for `alignVisits`. @param options.draws of the fit; default 300. @param options.seed default 1. @param options.link default 'probit'. The rest as in `alignFlowLag`.
+ * @param input as for `alignVisits`. @param options.draws of the fit; default 300.
+ * @param options.seed default 1. @param options.link default 'probit'. The rest as in `alignFlowLag`.
  * @returns with too few visits a status and NaN; `kept` false.
  * @example flowLag({ creek, run, record, visits }).sentence
  */
@@ -96,7 +98,11 @@ function sentenceOf(
   const ratio = Math.exp(Math.abs(logBayesFactor));
   const times = ratio > 1000 ? 'over 1000' : ratio.toFixed(ratio < 10 ? 1 : 0);
   if (kept)
-    return `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as likely that way.`;
+    return (
+      `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four ` +
+      `times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as ` +
+      'likely that way.'
+    );
   if (ratio < 1.2)
     return 'The visits can not tell whether the lag shortens as the flow grows: one lag for all flows will do.';
   return logBayesFactor >= 0

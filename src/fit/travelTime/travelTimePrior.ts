@@ -30,8 +30,8 @@ export interface ReachTimes {
 }
 
 /**
- * Times through a reach: a tracer's peak by Jobson's regression and its envelope (the best-informed equation that the inputs allow), and a wave's, 5/3 as fast.
- * Source: H. E. Jobson, USGS WRIR 96-4013, 1996; the factor is that of a wide channel.
+ * Times through a reach: a tracer's peak by Jobson's regression and its envelope (the best-informed equation that the inputs allow), and a
+ * wave's, 5/3 as fast. Source: H. E. Jobson, USGS WRIR 96-4013, 1996; the factor is that of a wide channel.
  * @throws RangeError as `travelTime`.
  */
 export function reachTimes({ lengthKm, areaKm2, flowM3s, meanFlowM3s, slope }: Reach): ReachTimes {
@@ -54,8 +54,9 @@ export function reachTimes({ lengthKm, areaKm2, flowM3s, meanFlowM3s, slope }: R
 }
 
 /**
- * A prior over lags from the distance: 0.8 × lognormal around the wave's time (half way, in ln, between fastest and probable; its sd a third of their ratio, at least 0.5) on
- * the side of 0 where the gauge lies, + 0.2 × flat. Storage is left open: what a reservoir delays is partly in the lag found, so this is a weak prior and meant to be.
+ * A prior over lags from the distance: 0.8 × lognormal around the wave's time (half way, in ln, between fastest and probable; its sd a
+ * third of their ratio, at least 0.5) on the side of 0 where the gauge lies, + 0.2 × flat. Storage is left open: what a reservoir delays is
+ * partly in the lag found, so this is a weak prior and meant to be.
  *
  * @param options.lagsHours, options.storagesHours the grid of the fit (an `Aligned` fits).
  * @returns ln prior, storage-major, its exponentials sum to 1.
@@ -88,8 +89,8 @@ const hours = (h: number): string => (h >= 10 ? String(Math.round(h)) : String(M
 export type LagAndDistance = 'goes' | 'other-sign' | 'too-long' | 'too-short';
 
 /**
- * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and is no longer than a tracer's probable time and no shorter than half a
- * wave's fastest.
+ * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and is no longer than a tracer's probable time
+ * and no shorter than half a wave's fastest.
  *
  * @param options.lagHours 80 % interval of the lag found: only one that lies beyond a bound as a whole does not go with it.
  * @example lagAndDistance(reach, { lagHours: [2, 4] }) // 'goes'
@@ -112,7 +113,9 @@ export function travelTimeSentence(reach: Reach, { lagHours }: { lagHours?: read
   const t = reachTimes(reach);
   const span = (from: number, to: number): string =>
     hours(from) === hours(to) ? hours(to) : `${hours(from)} to ${hours(to)}`;
-  const first = `Over ${hours(reach.lengthKm)} km a tracer would need ${span(t.tracerFastest, t.tracerProbable)} h; a wave is faster, about ${span(t.waveFastest, t.waveProbable)} h.`;
+  const first =
+    `Over ${hours(reach.lengthKm)} km a tracer would need ${span(t.tracerFastest, t.tracerProbable)} h; a ` +
+    `wave is faster, about ${span(t.waveFastest, t.waveProbable)} h.`;
   if (lagHours === undefined) return first;
   switch (lagAndDistance(reach, { lagHours })) {
     case 'other-sign':

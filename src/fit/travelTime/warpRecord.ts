@@ -5,10 +5,12 @@ import { lagAtFlow } from './lagAtFlow.js';
 const HOUR = 3_600_000;
 
 /**
- * A record on the creek's clock: every effective reading at the time its water comes by, s + L(e(s)). High water is faster and overtakes what went before; a reading that
- * was overtaken is passed over, so that times ascend. What the creek shows at t is the latest water that has arrived.
+ * A record on the creek's clock: every effective reading at the time its water comes by, s + L(e(s)). High water is faster and overtakes
+ * what went before; a reading that was overtaken is passed over, so that times ascend. What the creek shows at t is the latest water that
+ * has arrived.
  *
- * @param record the official record. @param options.storageHours as in `effectiveSeries`; the other options as in `lagAtFlow`, flowAt in the record's unit above its offset.
+ * @param record the official record. @param options.storageHours as in `effectiveSeries`; the other options as in `lagAtFlow`, flowAt in
+ * the record's unit above its offset.
  * @returns a record of effective readings counted from 0 (its offset is taken off); missing ones stay as barriers, moved by the lag at Q0.
  */
 export function warpRecord(

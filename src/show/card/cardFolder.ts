@@ -50,7 +50,7 @@ export async function cardFolder(
 ): Promise<CardFolderResult> {
   const made = readChart(folder, { out });
   const { chart } = made;
-  const cards = cardsOf(chart, made.gauges);
+  const cards = cardsOf(chart);
   const older = readdirSync(made.folder).filter(isCardFile);
   if (cards.length === 0) {
     await writeFileSet(made.folder, new Map(), { owned: older });

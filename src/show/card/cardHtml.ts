@@ -1,6 +1,7 @@
 import { html, type Html } from '../page/html.js';
 import { classStyle, symbolDefs, symbolSvg } from '../page/swatch.js';
-import type { Card, CardLine } from './cardContent.js';
+import type { LevelRow } from '../../tell/levelRows.js';
+import type { Card } from './cardContent.js';
 import { cardStyles } from './cardStyles.js';
 
 /**
@@ -44,24 +45,17 @@ function oneCard(card: Card): Html {
         <tr>
           <td></td>
           <th scope="col">Level</th>
-          ${card.units.map((unit) => html`<th scope="col">${unit}</th>`)}
+          <th scope="col">Gauge</th>
         </tr>
       </thead>
       <tbody>
-        ${card.lines.map((line) => row(line, card))}
+        ${card.rows.map((row) => rowHtml(row, card))}
       </tbody>
     </table>
     <p class="key">${card.key}</p>
     <ul class="cautions">
       ${card.cautions.map((caution) => html`<li>${caution}</li>`)}
     </ul>
-    ${
-      card.simple.length > 0 &&
-      html`<section>
-        <h2>In a hurry: one reading</h2>
-        <p class="small">${card.simple.join(' ')}</p>
-      </section>`
-    }
     <section>
       <h2>Why “${card.grade}”</h2>
       <ul class="notes">
@@ -77,27 +71,16 @@ export function stepMarks({ steps }: Card): string {
   return '●'.repeat(steps) + '○'.repeat(3 - steps);
 }
 
-/** Cells with the columns that each may take: what is said once for both units has all the room. */
-export function shownCells({ cells }: CardLine): readonly (CardLine['cells'][number] & { readonly columns: number })[] {
-  const [first, ...others] = cells;
-  if (first !== undefined && others.length > 0 && others.every(({ strong, rest }) => strong + rest === ''))
-    return [{ ...first, columns: cells.length }];
-  return cells.map((cell) => ({ ...cell, columns: 1 }));
-}
-
-function row(line: CardLine, { classes }: Card): Html {
+function rowHtml({ kind, label, blocks, value, text }: LevelRow, { classes }: Card): Html {
   const block =
-    line.blocks.length === 0
+    blocks.length === 0
       ? html`<span class="unseen"></span>`
-      : line.blocks.map(
-          (k) => html`<span class="${classStyle(k, classes)}">${line.kind === 'class' && symbolSvg(k, classes)}</span>`,
+      : blocks.map(
+          (k) => html`<span class="${classStyle(k, classes)}">${kind === 'class' && symbolSvg(k, classes)}</span>`,
         );
-  return html`<tr class="${line.kind}">
+  return html`<tr class="${kind}">
     <td class="block" aria-hidden="true"><div>${block}</div></td>
-    <th scope="row">${line.label}</th>
-    ${shownCells(line).map(
-      ({ strong, rest, columns }) =>
-        html`<td ${columns > 1 && html`colspan="${columns}"`}>${strong !== '' && html`<b>${strong}</b> `}${rest}</td>`,
-    )}
+    <th scope="row">${label}</th>
+    <td>${value !== '' && html`<b>${value}</b> `}${text}</td>
   </tr>`;
 }

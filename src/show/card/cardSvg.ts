@@ -4,8 +4,9 @@ import { attributes, patternBook, px, shortHash } from '../svg/paint.js';
 import { SVG_FONT } from '../svg/svgText.js';
 import { svgMarks, type Fill } from '../svg/svgTraces.js';
 import { wrapText } from '../text/wrapText.js';
-import { shownCells, stepMarks } from './cardHtml.js';
-import type { Card, CardLine } from './cardContent.js';
+import type { LevelRow } from '../../tell/levelRows.js';
+import { stepMarks } from './cardHtml.js';
+import type { Card } from './cardContent.js';
 
 /** A5 in CSS pixels (96 to the inch). */
 export const CARD_WIDTH = 559;
@@ -56,10 +57,6 @@ export function cardSvg(card: Card): { readonly svg: string; readonly height: nu
   sheet = staff({ ...sheet, y: sheet.y + 8 }, card, patterns.fill);
   put(card.key, { size: 10.5, colour: INK_SOFT }, 4);
   sheet = boxed(sheet, card.cautions, { ground: PAPER, colour: INK, gap: 8 });
-  if (card.simple.length > 0) {
-    put('In a hurry: one reading', { size: 11, bold: true, colour: INK_SOFT }, 8);
-    put(card.simple.join(' '), { size: 11 }, 1);
-  }
   put(`Why “${card.grade}”`, { size: 11, bold: true, colour: INK_SOFT }, 7);
   for (const note of card.notes) put(note, { size: 11, first: '• ' }, 1);
   put(card.made, { size: 10, colour: INK_SOFT }, 6);
@@ -80,11 +77,8 @@ export function cardSvg(card: Card): { readonly svg: string; readonly height: nu
 
 /** What the card says, for who cannot see it. */
 function cardAlt(card: Card): string {
-  const rows = card.lines.map(({ label, cells }) => {
-    const [{ strong, rest } = { strong: '', rest: '' }] = cells;
-    return `${label} ${strong === '' ? '' : `${strong} `}${rest}`.trim();
-  });
-  return `${card.grade}. ${card.howToRead} In ${card.units[0] ?? ''}, highest first: ${rows.join('; ')}. ${card.cautions.join(' ')}`;
+  const rows = card.rows.map(({ label, value, text }) => `${label} ${value} ${text}`.replaceAll('  ', ' '));
+  return `${card.grade}. ${card.howToRead} Highest first: ${rows.join('; ')}. ${card.cautions.join(' ')}`;
 }
 
 function linesIn(text: string, { size, bold = false, width = INSIDE, first = '' }: TextStyle): readonly string[] {
@@ -142,51 +136,49 @@ function boxed(
 
 const BLOCK = 38;
 const LABEL_X = EDGE + BLOCK + 8;
-const CELLS_X = EDGE + 186;
+const TEXT_X = EDGE + 150;
 const ROW_PX = { class: 30, edge: 23, 'not-seen': 21 } as const;
 
 function staff(sheet: Sheet, card: Card, fill: Fill): Sheet {
-  const step = (CARD_WIDTH - EDGE - CELLS_X) / card.units.length;
-  const cellX = (c: number) => CELLS_X + c * step;
-  const head = card.units.map((unit, c) =>
-    textLines([unit], { size: 11, bold: true, colour: INK_SOFT, x: cellX(c) }, sheet.y),
-  );
-  let y = sheet.y + 16;
-  let body = sheet.body + head.join('');
-  const top = y;
-  for (const line of card.lines) {
-    const cells = shownCells(line);
+  let { y, body } = sheet;
+  for (const row of card.rows) {
+    const strong = row.value;
     const texts = [
-      linesIn(line.label, { size: 12, bold: line.kind === 'class', width: CELLS_X - LABEL_X - 6 }),
-      ...cells.map(({ strong, rest, columns }) =>
-        linesIn(strong === '' ? rest : `${strong} ${rest}`, { size: 12, width: columns * step - 4 }),
-      ),
+      linesIn(row.label, { size: 12, bold: row.kind === 'class', width: TEXT_X - LABEL_X - 6 }),
+      linesIn(strong === '' ? row.text : `${strong} ${row.text}`, { size: 12, width: CARD_WIDTH - EDGE - TEXT_X }),
     ];
-    const height = Math.max(ROW_PX[line.kind], Math.max(...texts.map((lines) => lines.length)) * 15 + 6);
-    body += block(line, { y, height, classes: card.classes, fill });
+    const height = Math.max(ROW_PX[row.kind], Math.max(...texts.map((lines) => lines.length)) * 15 + 6);
+    body += block(row, { y, height, classes: card.classes, fill });
     const rule = { x1: LABEL_X - 4, x2: CARD_WIDTH - EDGE, stroke: RULE };
-    if (line.kind === 'edge')
+    if (row.kind === 'edge')
       body += `<line${attributes({ ...rule, y1: y, y2: y })}/>\n<line${attributes({ ...rule, y1: y + height, y2: y + height })}/>\n`;
     body += texts
       .map((lines, c) => {
-        const x = c === 0 ? LABEL_X : cellX(c - 1);
         const start = y + (height - lines.length * 15) / 2;
-        const strong = c > 0 ? cells[c - 1]!.strong : '';
-        return textLines(lines, { size: 12, bold: c === 0 && line.kind === 'class', x }, start).replace(
-          `>${escapeHtml(strong)} `,
+        const bold = c === 0 && row.kind === 'class';
+        return textLines(lines, { size: 12, bold, x: c === 0 ? LABEL_X : TEXT_X }, start).replace(
+          c === 0 ? /$^/ : `>${escapeHtml(strong)} `,
           `><tspan font-weight="700">${escapeHtml(strong)}</tspan> `,
         );
       })
       .join('');
     y += height;
   }
-  const frame = { x: EDGE, y: top, width: BLOCK, height: y - top, fill: 'none', stroke: INK, 'stroke-width': 1.5 };
+  const frame = {
+    x: EDGE,
+    y: sheet.y,
+    width: BLOCK,
+    height: y - sheet.y,
+    fill: 'none',
+    stroke: INK,
+    'stroke-width': 1.5,
+  };
   return { y, body: `${body}<rect${attributes(frame)}/>\n` };
 }
 
 /** The piece of the painted staff in a row. */
 function block(
-  { kind, blocks }: CardLine,
+  { kind, blocks }: LevelRow,
   { y, height, classes, fill }: { y: number; height: number; classes: number; fill: Fill },
 ): string {
   if (blocks.length === 0) {

@@ -6,15 +6,14 @@ import type { CreekChart, TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
 import { chartPage } from '../page/renderPage.js';
 import { plainText } from '../text/plainText.js';
-import { isUsable } from '../text/gaugesBestFirst.js';
-import type { UnitsChoice } from '../text/inUnits.js';
+import { isUsableGrade } from '../../judge/grade.js';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
 import { judgeAndCompare, judgeQuickly } from './judgeInStages.js';
 import type { FolderOptions } from './openCreek.js';
-import { plotlySource } from './plotlySource.js';
 
 /** Options of `chartFolder`, as of the command. */
 export interface ChartFolderOptions extends FolderOptions {
@@ -52,10 +51,9 @@ export async function chartFolder(
     beforeFit: (readable) => refuseUnwritable(out, readable),
   });
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
-  const plotly = plotlySource();
   const issues = notUsedIssues(input, options);
   const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
-    writeOutputs({ chart, ...judged, page: chartPage(chart, { plotly, ...judged }), issues }, out, { units });
+    writeOutputs({ chart, ...judged, page: chartPage(chart, judged), issues }, out, { units });
   const first = await judgeQuickly(fitted, stages);
   const whole = stages.depth === 'full';
   if (whole) await write(first.chart);
@@ -64,7 +62,7 @@ export async function chartFolder(
     ...(whole && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
   });
   const files = await write(chart, { trust, gauges });
-  const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsable(gauge.trust.grade)));
+  const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsableGrade(gauge.trust.grade)));
   return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, gauges, files };
 }
 

@@ -1,6 +1,6 @@
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekInput } from '../../read/types.js';
-import { isUsable } from '../text/gaugesBestFirst.js';
+import { isUsableGrade } from '../../judge/grade.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
 import { gaugesInStages, judgeQuickly } from './judgeInStages.js';
@@ -24,6 +24,6 @@ export async function gaugesFolder(folder: string, options: FolderOptions = {}):
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   const { chart } = await judgeQuickly(fitted, stages);
   const gauges = await gaugesInStages(fitted, chart, stages);
-  const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
+  const usable = chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
   return { kind: 'gauges', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, gauges };
 }

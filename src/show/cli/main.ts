@@ -2,8 +2,11 @@
 import { processIo } from './cliIo.js';
 import { runCli } from './runCli.js';
 
-// A reader that closes early (`sightstage chart … | head`) is no failure of ours.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
+// What a full disk or a reader that went away does not take is lost: whoever called must know.
+process.stdout.on('error', ({ code }: NodeJS.ErrnoException) => {
+  process.stderr.write(
+    `sightstage: standard output took no more (${code ?? 'unknown'}): what was printed is not whole\n`,
+  );
+  process.exit(4);
 });
 process.exitCode = await runCli(process.argv.slice(2), processIo());

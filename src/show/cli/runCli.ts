@@ -15,6 +15,7 @@ import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
 import { newCreekFolder } from './newCreekFolder.js';
+import { addNow } from './nowCommand.js';
 import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
@@ -89,6 +90,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }
 
@@ -120,14 +122,19 @@ function addCheck(program: Command, io: CliIo, end: (exitCode: number) => void):
     .command('check')
     .description('list every problem of a creek folder at once')
     .argument('<folder>', 'creek folder')
+    .option('--all', 'each problem by itself; without, those of one cause are told together')
     .addOption(json())
     .addOption(debug())
     .addHelpText('after', '\nExample:\n  $ sightstage check larch-creek\n\nExit code 1 if any problem is fatal.')
-    .action((folder: string, flags: { json?: boolean }) => {
+    .action((folder: string, flags: { json?: boolean; all?: boolean }) => {
       const input = loadCreekFolder(existingFolder(folder));
       const report = checkReport(input);
       end(report.fatal > 0 ? EXIT.badInput : EXIT.fine);
-      io.out(flags.json ? stableJson(report) : checkText(input, { colour: wantsColour(io), width: io.columns }));
+      io.out(
+        flags.json
+          ? stableJson(report)
+          : checkText(input, { colour: wantsColour(io), width: io.columns, all: flags.all === true }),
+      );
     });
 }
 

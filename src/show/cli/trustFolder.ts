@@ -1,6 +1,6 @@
 import type { TrustFile } from '../../chart/types.js';
 import type { CreekInput } from '../../read/types.js';
-import { isUsable } from '../text/gaugesBestFirst.js';
+import { isUsableGrade } from '../../judge/grade.js';
 import { EXIT } from './exitCodes.js';
 import { fitFolder } from './fitFolder.js';
 import { judgeInStages, judgeQuickly } from './judgeInStages.js';
@@ -22,6 +22,6 @@ export async function trustFolder(folder: string, options: FolderOptions = {}): 
   const { input, fitted, stages } = await fitFolder(folder, options);
   if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
   const { trust } = await judgeInStages(fitted, await judgeQuickly(fitted, stages), stages);
-  const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsable(grade)));
+  const usable = trust.runs.some((run) => run.gauges.some(({ grade }) => isUsableGrade(grade)));
   return { kind: 'trust', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, trust };
 }

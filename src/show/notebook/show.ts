@@ -60,11 +60,7 @@ function plainLine(line: string): string {
 
 /** A card as it is printed: a picture already. It goes as HTML too, since converters take the drawing out of a bare SVG that they do not trust. */
 function cardBundle(card: Card): MimeBundle {
-  const lines = card.lines.map(({ label, cells }) =>
-    [label, ...cells.map(({ strong, rest }) => [strong, rest].filter((text) => text !== '').join(' '))]
-      .filter((text) => text !== '')
-      .join('  '),
-  );
+  const lines = card.rows.map(({ label, value, text }) => `${label}  ${value === '' ? '' : `${value}  `}${text}`);
   const { creek, run, gauge, grade, howToRead, remarks, cautions } = card;
   const text = [`${creek}: ${run}, by ${gauge}: ${grade}`, howToRead, ...remarks, ...lines, ...cautions];
   const { svg } = cardSvg(card);

@@ -1,98 +1,221 @@
 import { createHash } from 'node:crypto';
+import { inflow } from '../../align/effectiveSeries.js';
+import { answerReading, calculatorOf, readingFrom, type Calculator } from '../../chart/calculator.js';
+import type { GaugeScale } from '../../chart/figures/gaugeScale.js';
+import { NARROW_PX, WIDE_PX, type PlotlyObject } from '../../chart/figures/figure.js';
 import { oddsAt } from '../../chart/figures/oddsAt.js';
+import { pageDocuments, scaleOf } from '../../tell/pageDocuments.js';
+import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { CreekGauges } from '../../chart/gauges/types.js';
-import type { CreekChart, RunChart } from '../../chart/types.js';
+import type { CreekChart, GaugeChart, RunChart } from '../../chart/types.js';
 import type { CreekTrust } from '../../judge/judgement.js';
+import { day, numberWriters, rounded } from '../../series/format.js';
+import { convertUnit, unitLabel } from '../../series/units.js';
+import { answersOf } from '../../tell/answersOf.js';
+import type { Document, FigureBlock } from '../../tell/document.js';
+import { levelOf } from '../../tell/levelOf.js';
+import type { RunAnswer } from '../../tell/runAnswer.js';
 import { jsonForScript } from '../escape.js';
-import { dayText, plural, provenanceLines } from '../text/trustTexts.js';
-import { fold, looksHtml } from './details.js';
-import { gaugeSection } from './gaugeSection.js';
-import { choicePart, printedChoice } from './gauges/choicePart.js';
-import { wholeGauges } from './gauges/gaugesContent.js';
-import { otherPart } from './gauges/otherPart.js';
+import { evidenceText } from '../../tell/answerTexts.js';
+import { answerHtml, levelsHtml } from './answerHtml.js';
+import { blocksHtml, figureHtml } from './blocks.js';
+import { askedFor, calculatorHtml } from './calculatorHtml.js';
 import { html, type Html } from './html.js';
-import { unpackTrace } from './packTraces.js';
-import { pageData } from './pageData.js';
-import { THRIFT, thriftyContent, wholeContent, type RunContent } from './pageFigures.js';
 import { pageStyles } from './pageStyles.js';
-import { panelsOf, type Panel } from './panel.js';
 import { parseReading } from './parseReading.js';
-import { startPage } from './startPage.js';
-import { swatch, symbolDefs } from './swatch.js';
+import { startPage, type PageCalculator } from './startPage.js';
+import { symbolDefs } from './swatch.js';
 
-/** Bytes that the whole file may have: it is sent by phone where the net is thin. */
-export const PAGE_LIMIT_BYTES = 3_000_000;
-
-/**
- * The level chart of a creek as one self-contained HTML file: works offline, on a phone and on paper, and asks nothing of any
- * network (a content security policy in the page forbids it). Every text from the creek's folder is escaped.
- *
- * Where everything would make more than 3 MB, the records, then the figures, then the tables of the lesser gauges are left out,
- * and at last those gauges themselves; what is left out is said.
- *
- * @param chart the whole result.
- * @param options.plotly source of the plot library (a minified bundle that sets the global `Plotly`).
- * @param options.trust how far to trust each run against each gauge; without it the page has the grade and its checks only.
- * @param options.gauges which gauge to read for each run, and what loggers and staffs tell; without it the page has the gauges' own charts only.
- * @throws RangeError when the plot library cannot stand inside a script element.
- * @example writeFileSync('chart.html', chartPage(chart, { plotly: plotlySource() }))
- */
-export function chartPage(
-  chart: CreekChart,
-  { plotly, trust, gauges }: { plotly: string; trust?: CreekTrust; gauges?: CreekGauges },
-): string {
-  if (/<\/script|<!--/i.test(plotly))
-    throw new RangeError('chartPage: the plot library holds </script or <!--, which would end its script element');
-  const runs = chart.runs.map((run, i) => wholeRun(chart, run, { runIndex: i, trust, gauges }));
-  let page = '';
-  for (const thrift of THRIFT) {
-    const kept = runs.map((run) => thriftyContent(run, thrift));
-    page = wholePage(chart, { runs: kept, plotly });
-    if (Buffer.byteLength(page) < PAGE_LIMIT_BYTES) break;
-  }
-  return page;
+/** What a page is made of; the chart alone is enough. */
+export interface PageParts {
+  /** How far to trust each run against each gauge. */
+  readonly trust?: CreekTrust | undefined;
+  /** Which gauge to read for each run, and what loggers and staffs tell. */
+  readonly gauges?: CreekGauges | undefined;
 }
 
-function wholeRun(
-  chart: CreekChart,
-  run: RunChart,
-  { runIndex, trust, gauges }: { runIndex: number; trust: CreekTrust | undefined; gauges: CreekGauges | undefined },
-): RunContent {
-  const own = gauges?.runs.find((one) => one.id === run.id);
-  const panels = panelsOf(chart, run, { runIndex, trust, gauges: own });
-  const { timeZone } = chart.creek;
+/**
+ * The level chart of a creek as one self-contained HTML file: works offline, on a phone and on paper, and asks nothing of any network (a content
+ * security policy in the page forbids it). First the answer of every run with its calculator, then, folded, the documents behind it.
+ *
+ * @example writeFileSync('chart.html', chartPage(chart, { trust, gauges }))
+ */
+export function chartPage(chart: CreekChart, { trust, gauges }: PageParts = {}): string {
+  const sizes = chart.runs.map((run) => run.classes.length);
+  const calculators = new Map<string, PageCalculator>();
+  const answers = answersOf({ chart, trust });
+  const runs = answers.map((answer, i) => runHtml(answer, { chart, calculators, first: i === 0 }));
+  const documents = pageDocuments({ chart, trust, gauges });
+  const behind = documents.map((document) => documentHtml(document, { chart, calculators }));
+  return wholePage(chart.creek.name, {
+    styles: pageStyles(sizes),
+    data: jsonForScript(Object.fromEntries(calculators)),
+    body: html`${symbolDefs(sizes)}<a class="skip" href="#levels">Skip to the levels</a>
+      ${heed(chart.cautions)} ${head(chart, answers)}
+      <main id="levels">
+        ${runs}
+        <div class="behind">${behind}</div>
+      </main>`,
+  });
+}
+
+interface Making {
+  readonly chart: CreekChart;
+  /** By id; the page's script gets them. */
+  readonly calculators: Map<string, PageCalculator>;
+}
+
+/** The caution that stays in sight, its other sentences one tap away. */
+function heed([first, ...others]: readonly string[]): Html {
+  return html`<aside class="heed" aria-label="Caution">
+    <details>
+      <summary>${first} <span>More</span></summary>
+      <ul>
+        ${others.map((caution) => html`<li>${caution}</li>`)}
+      </ul>
+    </details>
+  </aside>`;
+}
+
+function head({ creek }: CreekChart, answers: readonly RunAnswer[]): Html {
+  const last = Math.max(...answers.map(({ lastVisitMs }) => lastVisitMs ?? -Infinity));
+  return html`<header class="top">
+    <h1>${creek.name}</h1>
+    <p class="label">Levels from what people saw. Last visit ${day(last, creek.timeZone)}.</p>
+    ${
+      answers.length > 1 &&
+      html`<nav aria-label="Runs">
+        <ul class="runs">
+          ${answers.map(({ run }) => html`<li><a href="#${runId(run)}">${run.name}</a></li>`)}
+        </ul>
+      </nav>`
+    }
+  </header>`;
+}
+
+function runId({ id }: { readonly id: string }): string {
+  return `run-${id}`;
+}
+
+/** One run on one screen: what to read and when, the calculator, all cautions before the first table, the levels, the odds. */
+function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: boolean }): Html {
+  const { chart } = making;
+  const id = runId(answer.run);
+  const cautions = html`<section class="cautions" aria-label="Before anyone goes">
+    <p>${chart.cautions[0]}</p>
+    <ul>
+      ${chart.cautions.slice(1).map((caution) => html`<li>${caution}</li>`)}
+    </ul>
+  </section>`;
+  const { card, levels, figure } = partsOf(answer, making);
+  return html`<section class="run" id="${id}" aria-labelledby="${id}-name">
+    <h2 id="${id}-name">${answer.run.name}</h2>
+    <div class="is-card">${card}</div>
+    ${first && cautions} ${levels && html`<div class="is-levels">${levels}</div>`}
+    ${figure && html`<div class="is-figure">${figureHtml(figure.block, figure)}</div>`}
+  </section>`;
+}
+
+/** The card of an answer, and its levels and figure where there is a level to give. */
+function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
+  const run = chart.runs.find(({ id }) => id === answer.run.id)!;
+  const gauge = run.gauges.find((one) => one.gauge.id === answer.reading?.gauge);
+  const level = gauge === undefined ? undefined : levelOf(gauge);
+  const [top, evidence] = [answerHtml(answer), html`<p class="note">${evidenceText(answer, chart.creek.timeZone)}</p>`];
+  if (answer.reading === null || gauge === undefined || level === undefined) return { card: html`${top} ${evidence}` };
+  const id = `c${calculators.size}`;
+  const scale = scaleOf(chart, gauge.gauge.id);
+  const calculator = calculatorOf(gauge, level);
+  calculators.set(id, pageCalculator(calculator, scale));
   return {
-    panels: panels.map(wholeContent),
-    ...(own === undefined ? {} : { gauges: wholeGauges({ id: `r${runIndex}`, run, gauges: own, panels, timeZone }) }),
+    card: html`${top} ${calculatorHtml(id, calculator, { label: `${gauge.gauge.name}: ${run.name}` })} ${evidence}`,
+    levels: levelsHtml(answer.reading),
+    figure: levelFigure(id, { chart, run, gauge, scale }),
   };
 }
 
-function wholePage(chart: CreekChart, { runs, plotly }: { runs: readonly RunContent[]; plotly: string }): string {
-  const data = jsonForScript(pageData(runs));
+function pageCalculator(calculator: Calculator, scale: GaugeScale): PageCalculator {
+  const { unit, otherUnit, parts } = calculator;
+  return {
+    ...calculator,
+    low80: short(calculator.low80),
+    high80: short(calculator.high80),
+    asked: askedFor(calculator).map(([name]) => name),
+    labels: [unitLabel(unit), unitLabel(otherUnit)],
+    otherPerOwn: convertUnit(1, unit, otherUnit),
+    partPerOther: parts.map((part) => convertUnit(1, part.otherUnit, part.unit)),
+    axis: { log: scale.kind === 'log', from: scale.from, to: scale.to },
+  };
+}
+
+/** Ends of intervals to a hundredth of a percent. */
+function short(rows: readonly (readonly number[])[]): readonly (readonly number[])[] {
+  return rows.map((row) => row.map((p) => rounded(p, 4)));
+}
+
+/** The odds over the gauge with the visits, and on it the mark of a typed reading. */
+function levelFigure(
+  id: string,
+  { chart, run, gauge, scale }: { chart: CreekChart; run: RunChart; gauge: GaugeChart; scale: GaugeScale },
+): { readonly block: FigureBlock; readonly over: Html; readonly below: Html; readonly prefix: string } | undefined {
+  const figure = oddsFigure(gauge, { scale, timeZone: chart.creek.timeZone, features: run.features });
+  if (figure === undefined) return undefined;
+  const mark = (name: string, layout: PlotlyObject, width: number) => {
+    const { l, r, t, b } = layout['margin'] as Readonly<Record<'l' | 'r' | 't' | 'b', number>>;
+    const height = Number(layout['height']);
+    const percent = (share: number) => rounded(100 * share, 2);
+    const place = html`hidden data-span="${percent(l / width)} ${percent(1 - r / width)}"
+    style="top:${percent(t / height)}%;bottom:${percent(b / height)}%"`;
+    return html`<div class="${name}"><i class="typed" ${place}></i><i class="pointed" ${place}></i></div>`;
+  };
+  return {
+    prefix: '',
+    block: { kind: 'figure', id: `odds-${id}`, figure, caption: ODDS },
+    over: html`<div data-mark="${id}" aria-hidden="true">
+      ${mark('wide', figure.layout, WIDE_PX)}${mark('narrow', { ...figure.layout, ...figure.narrow }, NARROW_PX)}
+    </div>`,
+    below: html`<p class="note cursor" data-cursor="${id}" aria-hidden="true">
+      Point at the bands for the odds there.
+    </p>`,
+  };
+}
+
+const ODDS =
+  'Bands: odds of each class. Below: the edges with 80 % (thick) and 95 % intervals; the visits, each in the row of its class. Hatched: nobody has been there.';
+
+/** A document behind its title. */
+function documentHtml({ subject, title, body }: Document, making: Making): Html {
+  const card = (answer: RunAnswer) => {
+    const { card: top, levels, figure } = partsOf(answer, making);
+    return html`${top} ${levels} ${figure && figureHtml(figure.block, figure)}`;
+  };
+  return html`<details id="${subject}">
+    <summary><h2>${title}</h2></summary>
+    ${blocksHtml(body, { card, under: 2, prefix: `${subject}-` })}
+  </details>`;
+}
+
+function wholePage(title: string, { styles, data, body }: { styles: string; data: string; body: Html }): string {
   const script = pageScript();
-  const sizes = chart.runs.map((run) => run.classes.length);
-  const body = html`${symbolDefs(sizes)}<a class="skip" href="#levels">Skip to the levels</a>
-    ${head(chart)}
-    <main id="levels">${runs.map((run, i) => runSection(chart, run, i))} ${source(chart)}</main>`;
-  // Styles come from the plot library at run time too, so inline ones must be allowed; scripts only by their hash.
-  const policy = `default-src 'none'; script-src ${hashOf(plotly)} ${hashOf(script)}; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`;
+  const hash = createHash('sha256').update(script, 'utf8').digest('base64');
+  const policy = `default-src 'none'; script-src 'sha256-${hash}'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`;
   return `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
 <meta name="format-detection" content="telephone=no">
 <link rel="icon" href="data:,">
-${html`<title>${chart.creek.name}: level chart</title>`.html}
-<style>${pageStyles(sizes)}</style>
+${html`<title>${title}: level chart</title>`.html}
+<style>${styles}</style>
 </head>
 <body>
 ${body.html}
 <script type="application/json" id="page-data">${data}</script>
-<script>${plotly}</script>
 <script>${script}</script>
 </body>
 </html>
@@ -101,123 +224,14 @@ ${body.html}
 
 /** The script of the page: functions of this program by their own source, called once. */
 function pageScript(): string {
-  const call = `(${startPage.toString()})(Plotly,JSON.parse(document.getElementById('page-data').textContent),{oddsAt:${oddsAt.toString()},wholePercents:${wholePercents.toString()},parseReading:${parseReading.toString()},unpackTrace:${unpackTrace.toString()}});`;
+  const helpers = { answerReading, inflow, oddsAt, parseReading, readingFrom, wholePercents };
+  const sources = [
+    ...Object.values(numberWriters).map(String),
+    `const helpers={figures,${Object.entries(helpers)
+      .map(([name, helper]) => `${name}:${String(helper)}`)
+      .join(',')}};`,
+  ];
+  const call = `(()=>{${sources.join('\n')}\n(${startPage.toString()})(JSON.parse(document.getElementById('page-data').textContent),helpers)})();`;
   // A loader that keeps function names wraps inner functions in a helper of its own, which the page has not got.
   return call.includes('__name(') ? `{const __name=(f)=>f;${call}}` : call;
-}
-
-function hashOf(script: string): string {
-  return `'sha256-${createHash('sha256').update(script, 'utf8').digest('base64')}'`;
-}
-
-function head(chart: CreekChart): Html {
-  const trusts = chart.runs
-    .flatMap((run) => run.gauges.map((gauge) => gauge.trust))
-    .filter((trust) => trust.evidence.visits > 0);
-  const most = Math.max(0, ...trusts.map((trust) => trust.evidence.visits));
-  const day = (timeMs: number) => dayText(timeMs, chart.creek.timeZone);
-  const span =
-    trusts.length === 0
-      ? ''
-      : `, ${day(Math.min(...trusts.map((trust) => trust.evidence.firstVisitMs ?? Infinity)))} to ${day(Math.max(...trusts.map((trust) => trust.evidence.lastVisitMs ?? -Infinity)))}`;
-  return html`<header class="top">
-    <p class="kicker">Level chart</p>
-    <h1>${chart.creek.name}</h1>
-    <p class="lede">
-      No gauge stands on this creek. This page says what official gauges elsewhere tell about it, learned from what
-      people saw (up to ${plural(most, 'visit')} a gauge${span}).
-    </p>
-    <section class="cautions" aria-labelledby="cautions">
-      <h2 id="cautions">Before anyone goes</h2>
-      <ul>
-        ${chart.cautions.map((caution) => html`<li>${caution}</li>`)}
-      </ul>
-    </section>
-    ${
-      chart.runs.length > 1 &&
-      html`<nav aria-label="Runs">
-        <ul class="runs">
-          ${chart.runs.map((run, i) => html`<li><a href="#run${i}">${run.name}</a></li>`)}
-        </ul>
-      </nav>`
-    }
-  </header>`;
-}
-
-function runSection(chart: CreekChart, { panels, gauges }: RunContent, index: number): Html {
-  const run = chart.runs[index]!;
-  const K = run.classes.length;
-  const looks = looksHtml(run);
-  const sections = panels.map((content) => gaugeSection(content, chart.cautions));
-  return html`<section class="run" id="run${index}" aria-labelledby="run${index}-name">
-    <h2 id="run${index}-name">${run.name}</h2>
-    <p class="scale">
-      Levels, lowest first: ${run.classes.map((word, k) => html`<span class="chip">${swatch(k, K)} ${word}</span> `)}
-    </p>
-    ${
-      run.verdictFrom !== undefined &&
-      html`<p class="note">Nobody gives verdicts here: the levels are translated from ${featureName(chart, index)}.</p>`
-    }
-    ${gauges && choicePart(gauges, chart.cautions)}
-    ${panels.length === 0 && html`<p class="refusal">No gauge could be read for this run.</p>`}
-    ${
-      panels.length > 1
-        ? html`<div class="tabs" data-tabs>
-            <p class="label" id="run${index}-gauges">
-              Gauges, the ${panels[0]!.panel.chosen && panels[0]!.panel.usable ? 'chosen one' : 'best'} first
-            </p>
-            <ul class="tablist" aria-labelledby="run${index}-gauges">
-              ${panels.map(
-                ({ panel }) =>
-                  html`<li>
-                    <a href="#${panel.id}"
-                      >${panel.gauge.gauge.name}
-                      <small
-                        >${panel.usable ? '' : 'not for use: '}${panel.gauge.trust.grade}${place(panel)}${
-                          panel.chosen && panel.usable && ', the one to read'
-                        }</small
-                      ></a
-                    >
-                  </li>`,
-              )}
-            </ul>
-            ${sections}
-          </div>`
-        : sections
-    }
-    ${run.gauges.length > panels.length && html`<p class="note">${plural(run.gauges.length - panels.length, 'more gauge')} left out to keep the page small; see chart.json.</p>`}
-    ${gauges && printedChoice(gauges, chart.cautions)} ${gauges && otherPart(gauges, chart.cautions)}
-    ${looks !== undefined && fold('What the features look like', looks)}
-  </section>`;
-}
-
-function place({ gauge }: Panel): string {
-  const { parameter, distanceKm } = gauge.gauge;
-  return `, ${parameter}${distanceKm === undefined ? '' : `, ${distanceKm} km away`}`;
-}
-
-function featureName(chart: CreekChart, index: number): string {
-  const run = chart.runs[index]!;
-  return run.features.find((feature) => feature.id === run.verdictFrom)?.name ?? run.verdictFrom ?? '';
-}
-
-/** Where all this comes from, so that it can be made again and doubted. */
-function source(chart: CreekChart): Html {
-  const unused =
-    chart.notUsed.length === 0
-      ? html`<p>Every row was used.</p>`
-      : html`<ul>
-            ${chart.notUsed.map(({ code, rows }) => html`<li>${plural(rows, 'row')}: ${code}</li>`)}
-          </ul>
-          <p>Each row with its reason: not-used.csv.</p>`;
-  return html`<section class="source">
-    <h2>Where this comes from</h2>
-    ${fold(
-      'Files, options and version',
-      html`<ul class="files">
-        ${provenanceLines(chart).map((line) => html`<li>${line}</li>`)}
-      </ul>`,
-    )}
-    ${fold('Rows that were not used', unused)}
-  </section>`;
 }

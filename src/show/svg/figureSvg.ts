@@ -29,7 +29,7 @@ export function figureSvg(
   const area = plotArea({ data: figure.data, layout }, { width });
   const prefix = within ?? `f${shortHash(figure.title + figure.alt + JSON.stringify(figure.data).length)}`;
   const patterns = patternBook(prefix);
-  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix, tips: within !== undefined });
+  const traces = svgTraces(figure.data, area, { fill: patterns.fill, prefix, tips: within !== undefined && !narrow });
   const axes = [...area.axes].filter(([, axis]) => axis.spec['visible'] !== false);
   const parts = [
     `<rect${attributes({ width, height: area.height, fill: PAPER })}/>\n`,
@@ -86,7 +86,7 @@ function axisLines(id: string, axis: PlotAxis, area: PlotArea): string {
   );
   const labels = marks.map(({ px: place, text }) =>
     horizontal
-      ? svgLabel(text, { x: place, y: at + out * (TICK + 9) }, { size: 12 })
+      ? svgLabel(text, { x: onPaper(place, text, area), y: at + out * (TICK + 9) }, { size: 12 })
       : svgLabel(text, { x: at - TICK - 3, y: place }, { size: 12, anchor: 'end' }),
   );
   const path = line + (ticks > 0 ? strokes.join('') : '');
@@ -95,6 +95,12 @@ function axisLines(id: string, axis: PlotAxis, area: PlotArea): string {
     (labelled ? labels.join('') : '') +
     axisName(axis, { horizontal, at, out, labels: labelled ? marks.map(({ text }) => text) : [] })
   );
+}
+
+/** The middle of a label of the axis, moved as far as it needs to stay on the paper. */
+function onPaper(middle: number, text: string, { width }: PlotArea): number {
+  const half = textPx(text, 12) / 2 + 2;
+  return Math.min(width - half, Math.max(half, middle));
 }
 
 function axisName(

@@ -4,12 +4,10 @@ import { cardsOf } from '../../../src/show/card/cardContent.js';
 import { cardHtml } from '../../../src/show/card/cardHtml.js';
 import { cardSvg } from '../../../src/show/card/cardSvg.js';
 import { levelsCsv } from '../../../src/show/card/levelsCsv.js';
-import type { RunGauges } from '../../../src/chart/gauges/types.js';
 import type { CreekChart, GaugeChart } from '../../../src/chart/types.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { escapeHtml } from '../../../src/show/escape.js';
 import { fixtureChart } from '../fixtureChart.js';
-import { fixtureGauges, type FixtureChoice } from '../fixtureGauges.js';
 import { handChart } from '../text/handChart.js';
 
 const chart = fixtureChart();
@@ -36,86 +34,45 @@ describe('the cards of a chart', () => {
     expect(cardsOf(fixtureChart({ grade: 'too thin' })).map(({ gauge }) => gauge)).toEqual(['Garn Brook at the mill']);
   });
 
-  it('say the staff in both units, the way of reading, the evidence with its dates, and what it was made from', () => {
+  it('say the levels in both units, the instruction, the evidence with its dates, and what it was made from', () => {
     const [card] = cardsOf(handChart());
-    expect(card!.units).toEqual(['ft³/s', 'm³/s']);
-    expect(card!.lines.map(({ kind }) => kind).filter((kind) => kind === 'class').length).toBe(5);
-    expect(card!.lines.map(({ label }) => label)).toContain('low / good');
-    expect(card!.notes[0]).toBe('62 visits in 21 floods, 2031-03-02 to 2032-11-14.');
-    expect(card!.notes.at(-1)).toMatch(/^Last visit 2032-11-14: /);
+    const rows = card!.rows.filter(({ kind }) => kind === 'class');
+    expect(rows.map(({ label }) => label)).toEqual(['too high', 'high', 'good', 'low', 'too low']);
+    // The edges of good as the hand-made chart has them, in either unit.
+    expect([rows[2]!.value, rows[2]!.text]).toEqual(['180 to 310 ft³/s', '5.1 to 8.7 m³/s']);
+    expect(card!.rows.filter(({ kind }) => kind === 'edge')).toHaveLength(4);
+    expect(card!.remarks[0]).toMatch(/^good: 180 to 310 ft³\/s \(5\.1 to 8\.7 m³\/s\); /);
+    expect(card!.notes[0]).toMatch(/^62 visits in 21 floods, the last on 2032-11-14\. Not seen above /);
     expect(card!.made).toBe('sightstage 0.1.0, seed 1; visits.csv abababab');
     expect(card!.cautions).toEqual(CAUTIONS);
   });
 
-  it('name the other way of reading only where it differs', () => {
-    expect(cards[0]!.simple[0]).toBe(chart.runs[0]!.gauges[0]!.level!.howToRead);
-    expect(cards[0]!.simple[1]).toContain('too low\u00a0/ low: ');
-    const alike = withGauges(chart, (gauge) =>
-      gauge.level === undefined || gauge.level === undefined
-        ? gauge
-        : { ...gauge, oneReading: { ...gauge.level, howToRead: gauge.level.howToRead } },
-    );
-    expect(cardsOf(alike)[0]!.simple).toEqual([]);
-  });
-
-  it('say once how a derived gauge is made up, in a line of its own, for both ways of reading', () => {
+  it('say how a derived gauge is made up, in every row of the sheet too: a row is copied alone', () => {
     const recipe = 'No station shows this flow: take the flow of Weir minus that of Fork 2 hours earlier.';
     const derived = withGauges(chart, (gauge) => ({
       ...gauge,
-      gauge: { ...gauge.gauge, madeOf: recipe },
-      ...(gauge.level && {
-        effective: { ...gauge.level, howToRead: `${gauge.level.howToRead} ${recipe}` },
-      }),
-      ...(gauge.level && {
-        oneReading: { ...gauge.level, howToRead: `${gauge.level.howToRead} ${recipe}` },
-      }),
+      ...(gauge.level && { level: { ...gauge.level, howToRead: `${gauge.level.howToRead} ${recipe}` } }),
     }));
     const [card] = cardsOf(derived);
-    expect(card!.remarks).toEqual([recipe]);
-    expect(card!.howToRead).toBe(cards[0]!.howToRead);
-    expect(card!.simple[0]).toBe(cards[0]!.simple[0]);
     for (const words of [wordsOf(cardHtml([card!])), wordsOf(cardSvg(card!).svg)])
       expect(words.split('No station shows').length - 1).toBe(1);
-    // The sheet says it in every row: a row is copied alone.
     const rows = levelsCsv(derived).split('\r\n');
     expect(rows.filter((row) => row.includes('Garn Brook')).every((row) => row.includes(recipe))).toBe(true);
   });
 
-  it('say which gauge is the one to read, where they were compared', () => {
-    const last = (chosen: FixtureChoice) => cardsOf(chart, fixtureGauges({ chosen })).map(({ notes }) => notes.at(-1));
-    expect(last('single')).toEqual([
-      'Compared on the same floods, this is the gauge to read.',
-      'Compared on the same floods, the one to read is Ombrel River at Low Bridge: see the chart.',
-    ]);
-    expect(last('combined')[0]).toBe(
-      'Compared on the same floods, the one to read is mean of Ombrel River at Low Bridge and Garn Brook at the mill: see the chart. Grades are of single gauges; this mean has none.',
-    );
-    const changed = (chosen: FixtureChoice, change: Partial<RunGauges>) => {
-      const gauges = fixtureGauges({ chosen });
-      return cardsOf(chart, { ...gauges, runs: gauges.runs.map((run) => ({ ...run, ...change })) }).map(({ notes }) =>
-        notes.at(-1),
-      );
-    };
-    const chosenCaution = 'But its own chart is not for use (too thin): take no level from it.';
-    const { ranking } = fixtureGauges().runs[0]!;
-    const elsewhere = { ...ranking!, choice: { ...ranking!.choice, id: 'dam', name: 'Dam' } };
-    expect(changed('single', { ranking: elsewhere, chosenCaution })[0]).toBe(
-      `Compared on the same floods, the choice is Dam. ${chosenCaution}`,
-    );
-    const combined = { ...fixtureGauges().runs[0]!.combined!, aloneUsable: false, caution: 'Not for going.' };
-    expect(changed('combined', { combined })[0]).toBe(
-      'Compared on the same floods, the choice is mean of Ombrel River at Low Bridge and Garn Brook at the mill. Not for going.',
-    );
-    expect(last('none')[1]).toBe('Compared on the same floods, none of the gauges is to be relied on.');
+  it('name the gauge to read on the card of another one', () => {
+    const last = cards.map(({ notes }) => notes.at(-1));
+    expect(last[0]).not.toContain('gauge to read');
+    expect(last[1]).toBe('The gauge to read for this run is Ombrel River at Low Bridge.');
   });
 
   it('say a lead and a fit that did not converge', () => {
     const late = withGauges(chart, (gauge) =>
       gauge.level === undefined
         ? gauge
-        : { ...gauge, effective: { ...gauge.level, leadHours: 4, status: 'separated', statusSentence: 'Apart.' } },
+        : { ...gauge, level: { ...gauge.level, leadHours: 4, status: 'separated', statusSentence: 'Apart.' } },
     );
-    expect(cardsOf(late)[0]!.remarks).toEqual(['For deciding 4 hours before being on the water.', 'Apart.']);
+    expect(cardsOf(late)[0]!.remarks.slice(1)).toEqual(['For deciding 4 hours before being on the water.', 'Apart.']);
   });
 });
 
@@ -125,10 +82,10 @@ describe('the page and the drawing of a card', () => {
 
   it('both carry every caution, the reading, the edges, the grade and the dates', () => {
     const card = cards[0]!;
-    const edges = card.lines.flatMap(({ cells }) => cells.map(({ strong }) => strong)).filter((text) => text !== '');
-    expect(edges.length).toBe(8);
+    const ends = card.rows.map(({ value }) => value).filter((text) => text !== '');
+    expect(ends.length).toBe(5);
     for (const words of [wordsOf(page), wordsOf(drawing.svg)])
-      for (const text of [...CAUTIONS, card.howToRead, card.grade, card.notes[0]!, card.made, ...edges])
+      for (const text of [...CAUTIONS, card.howToRead, card.grade, card.notes[0]!, card.made, ...ends])
         expect(words).toContain(escapeHtml(text));
   });
 
@@ -143,15 +100,15 @@ describe('the page and the drawing of a card', () => {
   it('is the same bytes twice, with numbers only, and as tall as its texts need', () => {
     expect(cardSvg(cards[0]!)).toEqual(drawing);
     expect(drawing.svg).not.toMatch(/NaN|undefined|Infinity/);
-    const nine = cardsOf(
+    const many = cardsOf(
       fixtureChart({
-        classes: ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i'],
-        cuts: [100, 140, 190, 250, 330, 430, 550, 700],
+        classes: Array.from({ length: 16 }, (_, k) => `class ${k}`),
+        cuts: Array.from({ length: 15 }, (_, k) => 100 * 1.14 ** k),
       }),
     );
-    // Five classes keep the shape of the sheet, a little smaller; nine would be too small to read and grow taller.
+    // Five classes keep the shape of the sheet, a little smaller; sixteen would be too small to read and grow taller.
     expect(drawing.height).toBe(794);
-    const tall = cardSvg(nine[0]!);
+    const tall = cardSvg(many[0]!);
     expect(tall.height).toBeGreaterThan(1.25 * 794);
     for (const { svg, height } of [drawing, tall]) {
       const [, left, wide, high] = /viewBox="(\S+) 0 (\S+) (\S+)"/.exec(svg)!.map(Number);
@@ -185,7 +142,7 @@ describe('levels.csv', () => {
   const sheet = (text: string, delimiter: string): Record<string, string>[] =>
     parse(text, { bom: true, columns: true, delimiter, relaxColumnCount: true });
 
-  it('opens as UTF-8: a byte order mark, CR LF, one row a level, way and unit, days as ISO, cautions below', () => {
+  it('opens as UTF-8: a byte order mark, CR LF, one row a level and unit, days as ISO, cautions below', () => {
     const text = levelsCsv(handChart());
     expect(text.startsWith('\ufeffRun,Gauge,Grade,')).toBe(true);
     expect(text.replaceAll('\r\n', '')).not.toMatch(/[\r\n]/);

@@ -22,7 +22,6 @@ import { creekSlug } from '../../../src/show/write/creekSlug.js';
 import { startBrowser, whyNoBrowser } from '../../browser/chromium.js';
 import { runCaught } from '../cli/fakeIo.js';
 import { fixtureChart } from '../fixtureChart.js';
-import { fixtureGauges } from '../fixtureGauges.js';
 
 const noBrowser = whyNoBrowser();
 if (noBrowser !== undefined) {
@@ -112,31 +111,6 @@ describe('sightstage card', () => {
     for (const [name, text] of before.filter(([name]) => name !== 'chart.json'))
       expect(readFileSync(join(folder, name!), 'utf8')).toBe(text);
     expect(readdirSync(folder).filter((name) => /pdf|^\./.test(name))).toEqual([]);
-  });
-
-  it('reads gauges.json beside the chart, and refuses one of another chart', async () => {
-    const folder = chartIn(join(place, 'made'));
-    const beside = (text: string) => writeFileSync(join(folder, 'gauges.json'), text);
-    beside(JSON.stringify(fixtureGauges({ chosen: 'single' })));
-    const { cards } = await cardFolder(folder, { pictures: false });
-    expect(cards[0]!.notes.at(-1)).toBe('Compared on the same floods, this is the gauge to read.');
-    const other = fixtureGauges();
-    const { runs: _runs, ...bare } = other;
-    expect(_runs.length).toBe(2);
-    const strange = [
-      { ...other, provenance: { ...other.provenance, seed: 8 } },
-      bare,
-      { ...other, runs: [null] },
-      null,
-    ];
-    for (const text of ['{', ...strange.map((one) => JSON.stringify(one))]) {
-      beside(text);
-      const run = await runCaught(['card', folder, '--no-pictures']);
-      expect([run.exitCode, run.out]).toEqual([2, '']);
-      expect(run.err).toContain(
-        'gauges.json does not belong to the chart beside it; make both again with: sightstage chart',
-      );
-    }
   });
 
   it('finds the chart of a creek folder, and refuses one that is older than the files', async () => {

@@ -1,0 +1,140 @@
+import type { GaugeRecord } from '../../series/gaugeRecord.js';
+import { oddsAt } from '../figures/oddsAt.js';
+import type { LevelChart } from '../types.js';
+import { FEWEST_LIKE, likeMoments, type LikeMoment } from './likeMoments.js';
+import { readingSeries, type ReadingSeries } from './readingSeries.js';
+
+const HOUR = 3_600_000;
+
+/** A reading older than this many hours tells of another day. */
+export const STALE_HOURS = 24;
+
+/** What the newest readings say of the creek at the time of arrival. */
+export interface OddsNow {
+  readonly kind: 'odds-now';
+  readonly classes: readonly string[];
+  readonly arrivalMs: number;
+  /** The newest reading, in the gauge's unit, and when it was taken; null where the record has none. */
+  readonly newest: { readonly timeMs: number; readonly value: number } | null;
+  /** When the reading that the chart asks for is taken. */
+  readonly askedMs: number;
+  /** The chart's own reading then, gauge unit, with an 80 % interval where the gauge had to be carried forward; null where nothing can be said. */
+  readonly reading: { readonly value: number; readonly i80: readonly [number, number] } | null;
+  /** Hours by which the newest reading was carried forward, by past moments like it; 0: it is the reading asked for. */
+  readonly carriedHours: number;
+  /** How many past moments like this one carried it. */
+  readonly like: number;
+  /** Change of ln reading over the last three hours: above 0 it rises. Null where unknown. */
+  readonly change: number | null;
+  /** Odds of each class at arrival, lowest first; they sum to 1 - notSeen. Null where nothing can be said. */
+  readonly odds: readonly number[] | null;
+  /** The part of the odds' 80 % intervals that comes from the chart. */
+  readonly low80: readonly number[] | null;
+  readonly high80: readonly number[] | null;
+  /** Share of the readings thought possible that no visit has met, below and above. */
+  readonly notSeen: { readonly below: number; readonly above: number };
+  /** Why nothing is said, or null. */
+  readonly why: 'no-reading' | 'stale' | 'not-seen' | 'nothing-like-it' | null;
+}
+
+/**
+ * Odds of each class at the time of arrival from the newest readings of a gauge.
+ *
+ * The chart asks for the reading `lagHours` before arrival. Where that moment has not come yet, the newest reading is carried forward as past moments
+ * like it went on (`likeMoments`), and the odds are averaged over them.
+ *
+ * @param level the chart. @param record the gauge's record; its last reading is the newest. @param options.arrivalMs UTC ms.
+ * @param options.leave past moments to be passed over.
+ * @returns always an answer; `why` says why there are no odds. Readings outside what visits have met add to `notSeen` and to no class.
+ * @throws RangeError for an arrival that is no time.
+ * @example oddsNow(chart.level, record, { arrivalMs: Date.parse('2024-05-04T10:00Z') })
+ */
+export function oddsNow(
+  level: LevelChart,
+  record: GaugeRecord,
+  { arrivalMs, leave }: { arrivalMs: number; leave?: (timeMs: number) => boolean },
+): OddsNow {
+  if (!Number.isFinite(arrivalMs)) throw new RangeError(`oddsNow: arrivalMs must be a time, got ${arrivalMs}`);
+  const { lagHours, storageHours } = level.reading;
+  const series = readingSeries(record, storageHours);
+  const askedMs = arrivalMs - lagHours * HOUR;
+  const nowMs = newestBefore(series, askedMs);
+  const answer = { ...NOTHING, classes: level.odds.classes, arrivalMs, askedMs };
+  if (nowMs === null) return { ...answer, why: 'no-reading' };
+  const plain = readingSeries(record, 0);
+  const change = series.at(nowMs) - series.at(nowMs - 3 * HOUR);
+  const carriedHours = (askedMs - nowMs) / HOUR;
+  const known = {
+    ...answer,
+    newest: { timeMs: nowMs, value: plain.offset + Math.exp(plain.at(nowMs)) },
+    change: change === change ? change : null,
+    carriedHours,
+  };
+  if (carriedHours > STALE_HOURS) return { ...known, why: 'stale' };
+  const like = carriedHours > 0 ? likeMoments(series, { nowMs, ...(leave && { leave }) }) : [];
+  const xs = carriedHours > 0 ? carried(series, { nowMs, hours: carriedHours, like }) : [series.at(nowMs)];
+  if (carriedHours > 0 && xs.length < FEWEST_LIKE) return { ...known, like: xs.length, why: 'nothing-like-it' };
+  return { ...known, like: carriedHours > 0 ? xs.length : 0, ...meanOdds(level, xs, series.offset) };
+}
+
+const NOTHING = {
+  kind: 'odds-now' as const,
+  newest: null,
+  reading: null,
+  carriedHours: 0,
+  like: 0,
+  change: null,
+  odds: null,
+  low80: null,
+  high80: null,
+  notSeen: { below: 0, above: 0 },
+};
+
+/** The time asked for where it has a reading, else that of the last reading before it. */
+function newestBefore({ timesMs, x, at }: ReadingSeries, askedMs: number): number | null {
+  const asked = at(askedMs);
+  if (asked === asked) return askedMs;
+  for (let i = timesMs.length - 1; i >= 0; i--) if (timesMs[i] <= askedMs && x[i] === x[i]) return timesMs[i];
+  return null;
+}
+
+/** x after some hours, as each of the like moments went on; those that run into a gap are left out. */
+export function carried(
+  { at }: ReadingSeries,
+  { nowMs, hours, like }: { nowMs: number; hours: number; like: readonly LikeMoment[] },
+): readonly number[] {
+  const x0 = at(nowMs);
+  return like
+    .map(({ timeMs, x }) => x0 + at(timeMs + hours * HOUR) - x)
+    .filter((x) => x === x)
+    .sort((a, b) => a - b);
+}
+
+/** Odds averaged over readings thought equally likely (ascending ln values). */
+export function meanOdds(
+  { odds, seen }: LevelChart,
+  xs: readonly number[],
+  offset: number,
+): Pick<OddsNow, 'reading' | 'odds' | 'low80' | 'high80' | 'notSeen' | 'why'> {
+  const sums = [odds.probability, odds.low80, odds.high80].map(() => new Array<number>(odds.classes.length).fill(0));
+  let below = 0;
+  let above = 0;
+  for (const x of xs) {
+    const value = offset + Math.exp(x);
+    // A hair of slack: the lowest and highest visit are seen.
+    if (value < seen.from * (1 - 1e-9)) below += 1 / xs.length;
+    else if (value > seen.to * (1 + 1e-9)) above += 1 / xs.length;
+    else
+      [odds.probability, odds.low80, odds.high80].forEach((rows, r) =>
+        oddsAt({ gaugeValues: odds.gaugeValues, probability: rows }, value)!.forEach(
+          (p, k) => (sums[r][k] += p / xs.length),
+        ),
+      );
+  }
+  const at = (share: number) => offset + Math.exp(xs[Math.round(share * (xs.length - 1))]);
+  const reading = { value: at(0.5), i80: [at(0.1), at(0.9)] as const };
+  const [mean, low80, high80] = sums;
+  return below + above > 1 - 1e-9
+    ? { reading, odds: null, low80: null, high80: null, notSeen: { below, above }, why: 'not-seen' }
+    : { reading, odds: mean, low80, high80, notSeen: { below, above }, why: null };
+}

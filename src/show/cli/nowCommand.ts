@@ -1,0 +1,53 @@
+import type { Command, Option } from 'commander';
+import { terminalText } from '../text/terminalText.js';
+import { stableJson } from '../write/stableJson.js';
+import { wantsColour, type CliIo } from './cliIo.js';
+import { existingFolder } from './existingFolder.js';
+import { EXIT, EXIT_HELP } from './exitCodes.js';
+import { collect } from './parseOptions.js';
+
+interface NowFlags {
+  readonly out: string;
+  readonly arrive?: string;
+  readonly reading?: readonly string[];
+  readonly run?: readonly string[];
+  readonly json?: boolean;
+}
+
+/** Adds the command for the day itself: what the newest readings say. */
+export function addNow(
+  program: Command,
+  io: CliIo,
+  { end, options }: { end: (exitCode: number) => void; options: readonly Option[] },
+): void {
+  const command = program
+    .command('now')
+    .description('is it on: what the newest readings say, by the chart made last; fits and writes nothing')
+    .argument('<folder>', 'creek folder')
+    .option('--arrive <time>', "when you are there, by the creek's clock, such as 2031-05-04T10:00 (default: now)")
+    .option('--reading <gauge=value>', 'a reading by hand, with @time if it is not of now (may be repeated)', collect)
+    .option('--run <id>', 'only this run (may be repeated)', collect)
+    .option('--out <folder>', 'where the chart was written', 'out')
+    .addHelpText(
+      'after',
+      `\nExample:\n  $ sightstage now larch-creek --arrive 2031-05-04T10:00 --reading weir=5.2\n\n${EXIT_HELP}`,
+    )
+    .action(async (folder: string, flags: NowFlags) => end(await now(folder, flags, io)));
+  for (const option of options) command.addOption(option);
+}
+
+async function now(folder: string, { arrive, reading, run, out, json }: NowFlags, io: CliIo): Promise<number> {
+  const { nowFolder } = await import('./nowFolder.js');
+  const { nowDocument } = await import('../../tell/nowDocument.js');
+  const presentMs = Date.now();
+  const found = nowFolder(existingFolder(folder), {
+    out,
+    presentMs,
+    ...(arrive !== undefined && { arrive }),
+    ...(reading && { readings: reading }),
+    ...(run && { runs: run }),
+  });
+  if (json) io.out(stableJson(found));
+  else io.out(terminalText(nowDocument(found, found), { colour: wantsColour(io), width: io.columns }));
+  return found.runs.some((one) => one.now?.odds) ? EXIT.fine : EXIT.nothingUsable;
+}
