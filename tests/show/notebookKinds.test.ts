@@ -225,8 +225,8 @@ describe('show in a kernel', () => {
     show(lagFigure(gauge));
     const library = sent.filter(({ metadata }) => metadata['sightstage'] === 'plot-library');
     expect(library.length).toBe(1);
-    expect(sent.indexOf(library[0]!)).toBe(2);
-    const figures = sent.slice(3);
+    expect(sent.indexOf(library[0]!)).toBe(1);
+    const figures = sent.slice(2);
     expect(figures.length).toBe(5);
     for (const { data } of figures) {
       expect(Object.keys(data).sort()).toEqual([
