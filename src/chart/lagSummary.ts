@@ -1,7 +1,7 @@
+import { plain } from '../series/format.js';
 import type { LevelFit } from '../fit/types.js';
 import { gridEstimate, type Estimate } from '../kernel/estimate.js';
 import type { HoursPosterior, LagSummary } from './types.js';
-import { plain } from '../series/format.js';
 
 /**
  * The posterior of the lag over the grid (storages summed out), with its sign in words.
@@ -52,11 +52,11 @@ export function lagSentence({ median, i80: [from, to] }: Pick<Estimate, 'median'
   const open = from < 0 && to > 0;
   if (together && (!open || -from === to)) {
     const who = open ? 'neither' : `the ${leader(far)}`;
-    return `${head} (80 % sure: ${who} leads by ${open ? '' : 'no '}more than ${h(far)}).`;
+    return `${head} (80 % interval: ${who} leads by ${open ? '' : 'no '}more than ${h(far)}).`;
   }
   if (open)
-    return `${head}, but who leads is open (80 % sure: between the creek leading by ${h(from)} and the gauge leading by ${h(to)}).`;
-  return `${head} (80 % sure: between ${h(near)} and ${h(far)}).`;
+    return `${head}, but who leads is open (80 % interval: from the creek leading by ${h(from)} to the gauge leading by ${h(to)}).`;
+  return `${head} (80 % interval: ${h(near)} to ${h(far)}).`;
 }
 
 function leader(lagHours: number): string {

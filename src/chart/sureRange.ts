@@ -1,8 +1,8 @@
+import { inUnit, odds } from '../series/format.js';
 import type { GaugeUnit } from '../series/units.js';
 import { width80 } from '../kernel/estimate.js';
 import { roundedInOther, roundSafer, type Rounded } from '../judge/roundSafer.js';
 import type { Edge, OddsTable, SureRange } from './types.js';
-import { inUnit, odds } from '../series/format.js';
 
 /** Odds from which a class counts as sure. */
 export const SURE_ODDS = 0.8;

@@ -116,7 +116,7 @@ export interface HoursPosterior extends Estimate {
 }
 
 export interface LagSummary extends HoursPosterior {
-  /** e.g. `The gauge leads by 3 h (80 % sure: between 1 h and 5 h).` */
+  /** e.g. `The gauge leads by 3 h (80 % interval: 1 h to 5 h).` */
   readonly sentence: string;
 }
 

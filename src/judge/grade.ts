@@ -1,7 +1,6 @@
-import { skillSentence, trustRules } from './trustRules.js';
-import type { GradeInput, TrustRule } from './trustRules.js';
-import type { Grade, TrustCheck } from './types.js';
 import { share } from '../series/format.js';
+import { skillSentence, trustRules, type GradeInput } from './trustRules.js';
+import type { Grade, TrustCheck } from './types.js';
 
 /** Lowest first. */
 export const GRADES: readonly Grade[] = ['too thin', 'no usable relation', 'rough guide', 'fair guide', 'good guide'];
@@ -28,41 +27,34 @@ export interface GradeOfRelation {
  *   but for the lag's worth, which then is not asked.
  */
 export function gradeRelation(input: GradeInput): GradeOfRelation {
-  const rules = trustRules(input);
-  const failed = rules.filter((rule) => !passes(rule));
   const rank = (grade: Grade) => GRADES.indexOf(grade);
-  const grade = failed.reduce<Grade>((worst, r) => (rank(r.cap) < rank(worst) ? r.cap : worst), 'good guide');
-  const binding = [...new Set(failed.filter((r) => r.cap === grade).map((r) => r.fails))];
-  const reasons =
-    grade === 'too thin' ? binding : [...(input.skill === null ? [] : [skillSentence(input.skill)]), ...binding];
-  if (input.unmatchedShare > 0)
-    reasons.push(`${share(input.unmatchedShare)} of the verdicts have no reading and were scored as guesses.`);
+  const rules = trustRules(input).map(({ asks, ...rule }) => {
+    const [statistic, operator, threshold, unit] = asks;
+    const pass = statistic !== null && PASSES[operator](statistic, threshold);
+    return { ...rule, statistic, operator, threshold, unit, pass };
+  });
+  const failed = rules.filter(({ pass }) => !pass);
+  const grade = failed.reduce<Grade>((worst, { cap }) => (rank(cap) < rank(worst) ? cap : worst), 'good guide');
+  const binding = [...new Set(failed.filter(({ cap }) => cap === grade).map(({ fails }) => fails))];
+  const skill = grade === 'too thin' || input.skill === null ? [] : [skillSentence(input.skill)];
+  const silent =
+    input.unmatchedShare > 0
+      ? [`${share(input.unmatchedShare)} of the verdicts have no reading and were scored as guesses.`]
+      : [];
+  const reasons = [...skill, ...binding, ...silent];
   return {
     grade,
     reasons: reasons.length > 0 ? reasons : ['Every check is passed.'],
-    checks: rules.map((rule) => ({
-      check: rule.check,
-      statistic: rule.statistic,
-      operator: rule.operator,
-      threshold: rule.threshold,
-      unit: rule.unit,
-      pass: passes(rule),
-      essential: rank(rule.cap) <= rank('rough guide'),
-      comment: rule.comment,
+    checks: rules.map(({ cap, fails: _fails, ...check }) => ({
+      ...check,
+      essential: rank(cap) <= rank('rough guide'),
     })),
   };
 }
 
-function passes({ statistic, operator, threshold }: Pick<TrustRule, 'statistic' | 'operator' | 'threshold'>): boolean {
-  if (statistic === null) return false;
-  switch (operator) {
-    case '>=':
-      return statistic >= threshold;
-    case '<=':
-      return statistic <= threshold;
-    case '>':
-      return statistic > threshold;
-    case '<':
-      return statistic < threshold;
-  }
-}
+const PASSES: Readonly<Record<TrustCheck['operator'], (statistic: number, threshold: number) => boolean>> = {
+  '>=': (statistic, threshold) => statistic >= threshold,
+  '<=': (statistic, threshold) => statistic <= threshold,
+  '>': (statistic, threshold) => statistic > threshold,
+  '<': (statistic, threshold) => statistic < threshold,
+};

@@ -17,7 +17,7 @@ import { chosenWay, type WayOfReading, type WaysOfReading } from './waysOfReadin
  * @param aligned the visits that the ways were fitted to.
  * @param options.record the gauge's record: then the gauge must know more than its own season, and the sign of the lag is looked at; without it
  *   neither is asked. `anyLag`: the fit with lags of both signs, for the latter.
- * @param options.statusSentence said first where nothing could be fitted.
+ * @param options.personMove largest move of an edge without one person, where fits told it. @param options.statusSentence said first where nothing could be fitted.
  */
 export function gradeWays(
   aligned: Aligned,
@@ -25,7 +25,13 @@ export function gradeWays(
     ways,
     statusSentence,
     beyond,
-  }: { ways: WaysOfReading; statusSentence?: string | undefined; beyond?: Beyond | undefined },
+    personMove,
+  }: {
+    personMove?: number | undefined;
+    ways: WaysOfReading;
+    statusSentence?: string | undefined;
+    beyond?: Beyond | undefined;
+  },
 ): GradeOfRelation {
   const chosen = chosenWay(ways);
   const { grade, reasons, checks } = gradeRelation({
@@ -35,6 +41,7 @@ export function gradeWays(
     unmatchedShare: chosen?.left.unmatchedShare ?? 0,
     lagWorth: chosen === null ? NaN : lagWorthInClasses(chosen.fit, aligned),
     againstSeason: chosen === null || beyond === undefined ? undefined : seasonSkill(chosen, { aligned, ...beyond }),
+    personMove,
     lagSign: beyond?.anyLag === undefined ? undefined : lagSignOf(beyond.anyLag, beyond),
   });
   return {

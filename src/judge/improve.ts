@@ -21,7 +21,7 @@ export function improveSentences({
   const advice = checks.filter(({ pass }) => !pass).flatMap((check) => adviceFor(check, { grade, classes, evidence }));
   const look = nextLook?.looks.slice(0, 1).map(({ sentence }) => sentence) ?? [];
   const usable = GRADES.indexOf(grade) >= GRADES.indexOf('rough guide');
-  // Below a rough guide the log itself is the matter; where a look sharpens an edge of a gauge that is no use, nobody is helped.
+  // Below a rough guide the log itself is the matter; where a look sharpens an edge of a useless gauge, nobody is helped.
   const ordered =
     grade === 'no usable relation'
       ? advice
@@ -33,16 +33,16 @@ export function improveSentences({
 
 /** What a failed check asks for; nothing where no visit would mend it, or where what is missing says it already. */
 function adviceFor(
-  { check, statistic, threshold }: TrustCheck,
+  { id, statistic, threshold }: TrustCheck,
   { grade, classes, evidence }: { grade: Grade; classes: readonly string[]; evidence: Judgement['evidence'] },
 ): readonly string[] {
   const lacking = Math.ceil(threshold - (statistic ?? 0));
   if (grade === 'no usable relation')
-    return check.startsWith('skill against')
+    return id.startsWith('skill-')
       ? ['Try another gauge, or a sum or difference of two: more visits will not make this one know the creek.']
       : [];
-  switch (check) {
-    case 'visits with a verdict':
+  switch (id) {
+    case 'verdicts':
       return [`Log ${lacking} more ${lacking === 1 ? 'visit' : 'visits'} with a verdict; ${threshold} are the least.`];
     case 'floods':
       return [
@@ -50,17 +50,17 @@ function adviceFor(
       ];
     case 'span':
       return ['Go on logging through another spell of weather.'];
-    case 'span for a fair guide':
+    case 'span-fair':
       return ['Go on logging into another season.'];
-    case 'verdicts outside the commonest class':
+    case 'contrast':
       return [contrastAdvice(classes, evidence)];
-    case 'what the open lag is worth':
+    case 'lag-worth':
       return ['Log exact times, most of all while the water rises or falls fast: they pin the lag.'];
-    case 'visits with a verdict for a good guide':
+    case 'verdicts-good':
       return [
         `Log ${lacking} more ${lacking === 1 ? 'visit' : 'visits'} with a verdict: a good guide asks for ${THRESHOLDS.verdictsGood}.`,
       ];
-    case 'floods for a good guide':
+    case 'floods-good':
       return [
         `Log ${lacking} more ${lacking === 1 ? 'flood' : 'floods'}: a good guide asks for ${THRESHOLDS.floodsGood}.`,
       ];

@@ -66,6 +66,7 @@ export function judgeRelation(
     ways,
     statusSentence: fits.effective.statusSentence,
     beyond: { record, anyLag: fits['any-lag'], seed },
+    personMove: largestPersonMove(refits),
   });
   const base = {
     kind: 'judgement' as const,
@@ -111,6 +112,12 @@ export function judgeRelation(
     sensitivity: refits?.sensitivity ?? null,
   };
   return { ...base, improve: improveSentences(base) };
+}
+
+/** Largest move of an edge without one person; undefined where no fit told it. */
+function largestPersonMove(refits: RelationRefits | undefined): number | undefined {
+  const moves = refits?.without.map(({ largestMove }) => largestMove) ?? [];
+  return moves.length < 2 ? undefined : Math.max(...moves);
 }
 
 /** Left-out odds of the gauge as it stands: from the refits where they have them, else by a fit at the lead's own lag. */

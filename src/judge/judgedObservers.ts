@@ -1,10 +1,10 @@
+import { counted } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { VERDICT } from '../series/visits.js';
 import { observerAgreement } from './agreement.js';
 import type { JudgedObservers } from './judgement.js';
-import { counted } from '../series/format.js';
 
 /** A lean is called one from this probability on: the 80 % interval lies on one side of 0. */
 const LEANS = 0.9;
@@ -103,12 +103,12 @@ function biasSentence(
     const least = perClass > 0 ? 0.1 : 1;
     return value < least ? `under ${least}` : value.toFixed(perClass > 0 ? 1 : 0);
   };
-  const range = (a: number, b: number) => `80 % sure: ${size(a)} to ${size(b)}`;
+  const range = (a: number, b: number) => `80 % interval: ${size(a)} to ${size(b)}`;
   if (above >= LEANS)
     return `${observer} reads higher than the others: about ${size(biasMedian)}${unit} (${range(from, to)}).`;
   if (above <= 1 - LEANS)
     return `${observer} reads lower than the others: about ${size(biasMedian)}${unit} (${range(to, from)}).`;
-  return `${observer} reads like the others, as far as the log can tell (80 % sure: ${size(from)}${unit} lower to ${size(to)} higher).`;
+  return `${observer} reads like the others, as far as the log can tell (80 % interval: ${size(from)}${unit} lower to ${size(to)} higher).`;
 }
 
 /** How many observers there are to compare, in a sentence; for the analyst's part. */

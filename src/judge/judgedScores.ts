@@ -1,8 +1,9 @@
+import { finiteOrNull } from '../kernel/estimate.js';
+import { share, shareWithI80 } from '../series/format.js';
 import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
 import { splitSeed } from '../kernel/random.js';
 import { confusionOf, type Confusion } from './confusion.js';
 import { floodRatios, floodSlots, sumByFlood } from './floodRatios.js';
-import { finiteOrNull } from '../kernel/estimate.js';
 import type { LeftOut } from './leaveFloodOut.js';
 import { logScoreOf } from './logScore.js';
 import type { JudgedScores, Way, WayScore } from './judgement.js';
@@ -10,7 +11,6 @@ import { reliabilityOf, type Reliability } from './reliability.js';
 import { sharpnessOf } from './sharpness.js';
 import { floodScores, skillOf } from './skill.js';
 import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
-import { share, shareWithI80 } from '../series/format.js';
 
 /** How visits are grouped into floods, for people. */
 export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
@@ -100,11 +100,11 @@ function methodSentence({ worstParetoK, undependableShare }: LeftOut, method: Ju
   const k = Number.isFinite(worstParetoK)
     ? `the worst k̂ is ${worstParetoK.toFixed(2)}`
     : 'one flood alone steers the fit';
-  const rest =
+  const rough =
     undependableShare > 0
       ? `${share(undependableShare)} of the verdicts lie in floods above 0.7, where such weights are not dependable`
       : 'below 0.7 such weights are dependable';
-  return `Floods were left out by weighting the draws of one fit, not by fitting anew: ${k}; ${rest}.`;
+  return `Floods were left out by weighting the draws of one fit, not by fitting anew: ${k}; ${rough}.`;
 }
 
 function reliabilitySentence({ gap, gapIfRight, gapTail }: Reliability): string {

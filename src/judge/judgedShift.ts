@@ -1,11 +1,11 @@
+import { counted } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import { localDate, type ZoneClock } from '../series/time.js';
 import type { JudgedShift } from './judgement.js';
 import { SHIFT_FOUND, type ShiftFinding } from './shift.js';
-import { counted } from '../series/format.js';
 
-/** From here on a change is worth a word, though not found. */
-const POSSIBLE = 0.5;
+/** Between this and `SHIFT_FOUND` the log leaves it open. */
+const OPEN_FROM = 0.2;
 
 /**
  * Did the relation move for good? The finding of `shiftOf` as plain data, with a sentence.
@@ -78,9 +78,9 @@ function shiftSentence({ status, probability, found, step }: ShiftFinding, clock
     sizeWords(step.size);
   if (found)
     return `The relation most likely moved (${odds}) ${what}. ${counted(step.visitsBefore, 'visit')} before, ${step.visitsAfter} after; the chart mixes both.`;
-  if (probability >= POSSIBLE)
-    return `A lasting change is possible but not found (${odds}; ${Math.round(SHIFT_FOUND * 100)} % are asked for), most likely ${what}.`;
-  return `No lasting change was found (${odds}). A poor gauge hides changes, so not found is not the same as not there.`;
+  if (probability >= OPEN_FROM)
+    return `The log can't tell yet whether the relation moved (${odds}; ${Math.round(SHIFT_FOUND * 100)} % would be a finding). If it did, then most likely ${what}. Verdicts on new floods would tell: so far ${counted(step.visitsAfter, 'visit')} came after that date.`;
+  return `No lasting change was found (${odds}), but a poor gauge can hide one.`;
 }
 
 /** What the size of a step means; without a direction where its interval has none. */
@@ -88,7 +88,7 @@ function sizeWords({ median, i80: [low, high] }: { median: number; i80: readonly
   const percent = (ln: number) => `${Math.abs(Math.round(Math.expm1(ln) * 100))} %`;
   const way = (ln: number) => (ln > 0 ? 'more' : 'less');
   const head = `${median > 0 ? 'higher' : 'lower'} at the same reading, as if the gauge read ${percent(median)} ${way(median)} than it does`;
-  if (low < 0 && high > 0) return `${head} (80 % sure: between ${percent(low)} less and ${percent(high)} more)`;
+  if (low < 0 && high > 0) return `${head} (80 % interval: ${percent(low)} less to ${percent(high)} more)`;
   const [near, far] = median > 0 ? [low, high] : [high, low];
-  return `${head} (80 % sure: ${percent(near)} to ${percent(far)})`;
+  return `${head} (80 % interval: ${percent(near)} to ${percent(far)})`;
 }

@@ -1,9 +1,9 @@
+import { counted } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import type { JudgedSuspects } from './judgement.js';
 import { suspectsOf } from './suspects.js';
-import { counted } from '../series/format.js';
 
 /** Explanations below this are not worth a line. */
 const LEAST_WORTH = 0.01;

@@ -132,7 +132,11 @@ export type JudgedCost = RuleCost;
 
 /** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
-  readonly points: readonly ({ readonly leadHours: number } & Readonly<Record<ReadingWay, Measured>>)[];
+  readonly points: readonly ({
+    readonly leadHours: number;
+    /** What the chart's way loses in skill against deciding at the first lead, on the same floods; left away there. */
+    readonly loss?: Measured;
+  } & Readonly<Record<ReadingWay, Measured>>)[];
   readonly sentence: string;
 }
 

@@ -1,9 +1,9 @@
+import { MONTHS, counted, listed, share } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import { VERDICT } from '../series/visits.js';
 import type { Evidence, LoggedEvidence } from './evidence.js';
 import { goodClasses } from './goodClasses.js';
 import { THRESHOLDS } from './thresholds.js';
-import { MONTHS, counted, listed, share } from '../series/format.js';
 
 /** A month counts as one to be out in when at least this share of its readings lies in the good range: about one day in five. */
 export const OFTEN_GOOD = 0.2;

@@ -1,7 +1,7 @@
+import { inUnit, odds, plain } from '../series/format.js';
 import type { GaugeUnit } from '../series/units.js';
 import type { JudgedNextLook } from './judgement.js';
 import { roundSafer } from './roundSafer.js';
-import { inUnit, odds, plain } from '../series/format.js';
 
 /** A look takes in the neighbouring values that are worth at least this share of the best one. */
 const WORTH_AS_MUCH = 0.85;

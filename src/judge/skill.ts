@@ -1,3 +1,4 @@
+import { finiteOrNull } from '../kernel/estimate.js';
 import { rankedProbabilityScore } from '../kernel/rps.js';
 import { normalCdf } from '../kernel/normal.js';
 import { createRandom } from '../kernel/random.js';
@@ -5,7 +6,6 @@ import { quantileSorted } from '../kernel/quantile.js';
 import { classFrequencies, seasonFrequencies } from './frequencies.js';
 import type { Measured } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
-import { finiteOrNull } from '../kernel/estimate.js';
 import type { Interval } from '../kernel/estimate.js';
 import type { Skill } from './types.js';
 

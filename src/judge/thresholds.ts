@@ -32,6 +32,8 @@ export const THRESHOLDS = Object.freeze({
   lagWorth: 0.5,
   /** With the sign open over more than one flood, a flood at the gauge may be paired with another one on the creek. */
   openLagFloods: 1,
+  /** One person’s leaving moves an edge out of its interval: then the interval says nothing of the creek. */
+  personMove: 1,
   /** The season window of the month base is 90 days; a shorter record can't tell gauge and season apart. */
   spanFairDays: 90,
   /** Two fifths of the guesswork gone: ρ = 0.8, two thirds of the variance. */

@@ -18,8 +18,35 @@ export interface Skill {
   readonly againstMonth: Measured;
 }
 
+export type CheckId =
+  | 'verdicts'
+  | 'floods'
+  | 'span'
+  | 'contrast'
+  | 'skill-frequencies-low'
+  | 'skill-month-low'
+  | 'skill-frequencies'
+  | 'skill-season-low'
+  | 'skill-season'
+  | 'edge-sides'
+  | 'edge-near'
+  | 'lag-worth'
+  | 'lag-sign'
+  | 'one-person'
+  | 'span-fair'
+  | 'undependable'
+  | 'skill-fair'
+  | 'skill-fair-low'
+  | 'skill-good'
+  | 'skill-good-low'
+  | 'verdicts-good'
+  | 'floods-good'
+  | 'unmatched';
+
 /** One check of the grade: what was found, what is asked for, and what failing it caps the grade at. */
 export interface TrustCheck {
+  /** What the check is known by; `edge-sides` and `edge-near` come once for each edge of the good range. */
+  readonly id: CheckId;
   readonly check: string;
   readonly statistic: number | null;
   readonly operator: '>=' | '<=' | '>' | '<';

@@ -55,7 +55,7 @@ export function verdictRankCorrelation(
   const vs = spearman(v, s);
   const xs = spearman(x, s);
   const withoutSeason = vs === vs && xs === xs ? (whole - vs * xs) / Math.sqrt((1 - vs * vs) * (1 - xs * xs)) : whole;
-  return Object.freeze({ verdicts: v.length, whole, withoutSeason });
+  return { verdicts: v.length, whole, withoutSeason };
 }
 
 /** Pearson's correlation of the mid-ranks; NaN with fewer than 3 pairs or without spread. */

@@ -6,7 +6,7 @@ import type { Figure } from '../../src/chart/figures/figure.js';
 import { gaugeScale } from '../../src/chart/figures/gaugeScale.js';
 import { hydrographFigure } from '../../src/chart/figures/hydrographFigure.js';
 import { intervalFigure } from '../../src/chart/figures/intervalFigure.js';
-import { lagFigure, storageFigure } from '../../src/chart/figures/lagFigure.js';
+import { lagFigure } from '../../src/chart/figures/lagFigure.js';
 import { leadCurveFigure } from '../../src/chart/figures/leadCurveFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { nextLookFigure } from '../../src/chart/figures/nextLookFigure.js';
@@ -188,6 +188,5 @@ export const FIGURE_CASES: readonly FigureCase[] = [
     ({ gauges }) => staffRatingFigure(gauges.staffs[0]!.gauges[0]!, { ...gauges.staffs[0]!, scale }),
     { gaugeAxis },
   ),
-  from('storageFigure', ({ gauge }) => storageFigure(gauge)),
   from('surfaceFigure', ({ gauge }) => surfaceFigure(gauge), { certain: 'it is the posterior itself, cell by cell' }),
 ];

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { baseLayout, type Figure, type PlotlyObject } from '../../src/chart/figures/figure.js';
 import { gaugeAxes, gaugeScale } from '../../src/chart/figures/gaugeScale.js';
 import { hydrographFigure } from '../../src/chart/figures/hydrographFigure.js';
-import { lagFigure, storageFigure } from '../../src/chart/figures/lagFigure.js';
+import { lagFigure } from '../../src/chart/figures/lagFigure.js';
 import { oddsFigure } from '../../src/chart/figures/oddsFigure.js';
 import { surfaceFigure } from '../../src/chart/figures/surfaceFigure.js';
 import type { GaugeChart, RunChart } from '../../src/chart/types.js';
@@ -45,7 +45,6 @@ function everyFigure({ run, gauge }: { run: RunChart; gauge: GaugeChart }): read
     oddsFigure(gauge, { scale, timeZone }),
     oddsFigure(gauge, { scale, timeZone }),
     lagFigure(gauge),
-    storageFigure(gauge),
     surfaceFigure(gauge),
     hydrographFigure(gauge, { scale, classes: run.classes, timeZone }),
   ].filter((figure): figure is Figure => figure !== undefined);
@@ -307,52 +306,32 @@ describe('gaugeScale', () => {
   });
 });
 
-describe('lagFigure and storageFigure', () => {
-  it('draw the whole posterior and write what each sign means on its side', () => {
-    const { gauge } = fixtureGauge();
-    for (const [figure, words] of [
-      [lagFigure(gauge)!, ['← creek leads', 'gauge leads →']],
-      [storageFigure(gauge)!, ['creek is slower →']],
-    ] as const) {
-      const bars = figure.data.find((trace) => trace.type === 'bar')!;
-      expectClose(
-        numbers(bars.y).reduce((sum, p) => sum + p, 0),
-        100,
-        { abs: 1e-2, why: 'a posterior, percent' },
-      );
-      const texts = notes(figure.layout).map((note) => note.text);
-      for (const word of words) expect(texts).toContain(word);
-    }
-    expect(lagFigure(gauge)!.alt).toBe(
+describe('lagFigure', () => {
+  const { gauge } = fixtureGauge();
+
+  it('draws the whole posterior and writes what each sign means on its side', () => {
+    const figure = lagFigure(gauge)!;
+    const bars = figure.data.find((trace) => trace.type === 'bar')!;
+    const sum = numbers(bars.y).reduce((total, p) => total + p, 0);
+    expectClose(sum, 100, { abs: 1e-2, why: 'a posterior, percent' });
+    const texts = notes(figure.layout).map((note) => note.text);
+    expect(texts).toEqual(expect.arrayContaining(['← creek leads', 'gauge leads →']));
+    expect(figure.alt).toBe(
       'Posterior of the lag between Ombrel River at Low Bridge and the creek: the gauge leads by 3 h (0.4 to 5.6). Median 3 h, 80 %: 0.44 to 5.6 h, 95 %: −0.92 to 6.9 h.',
     );
   });
 
-  it('show zero, the median and the 95 % interval', () => {
-    const { gauge } = fixtureGauge({ storageHours: 24 });
-    const [from, to] = axis(storageFigure(gauge)!.layout, 'xaxis').range;
+  it('shows zero, the median and the 95 % interval, wherever they lie', () => {
+    const late = { ...gauge.lag, median: 24, i80: [22, 26] as const, i95: [20, 29] as const };
+    const [from, to] = axis(lagFigure({ ...gauge, lag: late })!.layout, 'xaxis').range;
     expect(from).toBeLessThan(0);
-    expect(to).toBeGreaterThan(gauge.storage.i95[1]!);
+    expect(to).toBeGreaterThan(29);
   });
 
-  it('are nothing without a posterior', () => {
-    const { gauge } = fixtureGauge();
-    const bare = {
-      ...gauge,
-      lag: { ...gauge.lag, hours: [], probability: [] },
-      storage: { ...gauge.storage, hours: [], probability: [] },
-    };
-    expect(lagFigure(bare)).toBeUndefined();
-    expect(storageFigure(bare)).toBeUndefined();
-  });
-
-  it('draw a posterior of one point', () => {
-    const { gauge } = fixtureGauge();
-    const one = {
-      ...gauge,
-      storage: { hours: [0], probability: [1], median: 0, i80: [0, 0] as const, i95: [0, 0] as const },
-    };
-    const bars = storageFigure(one)!.data[0]!;
+  it('is nothing without a posterior, and draws one of a single point', () => {
+    expect(lagFigure({ ...gauge, lag: { ...gauge.lag, hours: [], probability: [] } })).toBeUndefined();
+    const one = { ...gauge.lag, hours: [0], probability: [1], median: 0, i80: [0, 0] as const, i95: [0, 0] as const };
+    const bars = lagFigure({ ...gauge, lag: one })!.data[0]!;
     expect(bars.width).toBe(1);
     expect(bars.x).toEqual([0]);
   });

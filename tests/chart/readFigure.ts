@@ -1,5 +1,5 @@
 import { charPx, FONT_PX, type Figure, type PlotlyObject } from '../../src/chart/figures/figure.js';
-import { valueText } from '../../src/chart/figures/valueText.js';
+import { figures } from '../../src/series/format.js';
 import * as palette from '../../src/chart/palette.js';
 
 /** What a test reads off a figure: axes, colours, marks, the numbers drawn and where its texts lie. */
@@ -86,8 +86,7 @@ export function numbersDrawn({ data, layout }: Figure): ReadonlySet<string> {
   const add = (value: number) => {
     for (const v of [value, 100 * value, 100 * Math.expm1(Math.min(5, value))]) {
       const size = Math.abs(v);
-      for (const text of [valueText(size), valueText(size, { digits: 2 }), size.toFixed(0), size.toFixed(2)])
-        found.add(text);
+      for (const text of [figures(size), figures(size, 2), size.toFixed(0), size.toFixed(2)]) found.add(text);
     }
   };
   for (const [, value] of walk([data, layout['annotations'], axesOf(layout).map(([, axis]) => axis.ticktext)], '')) {

@@ -80,21 +80,17 @@ describe('lagSummary', () => {
   });
 
   it.each([
-    [3, [1, 5], 'The gauge leads by 3 h (80 % sure: between 1 h and 5 h).'],
-    [-2, [-4, -1], 'The creek leads by 2 h (80 % sure: between 1 h and 4 h).'],
+    [3, [1, 5], 'The gauge leads by 3 h (80 % interval: 1 h to 5 h).'],
+    [-2, [-4, -1], 'The creek leads by 2 h (80 % interval: 1 h to 4 h).'],
     [
       1,
       [-2, 4],
-      'The gauge leads by 1 h, but who leads is open (80 % sure: between the creek leading by 2 h and the gauge leading by 4 h).',
+      'The gauge leads by 1 h, but who leads is open (80 % interval: from the creek leading by 2 h to the gauge leading by 4 h).',
     ],
-    [0, [0, 2], 'Gauge and creek move together (80 % sure: the gauge leads by no more than 2 h).'],
-    [0, [-2, 0], 'Gauge and creek move together (80 % sure: the creek leads by no more than 2 h).'],
-    [2.5, [2.5, 2.5], 'The gauge leads by 2.5 h (80 % sure, to the step of the search).'],
-    [
-      0,
-      [-1, 1],
-      'Gauge and creek move together, but who leads is open (80 % sure: between the creek leading by 1 h and the gauge leading by 1 h).',
-    ],
+    [0, [0, 2], 'Gauge and creek move together (80 % interval: the gauge leads by no more than 2 h).'],
+    [0, [-2, 0], 'Gauge and creek move together (80 % interval: the creek leads by no more than 2 h).'],
+    [2.5, [2.5, 2.5], 'The gauge leads by 2.5 h (80 % interval: 2.5 h to 2.5 h).'],
+    [0, [-1, 1], 'Gauge and creek move together (80 % interval: neither leads by more than 1 h).'],
     [2, [null, null], 'The gauge leads by 2 h.'],
     [NaN, [null, null], 'The lag is unknown.'],
   ] as const)('median %f', (median, i80, says) => {

@@ -44,7 +44,7 @@ describe('gradeRelation', () => {
     const { grade, reasons, checks } = gradeRelation(input);
     expect(grade).toBe('good guide');
     expect(reasons).toEqual([
-      'On floods it had not seen, the gauge took away 70 % of the guesswork (80 % sure: 60 % to 78 %); against the calendar 60 %.',
+      'On floods it had not seen, the gauge took away 70 % of the guesswork (80 % interval: 60 to 78 %); against the calendar 60 %.',
     ]);
     expect(checks.every((c) => c.pass)).toBe(true);
     expect(checks.filter((c) => c.essential).length).toBeGreaterThan(8);
@@ -76,6 +76,45 @@ describe('gradeRelation', () => {
     expect(result.checks.filter((c) => !c.pass).map((c) => c.essential)).toContain(true);
   });
 
+  it('an open sign of the lag over more than one flood fails, in words', () => {
+    const { grade, checks, reasons } = graded({ lagSign: { lag80: [-8, 8], floodHours: 7, openFloods: 16 / 7 } });
+    expect(grade).toBe('rough guide');
+    expect(checks.find(({ id }) => id === 'lag-sign')).toMatchObject({ operator: '<=', threshold: 1, pass: false });
+    expect(reasons).toContain(
+      'It is open whether the gauge leads or trails: the lag may be anything from -8 to 8 hours, and a flood lasts about 7. Log exact times on several floods.',
+    );
+    const asked = (more: Partial<GradeInput>) => graded(more).checks.filter(({ id }) => id.startsWith('lag-')).length;
+    expect([asked({ lagWorth: NaN }), asked({})]).toEqual([0, 1]);
+  });
+
+  it('asks what the gauge knows beyond the season only where that was worked out', () => {
+    const season = (more: Partial<GradeInput>) => graded(more).checks.filter(({ id }) => id.startsWith('skill-season'));
+    expect(season({})).toEqual([]);
+    const weak = { value: 0.04, i90: [-0.05, 0.12] } as const;
+    expect(season({ againstSeason: weak }).map((c) => [c.statistic, c.threshold])).toEqual([
+      [-0.05, 0],
+      [0.04, 0.1],
+    ]);
+    expect(graded({ againstSeason: weak })).toMatchObject({ grade: 'no usable relation' });
+    expect(graded({ againstSeason: weak }).reasons).toContain(
+      'Beyond what it usually reads at that time of the year, the gauge takes away 4 % of the guesswork, which rivers that share only the season reach by luck.',
+    );
+    const open = graded({ againstSeason: { value: 0.04, i90: [-0.05, 0.5] } });
+    expect([open.grade, open.reasons]).toEqual([
+      'too thin',
+      ['The log is too small to tell whether this gauge knows more than the season.'],
+    ]);
+  });
+
+  it('a chart that one person moves by more than its interval is at most a rough guide', () => {
+    expect(graded({ personMove: 1 }).grade).toBe('good guide');
+    const { grade, reasons } = graded({ personMove: 1.01 });
+    expect(grade).toBe('rough guide');
+    expect(reasons[1]).toBe(
+      'Leave one person’s sightings out, and an edge moves by more than its 80 % interval. Get others to log the same days.',
+    );
+  });
+
   it('each threshold is on the passing side at its own value', () => {
     const edge = { ...evidence, verdicts: 15, floods: 8, spanDays: 30, classCounts: [10, 5, 0, 0, 0] };
     expect(graded({ evidence: edge }).grade).not.toBe('too thin');
@@ -89,7 +128,7 @@ describe('gradeRelation', () => {
     const result = graded({ skill: seasons });
     expect(result.grade).toBe('no usable relation');
     expect(result.reasons).toEqual([
-      'On floods it had not seen, the gauge took away 20 % of the guesswork (80 % sure: 8 % to 30 %); against the calendar 2 %.',
+      'On floods it had not seen, the gauge took away 20 % of the guesswork (80 % interval: 8 to 30 %); against the calendar 2 %.',
       'On floods it had not seen, the gauge was not clearly better than the calendar: the two rivers share seasons, not floods.',
     ]);
   });
@@ -114,7 +153,7 @@ describe('gradeRelation', () => {
     const result = graded({ skill: worse });
     expect(result.grade).toBe('no usable relation');
     expect(result.reasons[0]).toBe(
-      'On floods it had not seen, the gauge did worse than guessing by how often each class was logged: -8 % (80 % sure: -28 % to 7 %); against the calendar -11 %.',
+      'On floods it had not seen, the gauge did worse than guessing by how often each class was logged: −8 % (80 % interval: −28 to 7 %); against the calendar −11 %.',
     );
     expect(result.reasons.slice(1)).toEqual([
       'On floods it had not seen, the gauge was not clearly better than knowing how often each class was logged.',

@@ -370,14 +370,14 @@ describe('observers', () => {
   it('who read high or low are said to, in shares of a class', () => {
     const [ann, bo] = rowsFor(Array.from({ length: 11 }, (_, i) => 0.25 + 0.01 * i));
     expect(ann).toMatchObject({ observer: 'Ann', sightings: 2, visits: 2, above: 1 });
-    expect(ann!.sentence).toBe('Ann reads higher than the others: about 0.3 of a class (80 % sure: 0.3 to 0.3).');
-    expect(bo!.sentence).toBe('Bo reads lower than the others: about 0.3 of a class (80 % sure: 0.3 to 0.3).');
+    expect(ann!.sentence).toBe('Ann reads higher than the others: about 0.3 of a class (80 % interval: 0.3 to 0.3).');
+    expect(bo!.sentence).toBe('Bo reads lower than the others: about 0.3 of a class (80 % interval: 0.3 to 0.3).');
   });
 
   it('who show no lean are said to show none, with what is possible', () => {
     const [ann] = rowsFor(Array.from({ length: 11 }, (_, i) => -0.5 + 0.1 * i));
     expect(ann!.sentence).toBe(
-      'Ann reads like the others, as far as the log can tell (80 % sure: 0.4 of a class lower to 0.4 higher).',
+      'Ann reads like the others, as far as the log can tell (80 % interval: 0.4 of a class lower to 0.4 higher).',
     );
     expect(rowsFor([0, 0])[0]!.sentence).toContain('under 0.1');
   });
@@ -422,7 +422,7 @@ describe('the shift in words', () => {
   it('says date, direction and size of a step that was found', () => {
     const { sentence, residuals } = judged(finding(0.97, Math.log(1.5), [Math.log(1.3), Math.log(1.7)]));
     expect(sentence).toBe(
-      'The relation most likely moved (probability 97 %) between 2031-01-03 and 2031-01-09: since then the creek stands higher at the same reading, as if the gauge read 50 % more than it does (80 % sure: 30 % to 70 %). 12 visits before, 8 after; the chart mixes both.',
+      'The relation most likely moved (probability 97 %) between 2031-01-03 and 2031-01-09: since then the creek stands higher at the same reading, as if the gauge read 50 % more than it does (80 % interval: 30 % to 70 %). 12 visits before, 8 after; the chart mixes both.',
     );
     expect(residuals).toEqual([{ visit: 'v0', timeMs: 0, residual: 0.1 }]);
   });
@@ -431,19 +431,21 @@ describe('the shift in words', () => {
     const { sentence } = judged(finding(0.9999, Math.log(0.8), [Math.log(0.7), Math.log(0.9)]));
     expect(sentence).toContain('(probability over 99 %)');
     expect(sentence).toContain(
-      'stands lower at the same reading, as if the gauge read 20 % less than it does (80 % sure: 10 % to 30 %)',
+      'stands lower at the same reading, as if the gauge read 20 % less than it does (80 % interval: 10 % to 30 %)',
     );
   });
 
-  it('says of a possible one that it is not found, without a direction that it has not', () => {
+  it('says of an open one that the log can not tell yet and what would, without a direction that it has not', () => {
     const { sentence } = judged(finding(0.6, Math.log(1.1), [Math.log(0.9), Math.log(1.2)]));
-    expect(sentence).toContain('A lasting change is possible but not found (probability 60 %; 90 % are asked for)');
-    expect(sentence).toContain('(80 % sure: between 10 % less and 20 % more).');
+    expect(sentence).toContain(
+      "The log can't tell yet whether the relation moved (probability 60 %; 90 % would be a finding)",
+    );
+    expect(sentence).toContain('(80 % interval: 10 % less to 20 % more). Verdicts on new floods would tell: so far ');
   });
 
   it('does not call not found not there', () => {
-    expect(judged(finding(0.2, 0.1, [0, 0.2])).sentence).toBe(
-      'No lasting change was found (probability 20 %). A poor gauge hides changes, so not found is not the same as not there.',
+    expect(judged(finding(0.1, 0.1, [0, 0.2])).sentence).toBe(
+      'No lasting change was found (probability 10 %), but a poor gauge can hide one.',
     );
     expect(judged(null)).toMatchObject({
       status: 'too-few',
@@ -466,7 +468,7 @@ describe('what would improve it', () => {
   });
 
   it('of a gauge without a relation is another gauge', () => {
-    const failed = { ...base.checks[4]!, check: 'skill against the month, low end of 80 %', pass: false };
+    const failed = { ...base.checks[4]!, id: 'skill-month-low' as const, pass: false };
     expect(improveSentences({ ...base, grade: 'no usable relation', checks: [failed] })).toEqual([
       'Try another gauge, or a sum or difference of two: more visits will not make this one know the creek.',
     ]);

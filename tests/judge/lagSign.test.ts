@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { floodHours } from '../../src/judge/floodHours.js';
-import { lagRules } from '../../src/judge/lagRules.js';
 import { lagSignOf } from '../../src/judge/lagSign.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { expectClose } from '../expectClose.js';
@@ -56,14 +55,5 @@ describe('lagSignOf', () => {
     const settled = lagSignOf(fitWith([0, 2, 2, 2, 8]), { record: floods(6) })!;
     expect(settled.openFloods).toBe(0);
     expect(lagSignOf(fitWith([]), { record: floods(6) })).toBeNull();
-  });
-
-  it('more than one flood fails, in words', () => {
-    const [rule] = lagRules({ lagWorth: NaN, lagSign: { lag80: [-8, 8], floodHours: 7, openFloods: 16 / 7 } });
-    expect([rule.operator, rule.threshold, rule.cap]).toEqual(['<=', 1, 'rough guide']);
-    expect(rule.fails).toBe(
-      'It is open whether the gauge leads or trails: the lag may be anything from -8 to 8 hours, and a flood lasts about 7. Log exact times on several floods.',
-    );
-    expect(lagRules({ lagWorth: NaN })).toEqual([]);
   });
 });

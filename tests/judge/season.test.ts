@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { usualReadings } from '../../src/judge/seasonReading.js';
 import { skillAgainstSeason } from '../../src/judge/skillAgainstSeason.js';
-import { seasonRules } from '../../src/judge/seasonRules.js';
 import { expectClose } from '../expectClose.js';
 import { seasonWorld } from '../../tools/simulateSeasons/seasonWorld.js';
 import { tallySeasons } from '../../tools/simulateSeasons/tallySeasons.js';
@@ -49,21 +48,6 @@ describe('skillAgainstSeason', () => {
     const itself = skillAgainstSeason({ fit, aligned: own }, { record: world.record, seed: 1 })!;
     expect(itself.i90[0]!).toBeGreaterThan(0.1);
     expect(skillAgainstSeason({ fit, aligned: own }, { record: world.record, seed: 1 })).toEqual(itself);
-  });
-});
-
-describe('seasonRules', () => {
-  it('no rows where not asked, two where asked, in words', () => {
-    const closed = { cap: 'no usable relation', open: false } as const;
-    expect(seasonRules(undefined, closed)).toEqual([]);
-    const [low, value] = seasonRules({ value: 0.04, i90: [-0.05, 0.12] }, closed);
-    expect([low.statistic, low.threshold, value.statistic, value.threshold]).toEqual([-0.05, 0, 0.04, 0.1]);
-    expect(low.fails).toBe(
-      'Beyond what it usually reads at that time of the year, the gauge takes away 4 % of the guesswork, which rivers that share only the season reach by luck.',
-    );
-    expect(seasonRules({ value: 0.04, i90: [-0.05, 0.3] }, { cap: 'too thin', open: true })[1].fails).toBe(
-      'The log is too small to tell whether this gauge knows more than the season.',
-    );
   });
 });
 

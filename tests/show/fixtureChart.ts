@@ -292,6 +292,7 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
         : null,
       checks: [
         {
+          id: 'floods',
           check: 'independent floods',
           statistic: 18,
           operator: '>=',
@@ -302,6 +303,7 @@ function gaugeChart(id: string, options: Required<FixtureOptions>): GaugeChart {
           comment: 'Visits of one flood are one piece of evidence.',
         },
         {
+          id: 'edge-near',
           check: 'visits near the lowest edge',
           statistic: 0,
           operator: '>=',

@@ -9,7 +9,6 @@ import {
   oddsFigure,
   rangeFigure,
   show,
-  storageFigure,
   surfaceFigure,
   table,
   type Figure,
@@ -31,7 +30,6 @@ const figures: readonly (readonly [string, Figure | undefined])[] = [
   ['confidence', confidenceFigure(gauge, { scale })],
   ['range', rangeFigure(chart, { gauge: gauge.gauge.id })],
   ['lag', lagFigure(gauge)],
-  ['storage', storageFigure(gauge)],
   ['surface', surfaceFigure(gauge)],
   ['record', hydrographFigure(gauge, { scale, classes: run.classes, timeZone })],
 ];

@@ -14,40 +14,14 @@ interface Posterior extends Estimate {
 }
 
 /**
- * Posterior of the lag over both signs, with what each sign means written on its side.
+ * Posterior of the lag over both signs, as bars with its median and intervals above them, and what each sign means on its side.
  * @returns undefined where there is no posterior (nothing was fitted).
  */
 export function lagFigure({ gauge, lag }: GaugeChart): Figure | undefined {
-  const about = `Posterior of the lag between ${gauge.name} and the creek: ${lag.sentence.replace(/\.$/, '')}.`;
-  const said = { title: `Lag of ${gauge.name}`, about, xTitle: 'lag, h' };
-  return posteriorFigure(lag, { ...said, negative: 'creek leads', positive: 'gauge leads' });
-}
-
-/**
- * Posterior of the storage, with what each sign means written on its side.
- * @returns undefined where there is no posterior.
- */
-export function storageFigure({ gauge, storage }: GaugeChart): Figure | undefined {
-  const about = `Posterior of the storage between ${gauge.name} and the creek.`;
-  const said = { title: `Storage between ${gauge.name} and the creek`, about, xTitle: 'storage, h' };
-  return posteriorFigure(storage, { ...said, negative: 'gauge is slower', positive: 'creek is slower' });
-}
-
-/** A posterior over hours, as bars with its median and intervals above them. */
-function posteriorFigure(
-  posterior: Posterior,
-  {
-    title,
-    about,
-    xTitle,
-    negative,
-    positive,
-  }: Readonly<Record<'title' | 'about' | 'xTitle' | 'negative' | 'positive', string>>,
-): Figure | undefined {
-  const { hours, probability, median, i80, i95 } = posterior;
+  const { hours, probability, median, i80, i95, sentence } = lag;
   if (hours.length === 0) return undefined;
   const highest = Math.max(1e-9, ...probability);
-  const within = shownHours(posterior);
+  const within = shownHours(lag);
   const height = inPercent(1.14 * highest);
   const two = (value: number) => figures(value, 2);
   const data = [
@@ -65,23 +39,25 @@ function posteriorFigure(
       text: [`median ${two(median)} h`],
     }),
   ];
-  const alt = `${about} Median ${two(median)} h, 80 %: ${range(i80, two)} h, 95 %: ${range(i95, two)} h.`;
-  return figureOf({ title, alt }, data, (narrow) => {
+  const alt =
+    `Posterior of the lag between ${gauge.name} and the creek: ${sentence.replace(/\.$/, '')}. ` +
+    `Median ${two(median)} h, 80 %: ${range(i80, two)} h, 95 %: ${range(i95, two)} h.`;
+  return figureOf({ title: `Lag of ${gauge.name}`, alt }, data, (narrow) => {
     const size = narrow ? 12 : 13;
     // A side with no room stays silent.
     return {
       height: HEIGHT,
       margin: MARGIN,
       bargap: 0,
-      xaxis: axisStyle({ range: within, title: axisTitle(xTitle), nticks: narrow ? 6 : 12, tickformat: 'd' }),
+      xaxis: axisStyle({ range: within, title: axisTitle('lag, h'), nticks: narrow ? 6 : 12, tickformat: 'd' }),
       yaxis: percentAxis(
         { from: 0, to: 1.26 * highest },
         { px: HEIGHT - MARGIN.t - MARGIN.b, title: 'probability, %', up: true },
       ),
       shapes: [ruleUp(0)],
       annotations: [
-        ...(within[0] < -2 ? [noteAbove(`← ${negative}`, 0, { size })] : []),
-        ...(within[1] > 2 ? [noteAbove(`${positive} →`, 1, { size })] : []),
+        ...(within[0] < -2 ? [noteAbove('← creek leads', 0, { size })] : []),
+        ...(within[1] > 2 ? [noteAbove('gauge leads →', 1, { size })] : []),
       ],
     };
   });

@@ -1,7 +1,5 @@
 import { Temporal } from 'temporal-polyfill';
 
-export { minute as localStamp } from '../../series/format.js';
-
 const DAY_MS = 86_400_000;
 
 /** Milliseconds by which the wall clock of an IANA zone is ahead of UTC at a moment. */

@@ -1,9 +1,9 @@
+import { finiteOrNull } from '../../kernel/estimate.js';
 import { loggerCcf } from '../../fit/logger/loggerCcf.js';
 import { loggerDoubt } from '../../fit/logger/loggerDoubt.js';
 import { loggerLevel } from '../../fit/logger/loggerLevel.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
-import { finiteOrNull } from '../../kernel/estimate.js';
 import type { LoggerGauge } from './types.js';
 
 /** Times of levels at most. */

@@ -1,8 +1,8 @@
+import { listed, odds } from '../../series/format.js';
 import { quantile } from '../../kernel/quantile.js';
 import type { Feature, Run } from '../../series/creek.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
 import type { StaffRating, StaffReport } from './types.js';
-import { listed, odds } from '../../series/format.js';
 
 /**
  * A staff (or any feature read as a number) against the words of the verdict.

@@ -1,10 +1,10 @@
+import { plain, roundedHours } from '../../series/format.js';
 import type { LoggerFit } from '../../fit/logger/types.js';
 import type { Relation } from '../fitCreek.js';
 import { endsOf, gridWithout } from '../gridWithout.js';
 import { lagSummary, storageSummary } from '../lagSummary.js';
 import type { Estimate, Interval } from '../types.js';
 import type { LoggerGauge } from './types.js';
-import { plain, roundedHours } from '../../series/format.js';
 
 /**
  * The visits' lag and storage without and with what the run's loggers say; the chart's are with. Where the visits alone and the logger alone exclude each other (their 95 %

@@ -1,61 +1,70 @@
+import { hoursInWords, share, shareWithI80 } from '../../series/format.js';
 import { splitSeed } from '../../kernel/random.js';
 import type { Measured } from '../floodRatios.js';
 import type { JudgedLeadCurve } from '../judgement.js';
 import { skillOf } from '../skill.js';
+import { THRESHOLDS } from '../thresholds.js';
+import { skillGain } from '../waysOfReading.js';
 import { gatherLeftOut } from './gatherLeftOut.js';
 import type { FloodResult, JudgeContext } from './types.js';
-import { hoursInWords } from '../../series/format.js';
 
-/** A loss of skill below this is not worth a word, as between the two ways of reading. */
-const WORTH_A_WORD = 0.03;
-
-const NONE: Measured = Object.freeze({ value: null, i80: Object.freeze([null, null] as const) });
+const NONE: Measured = { value: null, i80: [null, null] };
 
 /**
- * What deciding early costs: skill against the logged frequencies, floods left out by fits of their own, with only readings that exist so many hours before.
- * All leads and both ways are resampled with the same floods.
+ * What deciding early costs: skill against the logged frequencies, floods left out by fits of their own, with only readings that exist so many hours before, and
+ * what the chart's way loses against deciding at its own lead, on the same floods. All leads and both ways are resampled with the same floods.
  *
  * @returns null without any skill; one point, at the chart's own lead, where no later lead fits the grid of lags.
  */
 export function leadCurve(context: JudgeContext, results: readonly FloodResult[]): JudgedLeadCurve | null {
-  const seed = splitSeed(context.seed, 'floods');
-  const skill = (question: number): Measured => {
-    const left = gatherLeftOut(context, results, { question });
-    return (left === null ? null : skillOf(left, { seed }))?.againstFrequencies ?? NONE;
+  const { way, questions, seed } = context;
+  const leads = [...new Set(questions.map(({ leadHours }) => leadHours))];
+  const leftOf = (asked: string, leadHours: number) =>
+    gatherLeftOut(context, results, {
+      question: questions.findIndex((q) => q.way === asked && q.leadHours === leadHours),
+    });
+  const skill = (asked: string, leadHours: number): Measured => {
+    const left = leftOf(asked, leadHours);
+    return (left === null ? null : skillOf(left, { seed: splitSeed(seed, 'floods') }))?.againstFrequencies ?? NONE;
   };
-  const leads = [...new Set(context.questions.map(({ leadHours }) => leadHours))];
+  const first = leftOf(way, leads[0]);
   const points = leads.map((leadHours) => {
-    const at = (way: string): Measured =>
-      skill(context.questions.findIndex((q) => q.way === way && q.leadHours === leadHours));
-    return { leadHours, effective: at('effective'), 'one-reading': at('one-reading') };
+    const own = leadHours === leads[0] ? null : leftOf(way, leadHours);
+    const loss = own === null || first === null ? {} : { loss: skillGain(first, { over: own, seed }) };
+    return {
+      leadHours,
+      effective: skill('effective', leadHours),
+      'one-reading': skill('one-reading', leadHours),
+      ...loss,
+    };
   });
   if (points.every((point) => point.effective.value === null && point['one-reading'].value === null)) return null;
-  return Object.freeze({ points: Object.freeze(points), sentence: leadSentence(points, context.way) });
+  return { points, sentence: leadSentence(points, way) };
 }
 
-/** The longest lead that costs nothing worth a word, and what the longest costs. */
+/**
+ * What each later lead costs, in a sentence. "Costs nothing that matters" is said only where the loss's whole interval lies below what arithmetic must gain; where it
+ * reaches from nothing to more than that, the log can't tell.
+ */
 export function leadSentence(points: JudgedLeadCurve['points'], way: JudgeContext['way']): string {
-  const known = points.flatMap(({ leadHours, [way]: { value } }) => {
-    // Below 0 the gauge is worse than guessing; for a paddler both are no help.
-    return value === null ? [] : [{ leadHours, share: Math.max(0, value) }];
-  });
-  if (known.length < 2) return 'No later moment of deciding could be compared.';
-  const [first] = known;
-  const last = known[known.length - 1];
-  const start = `Deciding ${whenWords(first.leadHours)}, the gauge takes away ${percentOf(first.share)} of the guesswork`;
-  const loss = known.findIndex(({ share }) => first.share - share >= WORTH_A_WORD);
-  if (loss < 0) return `${start}; deciding up to ${hoursInWords(last.leadHours)} before costs nothing that matters.`;
-  const free =
-    loss === 1 ? '' : ` Deciding up to ${hoursInWords(known[loss - 1].leadHours)} before costs nothing that matters.`;
-  const left = known[loss] === last ? [last] : [known[loss], last];
-  const words = left.map(({ leadHours, share }) => `${hoursInWords(leadHours)} before ${percentOf(share)}`);
-  return `${start}.${free} Decided earlier it takes away less: ${words.join(', ')}.`;
-}
-
-function whenWords(leadHours: number): string {
-  return leadHours === 0 ? 'on the spot' : `${hoursInWords(leadHours)} before`;
-}
-
-function percentOf(share: number): string {
-  return `${Math.round(share * 100)} %`;
+  const later = points.filter(({ loss }) => loss !== undefined && loss.value !== null);
+  if (later.length === 0) return 'No earlier moment of deciding could be compared.';
+  const when = points[0].leadHours === 0 ? 'on the spot' : `${hoursInWords(points[0].leadHours)} before`;
+  // Below 0 the gauge is worse than guessing; for a paddler both are no help.
+  const start = `Deciding ${when}, the gauge takes away ${share(Math.max(0, points[0][way].value ?? 0))} of the guesswork.`;
+  const free = later.filter(({ loss }) => (loss!.i80[1] ?? Infinity) < THRESHOLDS.clearGain);
+  const costly = later.filter(({ loss }) => (loss!.i80[0] ?? -Infinity) > 0 && loss!.value! >= THRESHOLDS.clearGain);
+  const until = later.findIndex((point) => !free.includes(point));
+  const longest = (until < 0 ? later : later.slice(0, until)).at(-1);
+  const sentences = [
+    start,
+    longest === undefined ? '' : `Deciding up to ${hoursInWords(longest.leadHours)} before costs nothing that matters.`,
+    costly.length === 0
+      ? ''
+      : `Deciding ${hoursInWords(costly[0].leadHours)} before costs ${shareWithI80(costly[0].loss!)} of it.`,
+    longest === undefined && costly.length === 0
+      ? `The log can't tell yet what deciding ${hoursInWords(later[0].leadHours)} before costs: ${shareWithI80(later[0].loss!)} of it. Verdicts on more floods would tell.`
+      : '',
+  ];
+  return sentences.filter((sentence) => sentence !== '').join(' ');
 }

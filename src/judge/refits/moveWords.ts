@@ -1,6 +1,6 @@
+import { MONTHS, plain } from '../../series/format.js';
 import { unitLabel, type GaugeUnit } from '../../series/units.js';
 import type { ZoneClock } from '../../series/time.js';
-import { MONTHS, plain } from '../../series/format.js';
 
 /** An edge may be told apart by a move of this share of its 80 % interval; below, no paddler would notice. */
 export const NOTICEABLE = 0.25;

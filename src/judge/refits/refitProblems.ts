@@ -1,6 +1,6 @@
+import { counted, hoursInWords, listed, share } from '../../series/format.js';
 import type { FitStatus } from '../../fit/types.js';
 import type { EdgesResult, FloodResult, JudgeContext, RelationRefits } from './types.js';
-import { counted, hoursInWords, listed, share } from '../../series/format.js';
 
 const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
   'too-few-rows': 'too few visits were left',

@@ -1,10 +1,10 @@
+import { listed } from '../../series/format.js';
 import type { Link } from '../../fit/types.js';
 import type { JudgedEdge, JudgedSensitivity } from '../judgement.js';
 import { fromTo, NOTICEABLE } from './moveWords.js';
 import { otherLink } from './runJudgeTask.js';
 import type { EdgesResult, JudgeContext, Variant } from './types.js';
 import { edgeMoves, largestMove } from './verdictEdges.js';
-import { listed } from '../../series/format.js';
 
 const SAYS: Readonly<Record<Variant, (link: Link) => string>> = {
   'priors-half': () => 'with priors half as wide',

@@ -8,7 +8,7 @@ export { figureSvg } from '../svg/figureSvg.js';
 export { gaugeScale } from '../../chart/figures/gaugeScale.js';
 export { oddsAt } from '../../chart/figures/oddsAt.js';
 export { oddsFigure } from '../../chart/figures/oddsFigure.js';
-export { lagFigure, storageFigure } from '../../chart/figures/lagFigure.js';
+export { lagFigure } from '../../chart/figures/lagFigure.js';
 export { surfaceFigure } from '../../chart/figures/surfaceFigure.js';
 export { hydrographFigure } from '../../chart/figures/hydrographFigure.js';
 export { wholePercents } from '../../chart/figures/wholePercents.js';

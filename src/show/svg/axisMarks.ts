@@ -1,4 +1,4 @@
-import { valueText } from '../../chart/figures/valueText.js';
+import { figures } from '../../series/format.js';
 import type { PlotAxis } from './plotArea.js';
 
 export interface AxisMark {
@@ -17,7 +17,7 @@ export function axisMarks(axis: PlotAxis): readonly AxisMark[] {
           px: axis.at(value),
           text:
             (spec['ticktext'] as readonly string[] | undefined)?.[i] ??
-            (typeof value === 'number' ? valueText(value) : String(value)),
+            (typeof value === 'number' ? figures(value) : String(value)),
         }))
       : spec['type'] === 'date'
         ? monthMarks(axis)
@@ -38,7 +38,7 @@ function evenMarks(axis: PlotAxis): readonly AxisMark[] {
     const value = Number(((first + i) * step).toPrecision(12));
     return {
       px: axis.atRange(value),
-      text: percent ? `${valueText(100 * value)}%` : valueText(value, { digits: 4 }),
+      text: percent ? `${figures(100 * value)}%` : figures(value, 4),
     };
   });
 }

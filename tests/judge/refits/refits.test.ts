@@ -1,3 +1,4 @@
+import { leadSentence } from '../../../src/judge/refits/leadCurve.js';
 import { describe, expect, it } from 'vitest';
 import { keepSightings, keepVisits } from '../../../src/align/keepVisits.js';
 import { fitLevels } from '../../../src/fit/fitLevels.js';
@@ -212,5 +213,27 @@ describe('a plan of fits', () => {
     const good = (result: EdgesResult) => result.edges.find(({ between }) => between[1] === 'good')!.median;
     // The creek stands higher at the same reading, so good begins at a lower one.
     expect(good(after)).toBeLessThan(good(before));
+  });
+});
+
+describe('what deciding early costs, in words', () => {
+  const measured = (value: number, low: number, high: number) => ({ value, i80: [low, high] as const });
+  const skill = measured(0.6, 0.5, 0.7);
+  const point = (leadHours: number, loss?: ReturnType<typeof measured>) => ({
+    leadHours,
+    effective: skill,
+    'one-reading': skill,
+    ...(loss === undefined ? {} : { loss }),
+  });
+  const said = (...points: ReturnType<typeof point>[]) => leadSentence([point(0), ...points], 'effective');
+
+  it('is nothing only where the loss’s whole interval is small', () => {
+    expect(said(point(2, measured(0.01, -0.01, 0.02)), point(4, measured(0.09, 0.05, 0.13)))).toBe(
+      'Deciding on the spot, the gauge takes away 60 % of the guesswork. Deciding up to 2 hours before costs nothing that matters. Deciding 4 hours before costs 9 % (5 to 13) of it.',
+    );
+    expect(said(point(2, measured(0.01, -0.06, 0.08)))).toBe(
+      "Deciding on the spot, the gauge takes away 60 % of the guesswork. The log can't tell yet what deciding 2 hours before costs: 1 % (−6 to 8) of it. Verdicts on more floods would tell.",
+    );
+    expect(said()).toBe('No earlier moment of deciding could be compared.');
   });
 });

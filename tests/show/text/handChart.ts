@@ -88,6 +88,7 @@ const trust: TrustSummary = {
   },
   checks: [
     {
+      id: 'floods',
       check: 'floods',
       statistic: 21,
       operator: '>=',
