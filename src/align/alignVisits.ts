@@ -210,7 +210,13 @@ function splitMatched(
   return { kept: kept.sort(byTime), unmatched };
 }
 
-function whyUnmatched({ gauge, values, zeroFlowStage }: GaugeRecord, timesMs: Float64Array, timeMs: number): string {
+function whyUnmatched(
+  { gauge, values, zeroFlowStage, jumps = [] }: GaugeRecord,
+  timesMs: Float64Array,
+  timeMs: number,
+): string {
+  if (jumps.some((jump) => timeMs < jump.timeMs) && !values.some((v, i) => v === v && timesMs[i] <= timeMs))
+    return `the unit or the zero of gauge ${gauge} jumped after this time, and readings before the jump are not used`;
   const n = timesMs.length;
   if (n === 0 || timeMs < timesMs[0] || timeMs > timesMs[n - 1])
     return `the record of gauge ${gauge} does not reach this time`;

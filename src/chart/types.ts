@@ -3,6 +3,7 @@ import type { Estimate } from '../kernel/estimate.js';
 import type { Measured } from '../judge/floodRatios.js';
 import type { CreekTrust } from '../judge/judgement.js';
 import type { TrustSummary } from '../judge/types.js';
+import type { RecordJump } from '../series/gaugeRecord.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
 
 export { estimate } from '../kernel/estimate.js';
@@ -77,6 +78,8 @@ export interface GaugeChart {
     readonly parts?: GaugeParts;
     /** Reading at which nothing flows, for a stage gauge that knows it. */
     readonly zeroFlowStage?: number;
+    /** Where the record's unit or zero seems to have jumped; the chart is made without the readings before the last. Undefined where nowhere. */
+    readonly jumps?: readonly RecordJump[];
   };
   readonly trust: TrustSummary;
   /** The chart, by the simplest way of reading that nothing clearly beats. Undefined when nothing could be fitted; `trust.grade` and `status` say why. */

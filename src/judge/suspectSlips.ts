@@ -55,7 +55,8 @@ export interface SightingSlip {
 }
 
 /**
- * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in another unit of length, a factor of ten or a sign away, or any other.
+ * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in
+ * another unit of length, a factor of ten or a sign away, or any other.
  * The prior of each kind is shared among its ways, so that more features make no visit more suspect.
  */
 export function sightingSlips(aligned: Aligned, visit: number): readonly SightingSlip[] {
@@ -68,6 +69,17 @@ export function sightingSlips(aligned: Aligned, visit: number): readonly Sightin
     const row = aligned.sightingRow[j];
     if (aligned.sightingClass[j] >= 0) {
       const word = own.classes[aligned.sightingClass[j]];
+      misread.push({
+        slip: {
+          kind: 'misread',
+          row,
+          prior: MISREAD_PRIOR,
+          sentence: `Line ${row}: "${word}" is another word than was meant.`,
+        },
+        sighting: j,
+        changed: { ...aligned, sightingClass: aligned.sightingClass.with(j, -1) },
+        lnScale: -Math.log(own.classes.length),
+      });
       aligned.features.forEach((other, f) => {
         const at = other.classes.indexOf(word);
         if (f === aligned.sightingFeature[j] || at < 0) return;

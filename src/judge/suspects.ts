@@ -8,7 +8,10 @@ import { gridPointOfDraws, visitX } from './gridPoint.js';
 import { ELSEWHERE_PRIOR, sightingSlips, TIME_SLIPS, type Explanation, type SightingSlip } from './suspectSlips.js';
 import { visitState, type ShiftRange } from './visitStates.js';
 
-/** A visit is suspect from odds of one in five that something is wrong with it. In simulation few sound visits get there: see docs/judging.md. */
+/**
+ * A visit is suspect from odds of one in five that something is wrong with it. In simulation few sound visits get there: see
+ * docs/judging.md.
+ */
 export const SUSPECT_BELOW = 0.8;
 /** δ on steps of 0.1 up to ±5 ln units: any two readings of one gauge that a creek is paddled by. */
 const STEP = 0.1;
@@ -27,7 +30,10 @@ export interface Suspect {
   readonly observers: readonly string[];
   /** Probability that all is as written. */
   readonly sound: number;
-  /** Likelihood of its sightings at the reading written down, against that at readings of other visits: below 1, another day would fit better. */
+  /**
+   * Likelihood of its sightings at the reading written down, against that at readings of other visits: below 1, another day would fit
+   * better.
+   */
   readonly againstOtherDays: number;
   /** Everything that was tried, likeliest first; with `sound` the probabilities sum to 1. */
   readonly explanations: readonly (Explanation & { readonly probability: number })[];
@@ -45,15 +51,19 @@ export interface Suspects {
 }
 
 /**
- * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a day off, an hour (clock
- * change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread altogether, or a visit that belongs to some other day.
+ * Looks for visits whose sightings contradict the gauge, and re-evaluates their likelihood under slips that people make: 12 hours or a
+ * day off, an hour (clock
+ * change), a word meant for another feature, a number in another unit, with its decimal mark or sign lost, or misread altogether, or a
+ * visit that belongs to some other day.
  *
  *   P(slip) ∝ prior(slip) · Σ_d w_d L_i,d(slip), w_d ∝ 1/L_i,d: the draws as they would be without the visit (Pareto-smoothed).
  *
- * With the record at hand, a gauge whose readings around the visit are estimated, provisional or beside a gap is one explanation more: then its reading says
+ * With the record at hand, a gauge whose readings around the visit are estimated, provisional or beside a gap is one explanation more:
+ * then its reading says
  * nothing, and the sightings are as likely as on other days.
  *
- * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The shape of a time window is kept.
+ * A visit written down Δ hours before it took place reads the gauge at lag L - Δ, so its other readings lie on the grid of lags. The
+ * shape of a time window is kept.
  *
  * @param fit draws of the level model.
  * @param aligned the visits that the fit was made from.

@@ -4,9 +4,15 @@ import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { withGross } from '../kernel/levelLikelihood.js';
 import { logCell } from '../kernel/link.js';
 
-/** Steps of δ are split until a node is at most this share of the narrowest factor: on smooth factors the trapezoid rule then errs by exp(-2π²/0.9²) = 3e-11 at most. */
+/**
+ * Steps of δ are split until a node is at most this share of the narrowest factor: on smooth factors the trapezoid rule then errs by
+ * exp(-2π²/0.9²) = 3e-11 at most.
+ */
 const NODE_SHARE = 0.9;
-/** A staff that may have been read on either side of its rating's corner counts as that much narrower: there the error falls with the square of the step only. */
+/**
+ * A staff that may have been read on either side of its rating's corner counts as that much narrower: there the error falls with the
+ * square of the step only.
+ */
 const CORNER_SHARE = 0.25;
 /** Noise sds within which it may have been. */
 const CORNER_REACH = 4;
@@ -59,12 +65,14 @@ interface At {
 /**
  * The likelihood of one visit's sightings had the creek's state stood δ above what the gauge says:
  *   L_i(δ) = ∫ Σ_q w_q N(c; x_q + γ v + δ, σ²) Π_j P(saw_j | c + d_j + b_o) dc,
- * under draw d, for all δ of a grid at once: the product over sightings is tabled on a lattice of c that δ's grid is part of, and each δ is one sum against
+ * under draw d, for all δ of a grid at once: the product over sightings is tabled on a lattice of c that δ's grid is part of, and each
+ * δ is one sum against
  * a kernel that stands still. At δ = 0 it is the fit's own likelihood of the visit.
  *
  * @param at which visit under which draw; `point` the draw's grid point.
  * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
- * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN is one that was not read.
+ * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN, and a
+ * class that becomes -1, was not seen at all.
  * @param options.gross whether a number may be grossly wrong, as in the fit; default true.
  */
 export function visitState(
@@ -147,7 +155,10 @@ export function visitState(
   return { logLik, residual, changed };
 }
 
-/** Whether a sighting (a single top, seen as ln) is impossible at every state that the gauge leaves open: 102 m on a staff that shows centimetres. */
+/**
+ * Whether a sighting (a single top, seen as ln) is impossible at every state that the gauge leaves open: 102 m on a staff that shows
+ * centimetres.
+ */
 function isOutOfReach(log: Float64Array): boolean {
   const highest = Math.max(log[0], log[log.length - 1]);
   return highest < IMPOSSIBLE && log.every((v) => v <= highest);
@@ -303,6 +314,7 @@ function logSighting(
   }
   const edges = feature.classes.length - 1;
   const seen = aligned.sightingClass[j];
+  if (seen < 0) return out;
   const s = feature.blur[draw];
   const code = fit.link === 'logit' ? 1 : 0;
   const low = seen > 0 ? feature.edges[draw * edges + seen - 1] : -Infinity;

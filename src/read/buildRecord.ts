@@ -5,6 +5,7 @@ import { cleanValues } from './cleanValues.js';
 import { codeMeanings } from './codeMeanings.js';
 import { datumBarriers } from './datumBarriers.js';
 import { issueLog } from './issueLog.js';
+import { plausibleRecord } from './plausibleRecord.js';
 import { usualStepMs, widestGapMs } from './recordSpacing.js';
 import { timeOrder } from './timeOrder.js';
 
@@ -24,12 +25,16 @@ export interface BuiltRecord {
 }
 
 /**
- * One gauge's record from the series of its files: joined, put in time order, each time once, refused codes out. A reading that is missing, unreadable,
- * refused or contradicted stays as NaN, so that nothing is interpolated across it. Readings of the same time that agree count once; those that differ are
- * all refused. A discharge of zero or below stays and is noted. Where the datum of the gauge changed, a row without a reading is put between the two
- * readings around it, so that nothing is interpolated across.
+ * One gauge's record from the series of its files: joined, put in time order, each time once, refused codes out. A reading that is
+ * missing, unreadable,
+ * refused or contradicted stays as NaN, so that nothing is interpolated across it. Readings of the same time that agree count once;
+ * those that differ are
+ * all refused. A discharge of zero or below stays and is noted. Where the datum of the gauge changed, a row without a reading is put
+ * between the two
+ * readings around it, so that nothing is interpolated across. What the record's own numbers say against some of them: `plausibleRecord`.
  *
- * Every row is accounted for: rowsIn = rowsUsed + the rows that the issues value-missing, value-unreadable, value-refused and duplicate-time count.
+ * Every row is accounted for: rowsIn = rowsUsed + the rows that the issues value-missing, value-unreadable, value-refused and
+ * duplicate-time count.
  */
 export function buildRecord(
   gauge: Gauge,
@@ -72,6 +77,7 @@ export function buildRecord(
   barriers.issues.forEach(log.add);
   const outTimes = new Float64Array(rowsIn + barriers.timesMs.length);
   const outValues = new Float64Array(rowsIn + barriers.timesMs.length);
+  const origin = new Int32Array(rowsIn + barriers.timesMs.length).fill(-1);
   const outDoubt = new Uint8Array(rowsIn + barriers.timesMs.length);
   let barrier = 0;
   const approval = { approved: 0, provisional: 0, unknown: 0 };
@@ -90,6 +96,7 @@ export function buildRecord(
       outValues[kept++] = NaN;
     }
     outTimes[kept] = time;
+    origin[kept] = Math.max(0, reading);
     outValues[kept++] = value;
     k = end;
     if (!(value === value)) continue;
@@ -111,6 +118,11 @@ export function buildRecord(
   }
 
   const timesMs = outTimes.slice(0, kept);
+  const ownValues = outValues.slice(0, kept);
+  const { refused, jumps, issues: odd } = plausibleRecord({ timesMs, values: ownValues, parameter: gauge.parameter });
+  for (const { at: place, ...issue } of odd) log.add({ ...issue, ...placeOf(origin[place]!) });
+  for (const place of refused) ownValues[place] = NaN;
+  rowsUsed -= refused.length;
   const stepMs = usualStepMs(timesMs);
   const record: GaugeRecord = Object.freeze({
     kind: 'gauge-record',
@@ -119,7 +131,7 @@ export function buildRecord(
     parameter: gauge.parameter,
     unit: gauge.unit,
     timesMs,
-    values: outValues.slice(0, kept),
+    values: ownValues,
     stepMs,
     maxGapMs: widestGapMs(stepMs, gauge.maxGapHours),
     ...(gauge.zeroFlowStage !== undefined && { zeroFlowStage: gauge.zeroFlowStage }),
@@ -127,6 +139,7 @@ export function buildRecord(
     ...(gauge.distanceKm !== undefined && { distanceKm: gauge.distanceKm }),
     ...(parts.some(({ series }) => series.dayMeans) && { dayMeans: true }),
     ...(outDoubt.some((doubt) => doubt > 0) && { doubt: outDoubt.slice(0, kept) }),
+    ...(jumps.length > 0 && { jumps: Object.freeze(jumps) }),
     approval: Object.freeze(approval),
     codes: Object.freeze(Object.fromEntries([...codes].sort(([a], [b]) => (a < b ? -1 : 1)))),
   });
@@ -145,7 +158,10 @@ export function buildRecord(
     return row > 0 ? { file: parts[p]!.file, row } : { file: parts[p]!.file };
   }
 
-  /** The row that stands for the rows at(from..to) of one time; -1 where their readings contradict each other. Rows without a reading are listed already. */
+  /**
+   * The row that stands for the rows at(from..to) of one time; -1 where their readings contradict each other. Rows without a reading
+   * are listed already.
+   */
   function settleDuplicates(from: number, to: number): number {
     let first = -1;
     let differ = false;

@@ -126,6 +126,9 @@ export function deriveRecord(
     maxGapMs: first.maxGapMs,
     ...(derived.catchmentAreaKm2 !== undefined && { catchmentAreaKm2: derived.catchmentAreaKm2 }),
     ...(first.dayMeans && { dayMeans: true }),
+    ...(all.some(({ jumps }) => jumps !== undefined) && {
+      jumps: Object.freeze(all.flatMap(({ jumps = [] }) => jumps)),
+    }),
     approval: Object.freeze(approvalOf(all, readings)),
     codes: Object.freeze({}),
   });

@@ -6,6 +6,7 @@ import { logIssues } from './logIssues.js';
 import { noSightings } from './noSightings.js';
 import { parseCreek } from './parseCreek.js';
 import { readGauge } from './readGauge.js';
+import { readingSlips } from './readingSlips.js';
 import { readVisits } from './readVisits.js';
 import { spanIssues } from './spanIssues.js';
 import type { CreekInput, NamedFile } from './types.js';
@@ -35,6 +36,10 @@ export function readCreek({ creekJson, visits, gaugeFiles, notNamed = [] }: Cree
   const issues: Issue[] = [...creekIssues];
   const seen = readVisits(visits, creek);
   issues.push(...noSightings(visits.name, seen), ...seen.issues, ...logIssues(visits.name, seen, creek));
+  for (const run of creek.runs) {
+    const ofRun = seen.visits.filter((visit) => visit.run === run.id);
+    issues.push(...readingSlips(visits.name, ofRun, run.features));
+  }
   const records: GaugeRecord[] = [];
   let gaugeRows = 0;
   let gaugeValuesUsed = 0;

@@ -225,5 +225,7 @@ function timeHint(when: string): string {
   if (day && /[ap]\.?m\b/i.test(when)) return 'Write the hour of 24: 2 pm is 14:00.';
   if (/^\d{5}(\.\d+)?$/.test(when))
     return 'This looks like the number of a day in a spreadsheet: give the column the format yyyy-mm-dd hh:mm and save it again.';
-  return 'Write year-month-day, a T and the time of day.';
+  return day
+    ? 'Check the date and the time: months end after 28 to 31 days, hours run to 24 and minutes to 59.'
+    : 'Write year-month-day, a T and the time of day.';
 }

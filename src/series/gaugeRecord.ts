@@ -25,8 +25,21 @@ export interface GaugeRecord {
   readonly approval: { readonly approved: number; readonly provisional: number; readonly unknown: number };
   /** Doubt about each reading (n): 0 none told, 1 provisional, 2 estimated by the agency. Left away where none is told. */
   readonly doubt?: Uint8Array;
+  /** Jumps of unit or zero that the record's own numbers show; readings before the last are NaN. Left away where none is seen. */
+  readonly jumps?: readonly RecordJump[];
   /** Count of rows by quality code or flag, as written in the file. */
   readonly codes: Readonly<Record<string, number>>;
+}
+
+/** A change of a record from one reading to the next that lasts: of its unit or its zero. */
+export interface RecordJump {
+  /** The first reading after it, UTC ms. */
+  readonly timeMs: number;
+  /** The readings around it, in the unit that the record is given in. */
+  readonly before: number;
+  readonly after: number;
+  /** The factor between two units, or place of the decimal mark, that the change (after over before) fits; undefined where none does. */
+  readonly factor?: number;
 }
 
 /** One series found in a gauge file before it is chosen, named and cleaned: what a reader returns. */

@@ -28,13 +28,15 @@ describe('suspectsOf', () => {
     expect([judged, hoursNotTried]).toEqual([4, [-12, 24, -24, 1, -1]]);
     expect(suspects.map((s) => s.visit)).toEqual(['v0']);
     const good = (x: number) => normalCdf((2 - x) / 0.5) - normalCdf((1 - x) / 0.5);
-    const sound = (1 - 0.005 - 0.02) * good(4);
+    const sound = (1 - 0.005 - 0.02 - 0.005) * good(4);
     const late = 0.005 * good(1.5);
     const other = (0.02 * (good(1.5) + good(0.5) + good(2.5))) / 3;
-    const total = sound + late + other;
+    // Another word than was meant: any of three, whatever the water.
+    const misread = 0.005 / 3;
+    const total = sound + late + other + misread;
     const [s] = suspects;
     expectClose(s.sound, sound / total, { rel: 1e-4, why: 'as written' });
-    expect(s.explanations.map((e) => e.kind)).toEqual(['another-day', 'clock']);
+    expect(s.explanations.map((e) => e.kind)).toEqual(['another-day', 'clock', 'misread']);
     expectClose(s.explanations[1].probability, late / total, { rel: 1e-4, why: '12 h later' });
     expectClose(s.sound + s.explanations.reduce((sum, e) => sum + e.probability, 0), 1, { abs: 1e-12, why: 'all' });
     expect([s.rows, s.observers]).toEqual([[2], ['Ann']]);
@@ -154,15 +156,19 @@ describe('a flagged gauge as an explanation', () => {
     const plain = suspectsOf(fit, aligned).suspects[0];
     const [suspect, ...others] = suspectsOf(fit, aligned, { record }).suspects;
     expect(others).toEqual([]);
-    expect(suspect.explanations.map(({ kind }) => kind)).toEqual(['gauge', 'another-day']);
+    expect(suspect.explanations.map(({ kind }) => kind)).toEqual(['gauge', 'another-day', 'misread']);
     expectClose(suspect.explanations[0].probability / suspect.explanations[1].probability, 0.05 / 0.02, {
       rel: 1e-12,
       why: 'same likelihood, priors 5 % and 2 %',
     });
-    expectClose(suspect.sound + suspect.explanations[0].probability + suspect.explanations[1].probability, 1, {
-      abs: 1e-12,
-      why: 'all',
-    });
+    expectClose(
+      suspect.explanations.reduce((sum, { probability }) => sum + probability, suspect.sound),
+      1,
+      {
+        abs: 1e-12,
+        why: 'all',
+      },
+    );
     expect(suspect.sound).toBeLessThan(plain.sound);
     // Not flagged: as without the record.
     expect(suspectsOf(fit, aligned, { record: hourly(30) }).suspects[0]).toEqual(plain);
@@ -193,6 +199,14 @@ describe('sightingSlips', () => {
       rel: 1e-12,
       why: '1 ft = 30.48 cm',
     });
+    // 445 for 44.5, and the rest that a slip of the pen makes of a number.
+    const sentences = slips.map(({ slip }) => slip.sentence);
+    const saw = aligned.sightingValue[5];
+    expect(sentences.filter((sentence) => sentence.startsWith(`Line 7: ${saw} should read `))).toHaveLength(5);
+    expect(sentences).toContain(`Line 7: ${saw} was misread, or is another number altogether.`);
+    expect(slips.filter(({ slip }) => slip.kind === 'digits').map(({ slip }) => slip.prior)).toEqual(
+      Array(5).fill(0.01 / 5),
+    );
     expectClose(feet.lnScale, Math.log(30.48), { rel: 1e-12, why: 'density' });
   });
 });

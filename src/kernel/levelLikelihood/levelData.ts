@@ -1,6 +1,9 @@
 import type { LinkCode } from '../link.js';
 
-/** Kinds of numeric features: power law with offset, straight line, the power law whose noise grows with the height above the offset, and two power laws that meet at a break. */
+/**
+ * Kinds of numeric features: power law with offset, straight line, the power law whose noise grows with the height above the offset,
+ * and two power laws that meet at a break.
+ */
 export const POWER = 0;
 export const LINE = -1;
 export const GROWING = -2;
@@ -23,7 +26,8 @@ export interface LevelData {
   /** Per feature: y - y0 where the two power laws of `SEGMENTS` meet; not read for the others. */
   readonly featureBreak: Float64Array;
   /**
-   * Per numeric feature λ = ε·g/(1 - ε): a share ε of its readings is grossly wrong, and such a number has the density g wherever the creek stood. The factor 1 - ε
+   * Per numeric feature λ = ε·g/(1 - ε): a share ε of its readings is grossly wrong, and such a number has the density g wherever the
+   * creek stood. The factor 1 - ε
    * of all readings is left out. Default 0: noise is all there is.
    */
   readonly featureGross?: Float64Array;
@@ -44,7 +48,10 @@ export interface GaugeSide {
   readonly sd: number;
 }
 
-/** Where each natural parameter stands. Class feature: K-1 edges, ln s. Power and growing: v, ln β, ln p, ln η. Line: v, ln β, ln η. Segments: v, ln β, ln p, ln κ, ln p₂, ln η. */
+/**
+ * Where each natural parameter stands. Class feature: K-1 edges, ln s. Power and growing: v, ln β, ln p, ln η. Line: v, ln β, ln η.
+ * Segments: v, ln β, ln p, ln κ, ln p₂, ln η.
+ */
 export interface NaturalLayout {
   readonly featureStart: Int32Array;
   readonly lnSigma: number;

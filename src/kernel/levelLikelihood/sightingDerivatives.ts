@@ -4,7 +4,10 @@ import { logNumber, logSighting } from './sightingFactor.js';
 import { segmentDerivatives, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
-/** Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power and growing [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η, bias]; segments [v, ln β, ln p, ln κ, ln p₂, ln η, bias]. */
+/**
+ * Slots of a sighting: class [lower edge, upper edge, ln s, bias]; power and growing [v, ln β, ln p, ln η, bias]; line [v, ln β, ln η,
+ * bias]; segments [v, ln β, ln p, ln κ, ln p₂, ln η, bias].
+ */
 const SLOTS = 7;
 
 /**
@@ -135,7 +138,8 @@ function addCell(work: Workspace, block: NodeBlock, j: number, cells: Float64Arr
   const inv = 1 / work.width[f];
   const a = ia >= 0 ? (natural[st + k - 1] - y) * inv : 0;
   const b = ib >= 0 ? (natural[st + k] - y) * inv : 0;
-  // a and b move with: own edge +1/s, bias -1/s, ln s: -a (or -b). Second derivatives: (edge, ln s) -1/s, (bias, ln s) +1/s, (ln s, ln s) a.
+  // a and b move with: own edge +1/s, bias -1/s, ln s: -a (or -b). Second derivatives: (edge, ln s) -1/s, (bias, ln s) +1/s, (ln s, ln
+  // s) a.
   if (ia >= 0) {
     v[ia] += pa * inv;
     h[ia * A + ia] += paa * inv * inv;

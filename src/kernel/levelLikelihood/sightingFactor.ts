@@ -5,9 +5,12 @@ import { aboveValue, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
 /*
- * What one sighting says about the state. Classes: P(saw = k | y) = F((τ_k - y)/s) - F((τ_{k-1} - y)/s). Numbers: N(v + βp(exp((y - y0)/p) - 1), η²),
- * the power-law rating with offset written by its value v and slope β at the middle y0 of the data, or the line N(v + β(y - y0), η²). Where the noise grows with
- * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp. Two power laws that meet at a break: `twoSegments`.
+ * What one sighting says about the state. Classes: P(saw = k | y) = F((τ_k - y)/s) - F((τ_{k-1} - y)/s). Numbers: N(v + βp(exp((y -
+ * y0)/p) - 1), η²),
+ * the power-law rating with offset written by its value v and slope β at the middle y0 of the data, or the line N(v + β(y - y0), η²).
+ * Where the noise grows with
+ * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp. Two power laws that
+ * meet at a break: `twoSegments`.
  * A number may also be grossly wrong, with the density λ of the data wherever the creek stood: N + λ.
  */
 

@@ -233,7 +233,10 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
   else frameContradiction(work, i, { lowest, highest, narrow, accuracy, looks: twoTops ? SCAN_POINTS : 0 });
 }
 
-/** Sds out to which the gauge counts: where a reading may be grossly wrong, all that its sound part stands higher than the gross one has to be fallen first. */
+/**
+ * Sds out to which the gauge counts: where a reading may be grossly wrong, all that its sound part stands higher than the gross one
+ * has to be fallen first.
+ */
 function reachWithGross({ data, width }: Workspace, i: number, reach: number): number {
   let square = reach * reach;
   for (let j = data.sightingStart[i]; j < data.sightingStart[i + 1]; j++) {
@@ -244,7 +247,10 @@ function reachWithGross({ data, width }: Workspace, i: number, reach: number): n
   return Math.sqrt(square);
 }
 
-/** y - y0 at which the rating reads `above` more than at y0: p·ln(1 + above/(βp)), above/β for a line (p = Infinity); NaN below its offset. */
+/**
+ * y - y0 at which the rating reads `above` more than at y0: p·ln(1 + above/(βp)), above/β for a line (p = Infinity); NaN below its
+ * offset.
+ */
 function inverseRating(above: number, beta: number, p: number): number {
   if (p === Infinity) return above / beta;
   const scaled = 1 + above / (beta * p);
@@ -253,8 +259,10 @@ function inverseRating(above: number, beta: number, p: number): number {
 
 /**
  * Nodes where no value of c suits all factors: around the highest point of their product, found by golden section between their tops (each
- * has one, and so has what little of the product there is), out to where it has died down. A reading whose noise grows with the water can say both that it is right and the
- * others are wrong, and that it was a very bad one: two tops. There the product is looked at in `looks` places first; the section starts around the best of them, and every
+ * has one, and so has what little of the product there is), out to where it has died down. A reading whose noise grows with the water
+ * can say both that it is right and the
+ * others are wrong, and that it was a very bad one: two tops. There the product is looked at in `looks` places first; the section
+ * starts around the best of them, and every
  * place that counts belongs to the window.
  */
 function frameContradiction(

@@ -45,7 +45,7 @@ const NAMED = 3;
 function byCause(issues: readonly Issue[]): readonly Issue[] {
   const causes = new Map<string, Issue[]>();
   for (const issue of issues) {
-    const cause = JSON.stringify([issue.code, issue.file, issue.column, issue.hint]);
+    const cause = JSON.stringify([issue.code, issue.file, issue.column, toDo(issue)]);
     causes.set(cause, [...(causes.get(cause) ?? []), issue]);
   }
   return [...causes.values()].flatMap((group) => {
@@ -54,6 +54,13 @@ function byCause(issues: readonly Issue[]): readonly Issue[] {
       .slice(0, NAMED)
       .map(({ row, found }) => `${found ?? ''}${row === undefined ? '' : ` (row ${row})`}`);
     const count = group.reduce((sum, issue) => sum + (issue.count ?? 1), 0);
-    return [{ ...group[0]!, found: `${places.join(', ')} and ${group.length - NAMED} more`, count }];
+    return [
+      { ...group[0]!, hint: toDo(group[0]!), found: `${places.join(', ')} and ${group.length - NAMED} more`, count },
+    ];
   });
+}
+
+/** What to do, without where a spell of lost readings lies: that is no cause of its own. */
+function toDo({ hint }: Issue): string | undefined {
+  return hint?.replace(/\s*(At|From) \d{4}-.*$/, '');
 }

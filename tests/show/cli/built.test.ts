@@ -40,6 +40,18 @@ describe('the built program', () => {
     expect(run.stderr).toBe('');
   });
 
+  it.skipIf(!existsSync('/dev/full'))(
+    'says in one line, and with code 4, that a full disk took not all of its output',
+    () => {
+      const run = spawnSync('sh', ['-c', `"${process.execPath}" "${main}" check data-sample > /dev/full`], {
+        cwd: root,
+        encoding: 'utf8',
+      });
+      expect(run.status).toBe(4);
+      expect(run.stderr).toBe('sightstage: standard output took no more (ENOSPC): what it holds is not whole\n');
+    },
+  );
+
   it('prints its help from any folder', () => {
     const run = spawnSync(process.execPath, [main, '--help'], { cwd: place, encoding: 'utf8' });
     expect(run.status).toBe(0);

@@ -43,4 +43,24 @@ describe('issuesText', () => {
     expect(issuesText([])).toBe('No problems found.\n');
     expect(countIssues([])).toEqual({ fatal: 0, warnings: 0, notes: 0 });
   });
+
+  it('tells issues of one cause together where not all are asked for, with the first rows and how many there are', () => {
+    const lost = (row: number, found: string): Issue => ({
+      code: 'value-missing',
+      severity: 'warning',
+      file: 'g.csv',
+      row,
+      found,
+      hint: `Code 'M' is refused. At 2023-02-2${row}T08:00Z.`,
+      count: 2,
+    });
+    const issues = [lost(1, 'a'), lost(2, 'b'), lost(3, 'c'), lost(4, 'd'), lost(5, 'e')];
+    const told = issuesText(issues, { all: false, width: 200 });
+    expect(told).toContain(
+      "g.csv row 1: found a (row 1), b (row 2), c (row 3) and 2 more (10 rows). Code 'M' is refused. [",
+    );
+    expect(told).toContain('5 warnings');
+    expect(issuesText(issues, { width: 200 }).match(/\[value-missing\]/g)).toHaveLength(5);
+    expect(issuesText(issues.slice(0, 3), { all: false, width: 200 }).match(/\[value-missing\]/g)).toHaveLength(3);
+  });
 });

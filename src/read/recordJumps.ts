@@ -1,0 +1,77 @@
+import type { RecordJump } from '../series/gaugeRecord.js';
+
+const DAY_MS = 86_400_000;
+
+/** Units mixed up, and places of the decimal mark: cubic feet and metres, litres, feet and metres, centimetres. */
+const FACTORS: readonly number[] = [1000, 100, 35.3147, 28.3168, 10, 3.28084, 30.48];
+/** How near the ratio of two readings comes to one of them, as a share. */
+const NEAR = 0.05;
+/**
+ * Readings on either side are compared over this long; a side with less than the second, or with fewer readings, says nothing of what
+ * lasts.
+ */
+const WINDOW_MS = 10 * DAY_MS;
+const LEAST_MS = 3 * DAY_MS;
+const LEAST_READINGS = 8;
+/** Share of a side's readings that have to lie on their own side of the middle of the jump. */
+const APART = 0.98;
+/** Longest gap in which a jump is one. Over a winter the water itself changes that much. */
+const GAP_MS = DAY_MS;
+/** Times the step that is seldom exceeded. The first is enough where the ratio is that of two units. */
+const NAMED = 1;
+const OUTLYING = 2.5;
+
+/** Readings without gaps: times, readings, and what is compared: ln of a discharge, a stage as it is. */
+export interface Readings {
+  readonly timesMs: Float64Array;
+  readonly values: Float64Array;
+  readonly level: Float64Array;
+}
+
+/**
+ * Changes from one reading to the next that last: of units in the middle of a file, or of the gauge's zero. A jump is larger than
+ * nearly all of the record's
+ * other steps, and for ten days to either side the readings keep to their own side of its middle: a flood rises less suddenly, or goes
+ * by. In time order.
+ */
+export function recordJumps({ timesMs, values, level }: Readings): readonly RecordJump[] {
+  const usual = usualStep(level);
+  const jumps: RecordJump[] = [];
+  for (let i = 1; i < level.length; i++) {
+    const times = Math.abs(level[i]! - level[i - 1]!) / usual;
+    if (!(times > NAMED) || timesMs[i]! - timesMs[i - 1]! > GAP_MS) continue;
+    const ratio = values[i]! / values[i - 1]!;
+    const factor = FACTORS.flatMap((f) => [f, 1 / f]).find((f) => Math.abs(ratio / f - 1) <= NEAR);
+    if ((factor === undefined && !(times > OUTLYING)) || !lasts({ timesMs, values, level }, i)) continue;
+    const jump = { timeMs: timesMs[i]!, before: values[i - 1]!, after: values[i]! };
+    jumps.push(Object.freeze(factor === undefined ? jump : { ...jump, factor }));
+  }
+  return jumps;
+}
+
+/** The change from one reading to the next that one in a thousand, and five at least, exceed. */
+export function usualStep(level: Float64Array): number {
+  return seldomExceeded(level.slice(1).map((y, i) => Math.abs(y - level[i]!)));
+}
+
+/** The value that one in a thousand, and five at least, exceed; NaN where there are no more. */
+export function seldomExceeded(values: Float64Array): number {
+  return values.toSorted()[values.length - 1 - Math.max(5, Math.floor(values.length / 1000))] ?? NaN;
+}
+
+function lasts({ timesMs, level }: Readings, i: number): boolean {
+  const middle = 0.5 * (level[i - 1]! + level[i]!);
+  const up = level[i]! > level[i - 1]!;
+  const keeps = (from: number, step: 1 | -1, above: boolean): boolean => {
+    let count = 0;
+    let own = 0;
+    let k = from;
+    for (; k >= 0 && k < level.length && Math.abs(timesMs[k]! - timesMs[from]!) <= WINDOW_MS; k += step) {
+      count++;
+      if (level[k]! > middle === above) own++;
+    }
+    const long = Math.abs(timesMs[k - step]! - timesMs[from]!) >= LEAST_MS;
+    return long && count >= LEAST_READINGS && own >= APART * count;
+  };
+  return keeps(i - 1, -1, !up) && keeps(i, 1, up);
+}
