@@ -13,8 +13,8 @@ export const DEPENDABLE_K = 0.7;
 /** What the chart would have said about every verdict had it never seen that verdict's flood. */
 export interface LeftOut {
   readonly kind: 'left-out';
-  /** How floods were left out: by fits of their own or by importance weights (also where absent). */
-  readonly method?: 'refits' | 'weights';
+  /** Floods left out by a fit of their own; the others, and all where absent, by importance weights. */
+  readonly refitted?: number;
   readonly cases: VerdictCases;
   /** P(class | x) per case: probability[c·K + k]; each case sums to 1. */
   readonly probability: Float64Array;
@@ -77,7 +77,6 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
   }
   return {
     kind: 'left-out',
-    method: 'weights',
     cases,
     probability,
     unmatchedShare: unmatched / total,

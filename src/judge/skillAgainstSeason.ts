@@ -6,7 +6,6 @@ import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { createRandom } from '../kernel/random.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { VERDICT } from '../series/visits.js';
-import { alignedAt } from './asItStands.js';
 import { gridPoint, visitX } from './gridPoint.js';
 import { leaveFloodOut } from './leaveFloodOut.js';
 import { usualReadings } from './seasonReading.js';
@@ -90,7 +89,7 @@ export function skillAgainstSeason(
 function readBy(aligned: Aligned, readings: Float64Array): Aligned {
   const n = aligned.visitIds.length;
   const one: Aligned = {
-    ...alignedAt(aligned, 0),
+    ...aligned,
     lagsHours: Float64Array.of(0),
     storagesHours: Float64Array.of(0),
     nodeStart: Int32Array.from({ length: n + 1 }, (_, i) => i),

@@ -1,6 +1,5 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit, ReadingWay } from '../fit/types.js';
-import { createMemory } from '../kernel/createMemory.js';
 import { splitSeed } from '../kernel/random.js';
 import { floodRatios, type Measured } from './floodRatios.js';
 import { leaveFloodOut, type LeftOut } from './leaveFloodOut.js';
@@ -21,9 +20,6 @@ export interface WaysOfReading extends Readonly<Record<ReadingWay, WayOfReading 
   /** What the effective reading gains in skill over one reading, on the same floods; null unless both were fitted. */
   readonly gain: Measured | null;
 }
-
-/** A relation is scored for its first chart and again where it is judged. */
-const leftByWeights = createMemory<LeftOut>();
 
 /** Seed of the resampling of floods: one for all ways, so that a difference between them is not drawn by lot. */
 export function floodSeed(seed: number): number {
@@ -55,7 +51,7 @@ export function waysOfReading(
   const scored = (way: ReadingWay): WayOfReading | null => {
     const fit = fits[way];
     if (fit === undefined || !(fit.draws.count > 0)) return null;
-    const odds = left[way] ?? leftByWeights([fit, aligned], '', () => leaveFloodOut(fit, aligned));
+    const odds = left[way] ?? leaveFloodOut(fit, aligned);
     const skill = skillOf(odds, { seed: floodSeed(seed) });
     return skill === null ? null : { fit, left: odds, skill };
   };
