@@ -37,7 +37,9 @@ export interface AtLag {
 /**
  * Fits and scores the charts that read the gauge at one lag only.
  *
- * @param aligned the visits on the whole grid. @param options.lag place on the grid of lags, at or beyond the lead. @param options.modes default both ways.
+ * @param aligned the visits on the whole grid.
+ * @param options.lag place on the grid of lags, at or beyond the lead.
+ * @param options.modes default both ways.
  */
 export function scoredAtLag(
   aligned: Aligned,

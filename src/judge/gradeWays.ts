@@ -8,8 +8,10 @@ import { chosenWay, type WaysOfReading } from './waysOfReading.js';
 /**
  * The grade of a run against one gauge by the way it is read: from evidence and skill on floods left out.
  *
- * @param aligned the visits that the ways were fitted to. @param options.statusSentence said first where nothing could be fitted.
- * @param options.againstSeason, options.lagSign left away where they were not asked. `personMove`: largest move of an edge without one person, where fits told it.
+ * @param aligned the visits that the ways were fitted to.
+ * @param options.statusSentence said first where nothing could be fitted.
+ * @param options.againstSeason, options.lagSign left away where they were not asked. `personMove`: largest move of an edge without one
+ *   person, where fits told it.
  */
 export function gradeWays(
   aligned: Aligned,

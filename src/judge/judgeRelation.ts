@@ -40,8 +40,8 @@ export interface Known {
 /**
  * How far to trust one run read from one gauge: grade, evidence, scores, rules, observers, shift, suspects, and what would make it better.
  *
- * Without refits the floods are left out by importance weights, and the parts that need fits of their own (lead curve, influence, sensitivity, the chart without
- * one observer, the charts before and after a shift) are null or empty: depth `quick`.
+ * Without refits the floods are left out by importance weights, and the parts that need fits of their own (lead curve, influence,
+ * sensitivity, the chart without one observer, the charts before and after a shift) are null or empty: depth `quick`.
  *
  * @param relation the visits and the fits made from them. @param options.first, options.quick, options.refits what is known already.
  * @returns plain data for JSON; always a judgement: where nothing could be fitted it is "too thin" with the fit's own sentence.

@@ -14,7 +14,11 @@ import { floodScores, skillOf } from './skill.js';
 import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
 
 /** How visits are grouped into floods, for people. */
-export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
+export const FLOOD_RULE =
+  `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the ` +
+  'logarithm of its readings, and what follows until the next such rise; on long flat water a new ' +
+  `one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood ` +
+  'tell one story.';
 
 /**
  * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the chosen one.
@@ -100,7 +104,10 @@ function methodSentence(left: LeftOut): string {
   const { worstParetoK, undependableShare, refitted = 0, floods } = left;
   if (methodOf(left) === 'refits') return 'Every flood was left out by a fit of its own that never saw it.';
   if (refitted > 0)
-    return `Of ${counted(floods.length, 'flood')}, ${refitted} that would steer such weights (k̂ above 0.7) were left out by fits of their own, the others by weighting the draws of one fit.`;
+    return (
+      `Of ${counted(floods.length, 'flood')}, ${refitted} that would steer such weights (k̂ above 0.7) ` +
+      'were left out by fits of their own, the others by weighting the draws of one fit.'
+    );
   const k = Number.isFinite(worstParetoK)
     ? `the worst k̂ is ${worstParetoK.toFixed(2)}`
     : 'one flood alone steers the fit';

@@ -46,7 +46,8 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
   const n = aligned.visitIds.length;
   if (draws.visitLogLik.length !== D * n)
     throw new RangeError(
-      `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
+      `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a ` +
+        `draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
     );
   const cases = verdictCases(aligned);
   const C = D === 0 ? 0 : cases.visit.length;
@@ -87,8 +88,8 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
 }
 
 /**
- * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to machine
- * precision) gets the largest weight of the others and the flood counts as undependable.
+ * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to
+ * machine precision) gets the largest weight of the others and the flood counts as undependable.
  */
 export function weightsWithout(
   visits: readonly number[],

@@ -67,8 +67,8 @@ export function chosenWay(ways: WaysOfReading): WayOfReading | null {
 }
 
 /**
- * The simplest instruction that nothing clearly beats: one reading, unless the effective one gains `THRESHOLDS.clearGain` of skill and the gain's own 80 % interval is
- * above nothing. On real gauges over several seasons a smaller gain did not last.
+ * The simplest instruction that nothing clearly beats: one reading, unless the effective one gains `THRESHOLDS.clearGain` of skill and the
+ * gain's own 80 % interval is above nothing. On real gauges over several seasons a smaller gain did not last.
  */
 function chooseWay(ways: Readonly<Record<ReadingWay, unknown>>, gain: Measured | null): ReadingWay | null {
   if (ways['one-reading'] === null) return ways.effective === null ? null : 'effective';
@@ -85,7 +85,9 @@ function gainOf(ways: Readonly<Record<ReadingWay, WayOfReading | null>>, { seed 
   return effective === null || one === null ? null : skillGain(effective.left, { over: one.left, seed });
 }
 
-/** What some odds gain in skill against the logged frequencies over others for the same floods, with the interval of the difference itself. */
+/**
+ * What some odds gain in skill against the logged frequencies over others for the same floods, with the interval of the difference itself.
+ */
 export function skillGain(left: LeftOut, { over, seed }: { over: LeftOut; seed: number }): Measured {
   const ours = floodScores(left);
   const theirs = floodScores(over);

@@ -4,8 +4,8 @@ import { chartCreek, type CreekOptions, type CreekResult } from '../../chart/cha
 import { notUsedIssues } from '../../chart/notUsed.js';
 import type { CreekInput } from '../../read/types.js';
 import { chartPage } from '../page/renderPage.js';
-import { isUsable } from '../text/gaugesBestFirst.js';
-import type { UnitsChoice } from '../text/inUnits.js';
+import { isUsableGrade } from '../../judge/grade.js';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { corePool } from '../workers/corePool.js';
 import { creekSlug } from '../write/creekSlug.js';
@@ -66,7 +66,7 @@ export async function chartFolder(
   try {
     const result = await chartCreek(input, { ...options, runner: pool.run, onFirst: first });
     const files = await write(result);
-    const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsable(trust.grade)));
+    const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
     return { ...result, kind: 'chart', exitCode: plans ? EXIT.fine : EXIT.nothingUsable, input, files };
   } finally {
     await pool.stop();
