@@ -218,7 +218,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
           colour: wantsColour(io),
           width: io.columns,
           full: flags.full === true,
-          more: `The chart with its plots: ${result.files!.html} More here: chart --full, trust, gauges.`,
+          more: `More: --full, trust, gauges. Page: ${result.files!.html}`,
         }),
       );
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);

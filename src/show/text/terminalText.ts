@@ -13,7 +13,7 @@ export interface TerminalOptions {
   readonly width?: number;
   /** With what is folded away; default only the headings of this part are left out. */
   readonly full?: boolean;
-  /** A line at the end: where the rest is. */
+  /** A line at the end, never broken, for it holds a path: where the rest is. */
   readonly more?: string;
 }
 
@@ -41,7 +41,7 @@ export function terminalText(
     ...wrapped(pen, `${BEFORE} ${cautions.join(' ')}`).map((line, i) =>
       i === 0 ? line.replace(BEFORE, pen.bold(BEFORE)) : line,
     ),
-    ...(more === undefined ? [] : wrapped(pen, more).map(pen.dim)),
+    ...(more === undefined ? [] : [pen.dim(plainText(more))]),
   ];
   return `${lines.join('\n')}\n`;
 }

@@ -26,12 +26,12 @@ const read = (name: string, at = out) => readFileSync(join(at, 'larch-creek', na
 describe('sightstage chart on the two example visits of a new folder', () => {
   it('writes the seven files and says where the page is', () => {
     expect(readdirSync(join(out, 'larch-creek')).sort()).toEqual(files());
-    expect(first.out).toContain(`The chart with its plots: ${join(out, 'larch-creek', 'chart.html')}\n`);
+    expect(first.out).toContain(`Page: ${join(out, 'larch-creek', 'chart.html')}\n`);
   });
 
   it('is honest: too thin, exit code 3, and a line that says not to plan with it', () => {
     expect(first.exitCode).toBe(3);
-    expect(first.out).toContain('1. Larger river downstream (discharge): too thin');
+    expect(first.out).toContain('No level is given: the log is too thin to plan with');
     expect(first.err).toContain('No gauge gave even a rough guide for any run: do not plan with this chart.');
   });
 

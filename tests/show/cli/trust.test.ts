@@ -24,7 +24,7 @@ describe('sightstage trust', () => {
     const run = await runCaught(['trust', folder, '--quick']);
     expect(run.exitCode).toBe(3);
     expect(run.out).toContain('How far to trust the chart of Larch Creek\n');
-    expect(run.out).toContain('   Checks\n');
+    expect(run.out).toContain('  Checks behind the grade\n');
     for (const caution of CAUTIONS) expect(flat(run.out)).toContain(caution);
     expect(run.err).toContain('do not plan with this chart');
     expect(readdirSync(place)).toEqual(before);
@@ -76,7 +76,7 @@ describe('chart and trust of one folder', () => {
     expect(judgement!.grade).toBe(gauge!.trust.grade);
     expect(judgement!.checks).toEqual(gauge!.trust.checks);
     expect(trust.provenance).toEqual(chart.provenance);
-    expect(at(out, 'chart.md')).toContain(`#### How far to trust it: ${gauge!.trust.grade}`);
+    expect(at(out, 'chart.md')).toContain(`: ${gauge!.trust.grade}\n`);
   });
 
   it('stand whole when the judging is interrupted: the first chart, without a judgement of an older one', async () => {
