@@ -45,7 +45,6 @@ function rankingBlocks(run: RunGauges): readonly Block[] {
   const when = leadHours === 0 ? '' : `, read ${counted(leadHours, 'hour')} before`;
   return [
     ...says(choice.sentence),
-    ...says(run.chosenCaution, 'note'),
     ...says(
       `Scored on floods left out${when}, over ${counted(visits, 'visit')} in ${counted(floods, 'flood')} that all share.`,
     ),

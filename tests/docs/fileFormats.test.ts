@@ -56,7 +56,7 @@ describe('docs/file-formats.md', () => {
       ...Object.keys(run!),
       ...Object.keys(ranking),
       ...Object.keys(ranking.warning[0]!),
-      ...Object.keys(run!.combined!),
+      ...Object.keys(ranking.choice),
       ...Object.keys(logger),
       ...Object.keys(logger.gauges[0]!),
       ...Object.keys(run!.lags[0]!),

@@ -1,5 +1,4 @@
 import type {
-  CombinedReading,
   CreekGauges,
   LagReport,
   LoggerGauge,
@@ -185,24 +184,6 @@ export function fixtureRanking(chosen: FixtureChoice = 'combined'): GaugeRanking
   };
 }
 
-function combinedReading(): CombinedReading {
-  const verdict = fixtureChart().runs[0]!.gauges[0]!.level!.edges.filter((edge) => edge.feature === 'verdict');
-  return {
-    id: 'mean(low-bridge,mill)',
-    name: BOTH,
-    howToRead: `Take the mean flow of ${BRIDGE} over the last 24 hours to the power of 0.62, times the level of ${MILL} 2 hours before to the power of 0.38.`,
-    parts: [
-      { gauge: 'low-bridge', weight: 0.62, lagHours: 0, storageHours: 12 },
-      { gauge: 'mill', weight: 0.38, lagHours: 2, storageHours: 0 },
-    ],
-    unit: 'ft3/s',
-    edges: verdict,
-    seen: { from: 60, to: 900 },
-    aloneUsable: true,
-    caution: 'Grades are of single gauges; this mean has none.',
-  };
-}
-
 /** Level at the creek in metres after a sharp rise every nine days. */
 function levelAt(hour: number): number {
   const since = hour % 216;
@@ -375,8 +356,6 @@ export function fixtureGauges({ chosen = 'combined' }: { chosen?: FixtureChoice 
     name: 'Upper Ombrel',
     ranking: fixtureRanking(chosen),
     noRanking: null,
-    chosenCaution: null,
-    combined: chosen === 'combined' ? combinedReading() : null,
     loggers: [logger()],
     lags: lags(),
     staffs: [staff()],
@@ -386,8 +365,6 @@ export function fixtureGauges({ chosen = 'combined' }: { chosen?: FixtureChoice 
     name: 'Lower Ombrel',
     ranking: null,
     noRanking: 'Four visits are too few to rank gauges by.',
-    chosenCaution: null,
-    combined: null,
     loggers: [],
     lags: [],
     staffs: [],

@@ -34,8 +34,6 @@ export function finishGauges(fitted: FittedCreek, chart: CreekChart, results: re
           fitted,
           results.filter((one) => one.kind === 'rank').findLast((one) => one.run === run.id),
         ),
-        chosenCaution: null,
-        combined: null,
         loggers: loggerReports(fitted, { run, charted }),
         lags: charted.map(({ relation: { record }, chart: gauge }): LagReport => ({
           gauge: record.gauge,

@@ -1,9 +1,9 @@
 import type { LoggerDoubt } from '../../fit/logger/loggerDoubt.js';
-import type { CombinedPart, GaugeRanking } from '../../judge/gauges/types.js';
+import type { GaugeRanking } from '../../judge/gauges/types.js';
 import type { Interval } from '../../judge/types.js';
 import type { GaugeUnit } from '../../series/units.js';
 import type { ReadingWay } from '../../fit/types.js';
-import type { Edge, Estimate, Provenance, RatingSummary } from '../types.js';
+import type { Estimate, Provenance, RatingSummary } from '../types.js';
 
 /**
  * Which gauge to read for each run, and what else than visits tells of it: what gauges.json holds. Plain data for JSON: no typed arrays,
@@ -28,40 +28,12 @@ export interface RunGauges {
   readonly ranking: GaugeRanking | null;
   /** Why there is no ranking; null where there is one. */
   readonly noRanking: string | null;
-  /**
-   * What to say beside the choice where its own chart, if it has one, is not for use; null where it is, where nothing is chosen, and where
-   * `combined` carries a caution of its own.
-   */
-  readonly chosenCaution: string | null;
-  /** How to read the chosen gauge where it is a combined one, which has no chart of its own; null else. */
-  readonly combined: CombinedReading | null;
   /** One a logger that stood at this run. */
   readonly loggers: readonly LoggerReport[];
   /** One a gauge of the run that is fitted, in the order of creek.json: the lag in depth. */
   readonly lags: readonly LagReport[];
   /** One a numeric feature of the run. */
   readonly staffs: readonly StaffReport[];
-}
-
-/** A combined gauge that was chosen: read each gauge at its own time, and take the weighted mean of the logarithms. */
-export interface CombinedReading {
-  readonly id: string;
-  readonly name: string;
-  readonly howToRead: string;
-  /** The numbers behind the sentence: weights that sum to 1, lag and storage of each part. */
-  readonly parts: readonly CombinedPart[];
-  readonly unit: GaugeUnit;
-  /** Edges of the verdict on the weighted geometric mean. */
-  readonly edges: readonly Edge[];
-  /** Lowest and highest mean of any visit: outside nothing is known. */
-  readonly seen: { readonly from: number; readonly to: number };
-  /** Whether any of its gauges is for use by itself. */
-  readonly aloneUsable: boolean;
-  /**
-   * What every output says beside the edges: that they have no grade, and where no gauge is for use by itself, that they are not for
-   * going.
-   */
-  readonly caution: string;
 }
 
 export interface LoggerReport {
