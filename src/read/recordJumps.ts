@@ -17,8 +17,10 @@ const LEAST_READINGS = 8;
 const APART = 0.98;
 /** Longest gap in which a jump is one. Over a winter the water itself changes that much. */
 const GAP_MS = DAY_MS;
+/** Share of a jump by a known factor by which the middles of both sides have to differ: floods before or after it hide less of that. */
+const MIDDLES = 0.6;
 /** Times the step that is seldom exceeded. The first is enough where the ratio is that of two units. */
-const NAMED = 1;
+const NAMED = 0.8;
 const OUTLYING = 2.5;
 
 /** Readings without gaps: times, readings, and what is compared: ln of a discharge, a stage as it is. */
@@ -42,7 +44,8 @@ export function recordJumps({ timesMs, values, level }: Readings): readonly Reco
     if (!(times > NAMED) || timesMs[i]! - timesMs[i - 1]! > GAP_MS) continue;
     const ratio = values[i]! / values[i - 1]!;
     const factor = FACTORS.flatMap((f) => [f, 1 / f]).find((f) => Math.abs(ratio / f - 1) <= NEAR);
-    if ((factor === undefined && !(times > OUTLYING)) || !lasts({ timesMs, values, level }, i)) continue;
+    if ((factor === undefined && !(times > OUTLYING)) || !lasts({ timesMs, values, level }, i, factor !== undefined))
+      continue;
     const jump = { timeMs: timesMs[i]!, before: values[i - 1]!, after: values[i]! };
     jumps.push(Object.freeze(factor === undefined ? jump : { ...jump, factor }));
   }
@@ -59,19 +62,20 @@ export function seldomExceeded(values: Float64Array): number {
   return values.toSorted()[values.length - 1 - Math.max(5, Math.floor(values.length / 1000))] ?? NaN;
 }
 
-function lasts({ timesMs, level }: Readings, i: number): boolean {
-  const middle = 0.5 * (level[i - 1]! + level[i]!);
-  const up = level[i]! > level[i - 1]!;
-  const keeps = (from: number, step: 1 | -1, above: boolean): boolean => {
-    let count = 0;
-    let own = 0;
+function lasts({ timesMs, level }: Readings, i: number, named: boolean): boolean {
+  const jump = level[i]! - level[i - 1]!;
+  const middle = level[i - 1]! + 0.5 * jump;
+  const side = (from: number, step: 1 | -1): Float64Array => {
     let k = from;
-    for (; k >= 0 && k < level.length && Math.abs(timesMs[k]! - timesMs[from]!) <= WINDOW_MS; k += step) {
-      count++;
-      if (level[k]! > middle === above) own++;
-    }
+    while (k >= 0 && k < level.length && Math.abs(timesMs[k]! - timesMs[from]!) <= WINDOW_MS) k += step;
     const long = Math.abs(timesMs[k - step]! - timesMs[from]!) >= LEAST_MS;
-    return long && count >= LEAST_READINGS && own >= APART * count;
+    return long ? level.slice(Math.min(from, k + 1), Math.max(from + 1, k)).sort() : new Float64Array(0);
   };
-  return keeps(i - 1, -1, !up) && keeps(i, 1, up);
+  const [before, after] = [side(i - 1, -1), side(i, 1)];
+  if (before.length < LEAST_READINGS || after.length < LEAST_READINGS) return false;
+  const half = (sorted: Float64Array): number => sorted[sorted.length >> 1]!;
+  if (named && (half(after) - half(before)) / jump >= MIDDLES) return true;
+  const own = (list: Float64Array, above: boolean): boolean =>
+    list.filter((y) => y > middle === above).length >= APART * list.length;
+  return own(before, jump < 0) && own(after, jump > 0);
 }
