@@ -18,25 +18,20 @@ export { loadCreekFolder } from './show/creekFolder.js';
 export { newCreekFolder } from './show/cli/newCreekFolder.js';
 export { checkReport } from './show/cli/checkReport.js';
 
+export { chartCreek } from './chart/chartCreek.js';
 export { fitCreek } from './chart/fitCreek.js';
-export { gaugeChart } from './chart/chartCreek.js';
-export { chartCreek, chartFitted, judgeCreek, judgeFitted } from './chart/judgeCreek.js';
-export { creekGauges } from './chart/gauges/creekGauges.js';
+export { creekChart, gaugeChart } from './chart/creekChart.js';
+export { corePool } from './show/workers/corePool.js';
+export type { CreekOptions, CreekResult, StagedProgress } from './chart/chartCreek.js';
 export type { ChartOptions, FittedCreek, Relation } from './chart/fitCreek.js';
-export type { JudgedCreek, JudgeOptions } from './chart/judgeCreek.js';
-export type { CreekGaugesOptions } from './chart/gauges/creekGauges.js';
+export type { Progress, Runner, RunOptions } from './chart/jobs.js';
 export type * from './chart/types.js';
 export type * from './chart/gauges/types.js';
 export type * from './judge/judgement.js';
 
 export { chartFolder } from './show/cli/chartFolder.js';
-export { trustFolder } from './show/cli/trustFolder.js';
-export { gaugesFolder } from './show/cli/gaugesFolder.js';
 export { cardFolder } from './show/card/cardFolder.js';
-export type { FolderOptions } from './show/cli/openCreek.js';
-export type { ChartFolderOptions, ChartFolderResult } from './show/cli/chartFolder.js';
-export type { TrustFolderResult } from './show/cli/trustFolder.js';
-export type { GaugesFolderResult } from './show/cli/gaugesFolder.js';
+export type { ChartFolderOptions, ChartFolderResult, FolderOptions } from './show/cli/chartFolder.js';
 export type { CardFolderOptions, CardFolderResult } from './show/card/cardFolder.js';
 export type { Card } from './show/card/cardContent.js';
 

@@ -111,7 +111,7 @@ describe('the rule itself', () => {
     ['judge/skill.ts', '../kernel/quantile.js'],
     ['read/digest.ts', 'node:crypto'],
     ['read/creekSchema.ts', 'zod'],
-    ['show/text/inUnits.ts', '../../series/units.js'],
+    ['show/text/issuesText.ts', '../../series/format.js'],
   ])('lets %s -> %s pass', (file, target) => {
     expect(wrongArrow(file, target)).toBe(undefined);
   });

@@ -10,7 +10,7 @@ const SLOW = [
   'tests/readme',
   'browser/page.browser',
   'safety/hostileText',
-  'show/workers/runOnCores',
+  'show/workers/corePool',
   'judge/refits/refits',
   'judge/shift',
   'safety/killed',

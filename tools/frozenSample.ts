@@ -10,7 +10,7 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
-const OPTIONS = ['--gauge', 'flashy', '--gauge', 'larger', '--lag', '-6..8', '--storage', '-8..8', '--quiet'];
+const OPTIONS = ['--gauge', 'flashy', '--gauge', 'larger', '--lag', '-2..6', '--storage', '-6..6', '--quiet'];
 const POINTS = 200;
 
 const out = mkdtempSync(join(tmpdir(), 'sightstage-frozen-'));

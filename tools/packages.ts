@@ -89,7 +89,7 @@ export function packagesPage(packages: readonly LockedPackage[] = lockedPackages
     '',
     '## What a user installs',
     '',
-    'chart.html carries the plot library with its own notice. danfojs-node is an optional peer of `sightstage/frames`.',
+    'danfojs-node is an optional peer of `sightstage/frames`.',
     '',
     ...table('dependencies'),
     '',

@@ -13,15 +13,15 @@ const browser = await startBrowser();
 try {
   const tab = await browser.newPage({ viewport: { width: 1000, height: 1400 } });
   await tab.goto(pathToFileURL(page).href);
-  // Figures are drawn as they come into view.
-  const plot = tab.locator('.plot').filter({ visible: true }).first();
-  await plot.scrollIntoViewIfNeeded();
-  await plot.locator('.main-svg').first().waitFor();
-  await tab.evaluate(() => window.scrollTo(0, 0));
-  // The levels with their grade, then the odds with the visits: one under the other, without what stands between them.
-  const card = tab.locator('.key').filter({ visible: true }).first();
-  await card.screenshot({ path: at('docs/picture-levels.png') });
-  await plot.screenshot({ path: at('docs/picture.png') });
+  // The levels with the odds at each edge, then the odds over the gauge with the visits.
+  await tab
+    .locator('.staff')
+    .first()
+    .screenshot({ path: at('docs/picture-levels.png') });
+  await tab
+    .locator('.is-figure .fig')
+    .first()
+    .screenshot({ path: at('docs/picture.png') });
 } finally {
   await browser.close();
 }

@@ -1,222 +1,167 @@
-import { alignVisits, lagGrid, DEFAULT_LAG_HOURS } from '../align/alignVisits.js';
-import type { Aligned } from '../align/types.js';
-import type { LevelFits } from '../fit/fitLevels.js';
-import type { LevelFit } from '../fit/types.js';
-import type { Measured } from '../judge/floodRatios.js';
 import { isUsableGrade } from '../judge/grade.js';
-import type { Judgement } from '../judge/judgement.js';
-import { trustOfJudgement } from '../judge/trustOfJudgement.js';
+import { finishRelation } from '../judge/refits/finishRelation.js';
+import { planRelation } from '../judge/refits/planRelation.js';
+import type { PlanOptions } from '../judge/refits/types.js';
 import type { CreekInput } from '../read/types.js';
-import { CAUTIONS } from '../series/cautions.js';
-import type { Creek, Run } from '../series/creek.js';
-import { day, figures } from '../series/format.js';
-import type { GaugeRecord } from '../series/gaugeRecord.js';
-import type { Issue } from '../series/issue.js';
-import { otherSystemUnit } from '../series/units.js';
-import { VERSION } from '../series/version.js';
-import { bestFirst } from './bestFirst.js';
+import { creekChart } from './creekChart.js';
 import { deepFreeze } from './deepFreeze.js';
-import { derivedParts, derivedRecipe } from './derivedRecipe.js';
-import { edges } from './edges.js';
-import type { ChartOptions, FittedCreek, Relation } from './fitCreek.js';
-import { howToReadFit } from './howToRead.js';
-import { hydrograph } from './hydrograph.js';
-import { lagSummary, storageSummary } from './lagSummary.js';
-import { levelChart } from './levelChart.js';
-import type { CreekChart, GaugeChart, LevelChart, OtherWay, RunChart } from './types.js';
-import { visitMarks } from './visitMarks.js';
+import { fitCreek, judgedBy, type ChartOptions, type FittedCreek, type Relation } from './fitCreek.js';
+import { finishGauges } from './gauges/finishGauges.js';
+import { planGauges, planRankings } from './gauges/planGauges.js';
+import { planProposals, withProposals } from './gauges/proposals.js';
+import type { GaugesResult } from './gauges/taskTypes.js';
+import type { CreekGauges } from './gauges/types.js';
+import { runHere, type Progress, type Runner, type RunOptions } from './jobs.js';
+import type { CreekChart, TrustFile } from './types.js';
 
-/** The chart of a creek that is fitted and judged: made once, from both. */
-export function creekChart(fitted: FittedCreek, judgements: readonly Judgement[]): CreekChart {
-  const { creek, input, runs, records, relations, options } = fitted;
-  const { seed, leadHours, link, draws, lagsHours, storagesHours, useLoggers } = options;
-  return deepFreeze({
-    kind: 'creek-chart' as const,
-    schema: 1 as const,
-    creek: { name: creek.name, timeZone: creek.timeZone },
-    runs: runs.map((run) =>
-      runChart(
-        run,
-        relations.flatMap((relation, at) =>
-          relation.run === run ? gaugeChart(relation, judgements[at], { creek }) : [],
-        ),
-      ),
-    ),
-    cautions: CAUTIONS,
-    provenance: {
-      tool: 'sightstage' as const,
-      version: VERSION,
-      seed,
-      options: {
-        leadHours,
-        link,
-        draws,
-        lagMinHours: lagsHours[0],
-        lagMaxHours: lagsHours[lagsHours.length - 1],
-        storageMinHours: storagesHours[0],
-        storageMaxHours: storagesHours[storagesHours.length - 1],
-        ...((creek.loggers ?? []).length > 0 && { useLoggers }),
-      },
-      files: input.files,
-      approval: records.map((r) => ({ gauge: r.gauge, ...r.approval })),
-    },
-    notUsed: countNotUsed([
-      // A record that lies apart in time is no row; the sightings that it costs are among those unmatched.
-      ...input.issues.filter((i) => i.severity !== 'note' && i.code !== 'no-overlap'),
-      ...unmatchedIssues(relations.map(({ aligned }) => aligned)),
-    ]),
+/** A chart, how far to trust it, and which gauge to read; all say the same grade. */
+export interface CreekResult {
+  readonly kind: 'judged-creek';
+  readonly chart: CreekChart;
+  readonly trust: TrustFile;
+  readonly gauges: CreekGauges;
+}
+
+/** Progress of a work in stages, each counted for itself. */
+export interface StagedProgress extends Progress {
+  readonly stage: 'fit' | 'compare' | 'judge';
+}
+
+export interface CreekOptions extends ChartOptions {
+  /**
+   * `quick`: scores by importance weights, and nothing that needs fits of its own. `full`: gauges that may be recommended are judged by fits of their own too, the others
+   * keep their quick score and say so. `thorough`: every gauge, and a fit for every flood. Default 'full'.
+   */
+  readonly depth?: 'quick' | 'full' | 'thorough';
+  /** Where the work is done; default in this process. Changes nothing in the result. */
+  readonly runner?: Runner;
+  /** Told the answer by weights as soon as it stands; what it recommends may still change. */
+  readonly onFirst?: ((first: CreekResult) => void | Promise<void>) | undefined;
+  readonly onProgress?: ((progress: StagedProgress) => void) | undefined;
+  readonly signal?: AbortSignal | undefined;
+}
+
+/**
+ * The level chart of a creek: every run against every gauge, by the simplest way of reading that nothing clearly beats, with how far to trust it and which gauge to read.
+ *
+ * @param input a creek as read by `readCreek` or `loadCreekFolder`.
+ * @returns frozen, JSON-ready; the same for the same input, options and seed, whatever the runner. Gauges come best first (by grade, then skill).
+ *   Visits that find no reading of a gauge are counted under `unmatched` in `notUsed`, with the rows the reader refused.
+ * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek does not have.
+ * @example const { chart } = await chartCreek(readCreek({ creekJson, visits, gaugeFiles }), { seed: 7 });
+ */
+export async function chartCreek(
+  input: CreekInput,
+  { depth = 'full', runner = runHere, onFirst, onProgress, signal, ...options }: CreekOptions = {},
+): Promise<CreekResult> {
+  if (input.creek === undefined)
+    throw new RangeError('chartCreek: creek.json could not be read; see the issues of the input');
+  const at = (stage: StagedProgress['stage']): RunOptions => ({
+    signal,
+    onProgress: onProgress && ((progress) => onProgress({ ...progress, stage })),
+  });
+  const first = await fitCreek(input, { ...options, runner, ...at('fit') });
+  const provisional = resultOf(first, []);
+  if (depth !== 'quick') await onFirst?.(provisional);
+  const { fitted, compared } = await compareGauges(first, provisional.chart, { depth, runner, at });
+  if (depth === 'quick') return resultOf(fitted, compared);
+  const relations = await judgeFully(fitted, compared, { depth, runner, at });
+  return resultOf({ ...fitted, relations }, compared);
+}
+
+interface Stages {
+  readonly depth: NonNullable<CreekOptions['depth']>;
+  readonly runner: Runner;
+  readonly at: (stage: StagedProgress['stage']) => RunOptions;
+}
+
+/** Ranks the gauges of each run; a weighted mean that wins is fitted as a gauge and ranked again. */
+async function compareGauges(
+  fitted: FittedCreek,
+  chart: CreekChart,
+  { depth, runner, at }: Stages,
+): Promise<{ readonly fitted: FittedCreek; readonly compared: readonly GaugesResult[] }> {
+  const asked = { depth: depth === 'quick' ? depth : ('full' as const) };
+  const asks = [planRankings(fitted, asked), planGauges(fitted, recommendedOnly(chart, depth), asked)] as const;
+  const compared = (await runner(asks, at('compare'))).flat();
+  const proposals = planProposals(fitted, compared);
+  if (proposals.tasks.length === 0) return { fitted, compared };
+  const [found] = await runner([proposals], at('compare'));
+  const whole = withProposals(fitted, proposals, found);
+  const runs = proposals.context.pairs.map(({ run }) => run.id);
+  const [again] = await runner([planRankings(whole, { depth: 'quick', runs })], at('compare'));
+  return { fitted: whole, compared: [...compared, ...again] };
+}
+
+/** Whether the lag shortens with the flow is asked of the gauge that is likely to be read; of all where everything is asked. */
+function recommendedOnly(chart: CreekChart, depth: Stages['depth']): CreekChart {
+  if (depth === 'thorough') return chart;
+  const runs = chart.runs.map((run) => ({
+    ...run,
+    gauges: run.gauges.filter(({ gauge }) => gauge.id === run.recommended),
+  }));
+  return { ...chart, runs };
+}
+
+/** Judges the relations that may be recommended by fits of their own; the others keep their first judgement. */
+async function judgeFully(
+  { creek, input, relations, options }: FittedCreek,
+  compared: readonly GaugesResult[],
+  { depth, runner, at }: Stages,
+): Promise<readonly Relation[]> {
+  const plans = relations.flatMap((relation) => {
+    const how = depthOf(relation, compared, depth);
+    const { seed } = options;
+    const of = { creek, visits: input.visits, ...relation };
+    return how === null ? [] : [{ relation, plan: planRelation(of, { seed, depth: how, first: relation.first }) }];
+  });
+  const results = await runner(
+    plans.map(({ plan }) => plan),
+    at('judge'),
+  );
+  return relations.map((relation) => {
+    const i = plans.findIndex((one) => one.relation === relation);
+    if (i < 0 || plans[i].plan.tasks.length === 0) return relation;
+    const refits = finishRelation(plans[i].plan, results[i]);
+    return { ...relation, judgement: judgedBy(relation, { ...options, creek, quick: relation.judgement, refits }) };
   });
 }
 
-/** Sightings that found no reading of a gauge, as issues for the list of rows not used. */
-export function unmatchedIssues(aligned: readonly Aligned[]): Issue[] {
-  return aligned.flatMap((a) =>
-    a.unmatched.map((u): Issue => ({
-      code: 'unmatched',
-      severity: 'warning',
-      file: 'visits.csv',
-      row: u.row,
-      found: `visit ${u.visit}`,
-      expected: `a reading of gauge ${a.gauge} around its time`,
-      hint: `Not used with this gauge: ${u.reason}.`,
+/** A gauge whose odds of beating the first in rank on floods drawn anew are lower is not judged further. */
+const MAY_BE_BEST = 0.1;
+
+/** How deeply a relation is judged; null: its first judgement stands. */
+function depthOf(
+  { run, record, judgement }: Relation,
+  compared: readonly GaugesResult[],
+  depth: Stages['depth'],
+): NonNullable<PlanOptions['depth']> | null {
+  const usable = isUsableGrade(judgement.grade);
+  if (depth === 'thorough') return usable ? 'thorough' : 'floods';
+  if (!usable) return null;
+  const ranking = compared.filter((one) => one.kind === 'rank').findLast((one) => one.run === run.id)?.ranking;
+  const row = ranking?.warning.find(({ id }) => id === record.gauge);
+  const mayBeBest = row === undefined || (row.beatsFirst ?? 1) >= MAY_BE_BEST || ranking?.choice.id === record.gauge;
+  return mayBeBest ? 'edges' : null;
+}
+
+function resultOf(fitted: FittedCreek, compared: readonly GaugesResult[]): CreekResult {
+  const rankings = compared.flatMap((one) => (one.kind === 'rank' ? [one.ranking] : []));
+  const chart = creekChart(fitted, { rankings });
+  const { creek, cautions, provenance } = chart;
+  const judgementOf = (run: string, gauge: string) =>
+    fitted.relations.find((r) => r.run.id === run && r.record.gauge === gauge)!.judgement;
+  const trust: TrustFile = {
+    kind: 'creek-trust',
+    schema: 1,
+    creek,
+    runs: chart.runs.map(({ id, name, gauges }) => ({
+      id,
+      name,
+      gauges: gauges.map(({ gauge }) => judgementOf(id, gauge.id)),
     })),
-  );
-}
-
-/** The rows of a chart's input that took no part, and why, for one creek: the reader's issues and what found no reading. */
-export function notUsedIssues(
-  input: CreekInput,
-  options: Pick<ChartOptions, 'lagHours' | 'runs' | 'gauges'> = {},
-): readonly Issue[] {
-  const { creek } = input;
-  if (creek === undefined) return input.issues;
-  const lagsHours = lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS);
-  const aligned = creek.runs
-    .filter((r) => options.runs?.includes(r.id) ?? true)
-    .flatMap((run) =>
-      input.records
-        .filter((r) => options.gauges?.includes(r.gauge) ?? true)
-        .map((record) => alignVisits({ creek, run, record, visits: input.visits }, { lagsHours, storagesHours: [0] })),
-    );
-  return [...input.issues, ...unmatchedIssues(aligned)];
-}
-
-/** The chart of one run against one gauge, from its fits and their judgement. */
-export function gaugeChart(
-  { record, aligned, fits }: Relation,
-  judgement: Judgement,
-  { creek }: { readonly creek: Creek },
-): GaugeChart {
-  const madeOf = derivedRecipe(creek, { gauge: record.gauge });
-  const parts = derivedParts(creek, { gauge: record.gauge });
-  const { way } = judgement;
-  const level =
-    way === null ? undefined : chartOf(fits[way], { aligned, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
-  const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
-  const anyLag = fits['any-lag'];
-  return {
-    gauge: {
-      id: record.gauge,
-      name: record.name,
-      parameter: record.parameter,
-      unit: record.unit,
-      otherUnit: otherSystemUnit(record.unit),
-      ...(record.distanceKm === undefined ? {} : { distanceKm: record.distanceKm }),
-      ...(madeOf === undefined ? {} : { madeOf }),
-      ...(parts === undefined ? {} : { parts }),
-      ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
-      ...(record.jumps === undefined ? {} : { jumps: record.jumps }),
-    },
-    trust: trustOfJudgement(judgement),
-    ...(level === undefined ? {} : { level }),
-    ...(other === undefined ? {} : { other }),
-    lag: lagSummary(anyLag),
-    storage: storageSummary(fits.effective),
-    surface: surfaceOf(aligned, fits.surface),
-    visits: visitMarks(aligned, level?.reading),
-    hydrograph: hydrograph(record),
-    confirmEdges: anyLag.draws.count > 0 ? edges(anyLag, aligned) : [],
+    cautions,
+    provenance,
   };
-}
-
-/** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
-function chartOf(
-  fit: LevelFit,
-  { aligned, endsWith }: { aligned: Aligned; endsWith: readonly (string | undefined)[] },
-): LevelChart | undefined {
-  if (!(fit.draws.count > 0)) return undefined;
-  const level = levelChart(fit, aligned);
-  return { ...level, howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' ') };
-}
-
-/** What the reader of a gauge whose unit or zero seems to have jumped has to know. */
-function jumpWords({ jumps = [], values, timesMs }: GaugeRecord, timeZone: string): string | undefined {
-  const last = jumps[jumps.length - 1];
-  if (last === undefined) return undefined;
-  const split = !values.some((v, i) => v === v && timesMs[i]! < last.timeMs);
-  return (
-    `The record jumped from ${figures(last.before)} to ${figures(last.after)} on ${day(last.timeMs, timeZone)} and stayed there: ` +
-    (split ? 'only readings since then are used.' : 'it jumps often, and readings before and after are used together.')
-  );
-}
-
-/** The way that was not taken, with what it would gain or lose. */
-function otherWay({
-  fits,
-  level,
-  judgement: { scores },
-  madeOf,
-}: {
-  fits: LevelFits;
-  level: LevelChart;
-  judgement: Judgement;
-  madeOf: string | undefined;
-}): OtherWay | undefined {
-  const way = level.way === 'effective' ? 'one-reading' : 'effective';
-  const skill = scores?.ways.find((score) => score.way === way)?.skill.againstFrequencies;
-  const gain = scores?.gain ?? null;
-  if (skill === undefined || gain === null) return undefined;
-  const howToRead = [howToReadFit(fits[way]), ...(madeOf === undefined ? [] : [madeOf])].join(' ');
-  if (howToRead === level.howToRead) return undefined;
-  return { way, howToRead, skill, difference: way === 'effective' ? gain : negated(gain) };
-}
-
-function negated({ value, i80: [from, to] }: Measured): Measured {
-  const minus = (x: number | null) => (x === null ? null : 0 - x);
-  return { value: minus(value), i80: [minus(to), minus(from)] };
-}
-
-function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface'] {
-  const nL = aligned.lagsHours.length;
-  return {
-    lagsHours: [...aligned.lagsHours],
-    storagesHours: [...aligned.storagesHours],
-    probability: Array.from(aligned.storagesHours, (_, k) => [...surface.subarray(k * nL, (k + 1) * nL)]),
-  };
-}
-
-function runChart(run: Run, unordered: readonly GaugeChart[]): RunChart {
-  const gauges = bestFirst(unordered);
-  const [first] = gauges;
-  return {
-    id: run.id,
-    name: run.name,
-    classes: run.classes,
-    features: run.features.map((f) => ({
-      id: f.id,
-      name: f.name,
-      classes: f.classes ?? [],
-      ...(f.unit === undefined ? {} : { unit: f.unit }),
-      ...(f.looks === undefined ? {} : { looks: f.looks }),
-    })),
-    gauges,
-    recommended: first?.level !== undefined && isUsableGrade(first.trust.grade) ? first.gauge.id : null,
-    ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
-  };
-}
-
-function countNotUsed(issues: readonly Issue[]): { code: string; rows: number }[] {
-  const rows = new Map<string, number>();
-  for (const issue of issues) rows.set(issue.code, (rows.get(issue.code) ?? 0) + (issue.count ?? 1));
-  return [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([code, count]) => ({ code, rows: count }));
+  return deepFreeze({ kind: 'judged-creek' as const, chart, trust, gauges: finishGauges(fitted, chart, compared) });
 }

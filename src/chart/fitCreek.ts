@@ -4,11 +4,18 @@ import type { Aligned } from '../align/types.js';
 import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
 import type { LoggerFit } from '../fit/logger/types.js';
 import type { Link } from '../fit/types.js';
+import { firstScores, type FirstScores } from '../judge/firstScores.js';
+import { judgeRelation, type Known } from '../judge/judgeRelation.js';
 import type { RuleReach } from '../judge/judgedRules.js';
+import type { Judgement } from '../judge/judgement.js';
+import { splitSeed } from '../kernel/random.js';
 import type { CreekInput } from '../read/types.js';
 import type { Creek, Run } from '../series/creek.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { fitLoggers, type FittedLoggers } from './fitLoggers.js';
+import { runHere, type Runner, type RunOptions } from './jobs.js';
+import { levelChart } from './levelChart.js';
+import { sureGood } from './sureGood.js';
 
 export interface ChartOptions {
   /** Hours before paddling at which the decision is made; default 0. */
@@ -30,13 +37,6 @@ export interface ChartOptions {
   readonly useLoggers?: boolean;
   /** How far a range to go by may reach: within the good range as printed (default), or up to the outermost edges. */
   readonly ruleReach?: RuleReach;
-  readonly onProgress?: (progress: Progress) => void;
-}
-
-export interface Progress {
-  readonly done: number;
-  readonly total: number;
-  readonly label: string;
 }
 
 /** One run against one gauge: everything that was fitted, for people who want to go on from there. */
@@ -49,6 +49,9 @@ export interface Relation {
   readonly loggers: readonly LoggerFit[];
   /** What they say of lag and storage, which `fits` was made with: ln prior over the grid of `aligned`, lags at the put-in. Absent without any. */
   readonly gridPrior?: Float64Array;
+  /** Scores by weights, and the judgement by them: the first answer. */
+  readonly first: FirstScores;
+  readonly judgement: Judgement;
 }
 
 /** A creek with every run fitted to every gauge: what its chart and its judgement are both made from. */
@@ -99,85 +102,94 @@ export interface FitTask {
 export type FittedPair = Omit<Relation, 'run' | 'record'>;
 
 /**
- * Fits every run of a creek to every gauge: the long part of `chartCreek`, done once where chart and judgement are both wanted.
+ * Fits every run of a creek to every gauge, and judges each by weights.
  *
- * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag.
- * @example const fitted = fitCreek(input, { seed: 7 });
+ * @param options.runner where the fits are made; default in this process.
+ * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek does not have.
+ * @example const fitted = await fitCreek(input, { seed: 7 });
  */
-export function fitCreek(input: CreekInput, { onProgress, ...options }: ChartOptions = {}): FittedCreek {
-  const plan = planFits(input, options);
-  const total = plan.tasks.length;
-  const fitted = plan.tasks.map((task, i) =>
-    fitPair(plan.context, task, (share) => onProgress?.({ done: i + share, total, label: task.id })),
-  );
-  return gatherFits(input, plan, { fitted, options });
+export async function fitCreek(
+  input: CreekInput,
+  { runner = runHere, onProgress, signal, ...options }: ChartOptions & RunOptions & { readonly runner?: Runner } = {},
+): Promise<FittedCreek> {
+  const { runs, records, plan } = planFits(input, options);
+  const { creek, pairs, options: own } = plan.context;
+  const [found] = await runner([plan], { onProgress, signal });
+  const relations = pairs.map((pair, i) => ({ ...pair, ...found[i] }));
+  return { kind: 'fitted-creek', creek, input, runs, records, relations, options: own };
 }
 
 /** What `fitCreek` has to do, pair by pair: runs in the order of creek.json, for each its gauges in that order. */
-export function planFits(input: CreekInput, options: ChartOptions = {}): FitsPlan {
+export function planFits(
+  input: CreekInput,
+  options: ChartOptions = {},
+): Pick<FittedCreek, 'runs' | 'records'> & { readonly plan: FitsPlan } {
   const { creek } = input;
   if (creek === undefined) throw new RangeError('fitCreek: creek.json could not be read; see the issues of the input');
   const { leadHours = 0, seed = 1, link = 'probit', draws = 1000, useLoggers = true, ruleReach = 'good' } = options;
   const { runs, records } = wanted(creek, input, options);
   const pairs = runs.flatMap((run) => records.map((record) => ({ run, record })));
-  return Object.freeze({
-    kind: 'fits-plan' as const,
-    context: Object.freeze({
-      label: 'fitting',
-      creek,
-      pairs: Object.freeze(pairs),
-      visits: input.visits,
-      loggers: useLoggers ? (input.loggers ?? []) : [],
-      options: Object.freeze({
-        leadHours,
-        seed,
-        link,
-        draws,
-        lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
-        storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
-        useLoggers,
-        ruleReach,
-      }),
-    }),
-    tasks: Object.freeze(pairs.map(({ run, record }, at) => ({ id: `${run.name} by ${record.name}`, at }))),
-  });
+  const context = {
+    label: 'fitting',
+    creek,
+    pairs,
+    visits: input.visits,
+    loggers: useLoggers ? (input.loggers ?? []) : [],
+    options: {
+      leadHours,
+      seed,
+      link,
+      draws,
+      lagsHours: lagGrid(options.lagHours ?? creek.lagHours ?? DEFAULT_LAG_HOURS),
+      storagesHours: storageGrid(options.storageHours ?? creek.storageHours),
+      useLoggers,
+      ruleReach,
+    },
+  };
+  const tasks = pairs.map(({ run, record }, at) => ({ id: `${run.name} by ${record.name}`, at }));
+  return { runs, records, plan: { kind: 'fits-plan', context, tasks } };
 }
 
-/** Fits one pair of a plan. Pure: the same context and task give the same fits on any core. `report` is told the share done. */
-export function fitPair(
-  { creek, pairs, visits, loggers, options }: FitsContext,
-  { at }: FitTask,
-  report: (share: number) => void = () => undefined,
-): FittedPair {
+/** Fits and scores one pair of a plan. Pure: the same context and task give the same fits on any core. */
+export function fitPair({ creek, pairs, visits, loggers, options }: FitsContext, { at }: FitTask): FittedPair {
   const { run, record } = pairs[at];
-  const { leadHours, link, seed, draws, lagsHours, storagesHours } = options;
+  const { leadHours, link, seed, draws, lagsHours, storagesHours, ruleReach } = options;
   const grid = { lagsHours, storagesHours };
-  report(0);
   const aligned = alignVisits({ creek, run, record, visits }, grid);
   const { fits: logged, gridPrior }: FittedLoggers = fitLoggers({ creek, run, record, loggers }, grid);
   const prior = gridPrior === undefined ? {} : { gridPrior };
-  const onProgress = ({ done, total }: { done: number; total: number }): void => report((0.9 * done) / total);
-  const fits = fitLevels(aligned, { leadHours, link, seed, draws, ...prior, onProgress });
-  report(1);
-  return Object.freeze({ aligned, fits, loggers: logged, ...prior });
+  const fits = fitLevels(aligned, { leadHours, link, seed, draws, ...prior });
+  const known = { run, record, aligned, fits };
+  const first = firstScores(known, { seed: trustSeed(seed, aligned) });
+  const judgement = judgedBy({ ...known, first }, { seed, creek, ruleReach });
+  return { aligned, fits, loggers: logged, ...prior, first, judgement };
 }
 
-/** The creek from the fits of all pairs, in the order of the plan's tasks. */
-export function gatherFits(
-  input: CreekInput,
-  { context: { creek, pairs, options } }: FitsPlan,
-  { fitted, options: asked = {} }: { readonly fitted: readonly FittedPair[]; readonly options?: ChartOptions },
-): FittedCreek {
-  const { runs, records } = wanted(creek, input, asked);
-  return Object.freeze({
-    kind: 'fitted-creek',
+/** The judgement of a relation by what is known of it: by weights alone, or with refits. */
+export function judgedBy(
+  relation: Omit<Relation, 'loggers' | 'judgement'>,
+  {
+    seed,
     creek,
-    input,
-    runs: Object.freeze(runs),
-    records: Object.freeze(records),
-    relations: Object.freeze(pairs.map((pair, i) => Object.freeze({ ...pair, ...fitted[i] }))),
-    options,
+    ruleReach,
+    ...known
+  }: { seed: number; creek: Creek; ruleReach: RuleReach } & Pick<Known, 'quick' | 'refits'>,
+): Judgement {
+  const { aligned, fits, first } = relation;
+  const { chosen } = first;
+  return judgeRelation(relation, {
+    seed: trustSeed(seed, aligned),
+    timeZone: creek.timeZone,
+    sureGood: chosen === null ? {} : { [chosen]: sureGood(levelChart(fits[chosen], aligned)) },
+    ruleReach,
+    first,
+    ...known,
   });
+}
+
+/** Seed of all resampling in judging one run against one gauge. */
+function trustSeed(seed: number, { run, gauge }: Pick<Aligned, 'run' | 'gauge'>): number {
+  return splitSeed(seed, `${run}/${gauge}/trust`);
 }
 
 function wanted(

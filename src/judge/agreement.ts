@@ -36,8 +36,8 @@ export interface ObserverAgreement {
 }
 
 /**
- * How well observers agree on shared visits: Krippendorff's α a feature (ordinal for classes, interval for numbers; its interval by resampling floods),
- * and quadratically weighted κ for pairs. A second sighting of one feature by one observer on one visit is not used.
+ * How well observers agree on shared visits: Krippendorff's α a feature (ordinal for classes, interval for numbers; its interval by
+ * resampling floods), and quadratically weighted κ for pairs. A second sighting of one feature by one observer on one visit is not used.
  *
  * @param options.seed default 1.
  * @returns empty tables where no visit was shared.

@@ -27,14 +27,18 @@ export interface RuleChoice {
   readonly rule: Rule | null;
   /** Its cost on the days that it was chosen by: flattering. */
   readonly cost: RuleCost | null;
-  /** The cost when the rule for each flood is chosen without that flood: what the choice is worth. A flood for which none is found is stayed away from. */
+  /**
+   * The cost when the rule for each flood is chosen without that flood: what the choice is worth. A flood for which none is found is
+   * stayed away from.
+   */
   readonly costLeftOut: RuleCost | null;
 }
 
 /**
  * Looks through all rules "at least A, at most B". On the frontier A and B are readings of logged days, so never past what was seen.
  *
- * @param options.ends that the chosen rule may have; default those of the frontier. @param options.rate share of days gone that may be found too high; default 0.05.
+ * @param options.ends that the chosen rule may have; default those of the frontier.
+ * @param options.rate share of days gone that may be found too high; default 0.05.
  * @param options.wastedWorth what a wasted drive costs in missed good days; default 1.
  * @returns an empty frontier and null without days.
  * @throws RangeError for a rate outside [0, 1] or a negative wastedWorth.

@@ -3,9 +3,11 @@ import { VERDICT } from '../series/visits.js';
 import { cumulativeOdds } from './cumulativeOdds.js';
 
 /**
- * Odds of each class of a feature at a gauge value, as a chart states them: parameters, mismatch and blur integrated out, average observer, steady water.
+ * Odds of each class of a feature at a gauge value, as a chart states them: parameters, mismatch and blur integrated out, average
+ * observer, steady water.
  *
- * @param value in the gauge's unit, above its offset. @param options.feature default the verdict.
+ * @param value in the gauge's unit, above its offset.
+ * @param options.feature default the verdict.
  * @returns K odds that sum to 1, lowest class first; none without draws or without such a feature.
  */
 export function classOdds(

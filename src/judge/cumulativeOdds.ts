@@ -3,12 +3,12 @@ import { logisticCdf } from '../kernel/logistic.js';
 import { normalCdf } from '../kernel/normal.js';
 
 /**
- * P(class <= k) for a gauge that reads x, with the mismatch and the blur of one draw integrated out:
- * P = E F((θ_k - x - ε)/s), ε ~ N(0, σ²), seen by the average observer (bias 0).
+ * P(class <= k) for a gauge that reads x, with the mismatch and the blur of one draw integrated out: P = E F((θ_k - x - ε)/s), ε ~ N(0,
+ * σ²), seen by the average observer (bias 0).
  *
  * Probit: Φ((θ_k - x)/√(σ² + s²)), exact. Logit (normal σ, logistic s): the trapezoid rule, which on the whole line converges
- * exponentially for such smooth integrands. Over ε where the logistic is not the much narrower of the two (σ <= 2s; the logistic's nearest poles
- * ±iπs/σ make an error near exp(-4π²s/σ)), else over the logistic deviate, with Φ as the smooth factor. Absolute error below 1e-7.
+ * exponentially for such smooth integrands. Over ε where the logistic is not the much narrower of the two (σ <= 2s; the logistic's nearest
+ * poles ±iπs/σ make an error near exp(-4π²s/σ)), else over the logistic deviate, with Φ as the smooth factor. Absolute error below 1e-7.
  *
  * @param edgeMinusX θ_k - x, ln units.
  * @param draw mismatch σ and blur s of the draw (ln units, not negative, not both 0) and the link.

@@ -5,8 +5,9 @@ import type { GaugeRecord } from '../series/gaugeRecord.js';
 const HOUR = 3_600_000;
 
 /**
- * Usual length of a flood on the gauge, hours: from the trough where it starts (`floodStarts`) until ln(reading - offset) has fallen half way back from its
- * peak, or until the next flood starts; the median over the record's floods. The record's first flood is left away, as nobody saw it start.
+ * Usual length of a flood on the gauge, hours: from the trough where it starts (`floodStarts`) until ln(reading - offset) has fallen half
+ * way back from its peak, or until the next flood starts; the median over the record's floods. The record's first flood is left away, as
+ * nobody saw it start.
  *
  * @returns NaN with fewer than two floods.
  */

@@ -28,9 +28,12 @@ export interface FloodSums {
 }
 
 /**
- * Σ of/Σ from for each pair of flood sums, with 80 % intervals by resampling floods: for means and differences. A share of days is for `countedShare`.
+ * Σ of/Σ from for each pair of flood sums, with 80 % intervals by resampling floods: for means and differences. A share of days is for
+ * `countedShare`.
  *
- * @param options.floods number of floods. @param options.seed seed. @param options.resamples default 2000.
+ * @param options.floods number of floods.
+ * @param options.seed seed.
+ * @param options.resamples default 2000.
  */
 export function floodRatios(
   sums: readonly FloodSums[],
@@ -58,7 +61,8 @@ export function floodRatios(
 
 /**
  * The share of days on which something happened, Σ of/Σ from, with an exact 80 % interval that takes the days of a flood for one witness:
- * `exactInterval` for the effective number of floods (Σ from)²/Σ from². Resampling can't see what a log of few floods holds once or never; here every further case moves both ends up.
+ * `exactInterval` for the effective number of floods (Σ from)²/Σ from². Resampling can't see what a log of few floods holds once or never;
+ * here every further case moves both ends up.
  */
 export function countedShare({ of, from }: FloodSums): Counted {
   let cases = 0;

@@ -9,8 +9,8 @@ const PRIORS = { estimated: 0.05, gap: 0.03, provisional: 0.01 };
 const GAP_STEPS = 1.5;
 
 /**
- * Whether the gauge itself may be wrong around a time: readings that the agency estimated, readings beside a gap (missing, refused or never sent: ice, a
- * failing float), or readings not yet approved; the worst of them counts.
+ * Whether the gauge itself may be wrong around a time: readings that the agency estimated, readings beside a gap (missing, refused or
+ * never sent: ice, a failing float), or readings not yet approved; the worst of them counts.
  *
  * @param options.fromMs, options.toMs stretch of the record that the visit is read from; a usual step more on either side is looked at.
  * @returns null where the record gives no reason for doubt.

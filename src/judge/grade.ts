@@ -17,14 +17,14 @@ export interface GradeOfRelation {
 }
 
 /**
- * How far to trust a gauge for a run, in words, from checks that are data. Each check caps the grade when it fails; the grade is the lowest
- * cap. Checks that cap at "rough guide" or below are essential.
+ * How far to trust a gauge for a run, in words, from checks that are data. Each check caps the grade when it fails; the grade is the
+ * lowest cap. Checks that cap at "rough guide" or below are essential.
  *
- * A skill that isn't clearly above 0 reads "no usable relation", unless its interval also holds a useful skill (fair in a log large enough for a good
- * guide, rough in a smaller one): then the log is too thin to say.
+ * A skill that isn't clearly above 0 reads "no usable relation", unless its interval also holds a useful skill (fair in a log large enough
+ * for a good guide, rough in a smaller one): then the log is too thin to say.
  *
- * @returns grade, reasons (plain sentences, the binding ones first) and all checks. A statistic that can't be worked out is null and fails,
- *   but for the lag's worth, which then is not asked.
+ * @returns grade, reasons (plain sentences, the binding ones first) and all checks. A statistic that can't be worked out is null and
+ *   fails, but for the lag's worth, which then is not asked.
  */
 export function gradeRelation(input: GradeInput): GradeOfRelation {
   const rank = (grade: Grade) => GRADES.indexOf(grade);

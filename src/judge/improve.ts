@@ -8,8 +8,8 @@ import type { Grade, TrustCheck } from './types.js';
 export const MOST_SENTENCES = 3;
 
 /**
- * What would make a relation better, at most three plain sentences, most useful first: what the failed checks ask for, the next best look, then what is
- * missing in the log.
+ * What would make a relation better, at most three plain sentences, most useful first: what the failed checks ask for, the next best look,
+ * then what is missing in the log.
  */
 export function improveSentences({
   grade,

@@ -18,8 +18,8 @@ const READINGS_LOOKED_AT = 40_000;
 /**
  * What a relation rests on, and what is missing.
  *
- * @param relation the visits, the record, and the fit of the better way of reading (null where nothing could be fitted): it says where the good
- *   range lies and at which lag and storage the visits' gauge values are taken.
+ * @param relation the visits, the record, and the fit of the better way of reading (null where nothing could be fitted): it says where the
+ *   good range lies and at which lag and storage the visits' gauge values are taken.
  * @param clock clock of the creek's zone: months are those that people there call so.
  */
 export function judgedEvidence(

@@ -21,12 +21,14 @@ export type RuleReach = 'good' | 'beyond-good';
 /**
  * A range to go by, "the gauge reads A to B", and what it would have cost on the logged days.
  *
- * The range stays within the printed edges of the good range, and ends where the chart's own odds of "too high" pass the rate that it is chosen by. Its ends are numbers as they are
- * printed, so what is told is what was counted.
+ * The range stays within the printed edges of the good range, and ends where the chart's own odds of "too high" pass the rate that it is
+ * chosen by. Its ends are numbers as they are printed, so what is told is what was counted.
  *
- * @param way the way of reading of the chart with its left-out odds. @param options.aligned the visits it was fitted to.
+ * @param way the way of reading of the chart with its left-out odds.
+ * @param options.aligned the visits it was fitted to.
  * @param options.sureGood the sure range of good as a rule, null where there is none.
- * @param options.reach default 'good'. @param options.usable whether the grade carries a plan: without, the sentence names no range.
+ * @param options.reach default 'good'.
+ * @param options.usable whether the grade carries a plan: without, the sentence names no range.
  * @returns null without a verdict that has a reading.
  */
 export function judgedRules(
@@ -43,10 +45,11 @@ export function judgedRules(
   const ends = printedEnds(days, { fit, reach });
   const { rule, cost, costLeftOut, frontier } = chooseRule(days, { ends });
   const tooHighAt = (value: number) => oddsTooHigh(fit, value, days.tooHighFrom);
+  const tooHighAtEnds = ({ atLeast, atMost }: Rule) => [tooHighAt(atLeast), tooHighAt(atMost)] as const;
   const chosen =
     rule === null || cost === null || costLeftOut === null
       ? null
-      : { rule, digits: ends.digits, tooHighAtEnds: [tooHighAt(rule.atLeast), tooHighAt(rule.atMost)] as const, cost, costLeftOut }; // prettier-ignore
+      : { rule, digits: ends.digits, tooHighAtEnds: tooHighAtEnds(rule), cost, costLeftOut };
   const tooHigh = fit.features.find(({ id }) => id === VERDICT)?.classes[days.tooHighFrom];
   const known = { rate: TOO_HIGH_RATE, unit: fit.unit, tooHigh };
   return {
@@ -70,8 +73,8 @@ function oddsTooHigh(fit: LevelFit, value: number, from: number): number {
 }
 
 /**
- * Ends that a rule may have: the logged readings and the edges within its reach, rounded inward to the steps that the edges of good are known to, and none with
- * odds of "too high" above the rate.
+ * Ends that a rule may have: the logged readings and the edges within its reach, rounded inward to the steps that the edges of good are
+ * known to, and none with odds of "too high" above the rate.
  */
 export function printedEnds(
   { days, tooHighFrom }: RuleDays,
@@ -129,12 +132,18 @@ function ruleSentence(
     return `No range keeps the odds of "${tooHigh ?? 'too high'}" at ${share(rate)} or below: no rule can be made for this gauge.`;
   const { rule, digits, cost, costLeftOut } = chosen;
   if (!(costLeftOut.goDays > 0))
-    return 'Only one flood supports the range that the log suggests; without that flood there is none. No rule can be made for this gauge yet.';
+    return (
+      'Only one flood supports the range that the log suggests; without that flood there is none. No ' +
+      'rule can be made for this gauge yet.'
+    );
   const range = `${inUnit(rule.atLeast, unit, digits).split(' ')[0]} to ${inUnit(rule.atMost, unit, digits)}`;
   const of = (n: number) => counted(Math.round(n), 'logged day');
   const high = ({ tooHigh: { cases, floodsAtMost } }: typeof cost) =>
     `${Math.round(cases)} "${tooHigh}" (90 % confidence: in at most ${share(floodsAtMost)} of floods)`;
-  const inside = `Of ${of(cost.goDays)} inside ${range}, ${Math.round(cost.goDays - cost.wasted.cases - cost.tooHigh.cases)} were neither below good nor "${tooHigh}"`;
+  const inside =
+    `Of ${of(cost.goDays)} inside ${range}, ` +
+    `${Math.round(cost.goDays - cost.wasted.cases - cost.tooHigh.cases)} were neither below good nor ` +
+    `"${tooHigh}"`;
   const tested = `Chosen without the flood in question, such a range holds ${of(costLeftOut.goDays)}: ${
     tooHigh === undefined ? '' : `${high(costLeftOut)}, `
   }${shareWithI80(costLeftOut.wasted)} below good`;

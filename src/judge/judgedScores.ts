@@ -1,7 +1,8 @@
 import { finiteOrNull } from '../kernel/estimate.js';
-import { share, shareWithI80 } from '../series/format.js';
+import { counted, share, shareWithI80 } from '../series/format.js';
 import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
 import { splitSeed } from '../kernel/random.js';
+
 import { confusionOf, type Confusion } from './confusion.js';
 import { floodRatios, floodSlots, sumByFlood } from './floodRatios.js';
 import type { LeftOut } from './leaveFloodOut.js';
@@ -13,23 +14,22 @@ import { floodScores, skillOf } from './skill.js';
 import { chosenWay, floodSeed, type WaysOfReading } from './waysOfReading.js';
 
 /** How visits are grouped into floods, for people. */
-export const FLOOD_RULE = `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the logarithm of its readings, and what follows until the next such rise; on long flat water a new one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood tell one story.`;
+export const FLOOD_RULE =
+  `A flood is a rise of the gauge by more than ${FLOOD_RISE_SD} standard deviations of the ` +
+  'logarithm of its readings, and what follows until the next such rise; on long flat water a new ' +
+  `one begins after ${FLOOD_MAX_DAYS} days. Whole floods are left out, because visits of one flood ` +
+  'tell one story.';
 
 /**
  * How well each way of reading did on floods it had not seen; reliability, sharpness and confusion of the chosen one.
  *
  * @param ways both ways, scored. @param options.stands odds of the gauge as it stands, null where there is no such lag.
- * @param options.method how the floods were left out, and `problems` what could not be fitted. @param options.seed seed of the relation's judging.
+ * @param options.problems what could not be fitted. @param options.seed seed of the relation's judging.
  * @returns null where nothing could be fitted.
  */
 export function judgedScores(
   ways: WaysOfReading,
-  {
-    stands,
-    method,
-    problems = [],
-    seed,
-  }: { stands: LeftOut | null; method: JudgedScores['method']; problems?: readonly string[]; seed: number },
+  { stands, problems = [], seed }: { stands: LeftOut | null; problems?: readonly string[]; seed: number },
 ): JudgedScores | null {
   const chosen = chosenWay(ways);
   if (chosen === null) return null;
@@ -44,8 +44,8 @@ export function judgedScores(
   const { meanTop, sure, sureRight, entropyBits, loggedEntropyBits } = sharpnessOf(left, { seed: floodSeed(seed) });
   return {
     floodRule: FLOOD_RULE,
-    method,
-    methodSentence: [methodSentence(left, method), ...problems].join(' '),
+    method: methodOf(left),
+    methodSentence: [methodSentence(left), ...problems].join(' '),
     ways: rows.flatMap(([way, odds]) => (odds === null ? [] : [wayScore(way, { left: odds, stands: stands, seed })])),
     gain: ways.gain,
     reliability: {
@@ -94,9 +94,20 @@ function wayScore(way: Way, { left, stands, seed }: { left: LeftOut; stands: Lef
   };
 }
 
+/** `refits` where a fit of its own left out every flood. */
+function methodOf({ refitted = 0, floods }: LeftOut): JudgedScores['method'] {
+  return refitted > 0 && refitted === floods.length ? 'refits' : 'weights';
+}
+
 /** How dependable the leaving out itself is. */
-function methodSentence({ worstParetoK, undependableShare }: LeftOut, method: JudgedScores['method']): string {
-  if (method === 'refits') return 'Every flood was left out by a fit of its own that never saw it.';
+function methodSentence(left: LeftOut): string {
+  const { worstParetoK, undependableShare, refitted = 0, floods } = left;
+  if (methodOf(left) === 'refits') return 'Every flood was left out by a fit of its own that never saw it.';
+  if (refitted > 0)
+    return (
+      `Of ${counted(floods.length, 'flood')}, ${refitted} that would steer such weights (k̂ above 0.7) ` +
+      'were left out by fits of their own, the others by weighting the draws of one fit.'
+    );
   const k = Number.isFinite(worstParetoK)
     ? `the worst k̂ is ${worstParetoK.toFixed(2)}`
     : 'one flood alone steers the fit';

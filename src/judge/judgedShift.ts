@@ -77,9 +77,16 @@ function shiftSentence({ status, probability, found, step }: ShiftFinding, clock
     `between ${day(step.betweenMs[0])} and ${day(step.betweenMs[1])}: since then the creek stands ` +
     sizeWords(step.size);
   if (found)
-    return `The relation most likely moved (${odds}) ${what}. ${counted(step.visitsBefore, 'visit')} before, ${step.visitsAfter} after; the chart mixes both.`;
+    return (
+      `The relation most likely moved (${odds}) ${what}. ${counted(step.visitsBefore, 'visit')} ` +
+      `before, ${step.visitsAfter} after; the chart mixes both.`
+    );
   if (probability >= OPEN_FROM)
-    return `The log can't tell yet whether the relation moved (${odds}; ${Math.round(SHIFT_FOUND * 100)} % would be a finding). If it did, then most likely ${what}. Verdicts on new floods would tell: so far ${counted(step.visitsAfter, 'visit')} came after that date.`;
+    return (
+      `The log can't tell yet whether the relation moved (${odds}; ${Math.round(SHIFT_FOUND * 100)} % ` +
+      `would be a finding). If it did, then most likely ${what}. Verdicts on new floods would tell: so ` +
+      `far ${counted(step.visitsAfter, 'visit')} came after that date.`
+    );
   return `No lasting change was found (${odds}), but a poor gauge can hide one.`;
 }
 
@@ -87,7 +94,9 @@ function shiftSentence({ status, probability, found, step }: ShiftFinding, clock
 function sizeWords({ median, i80: [low, high] }: { median: number; i80: readonly [number, number] }): string {
   const percent = (ln: number) => `${Math.abs(Math.round(Math.expm1(ln) * 100))} %`;
   const way = (ln: number) => (ln > 0 ? 'more' : 'less');
-  const head = `${median > 0 ? 'higher' : 'lower'} at the same reading, as if the gauge read ${percent(median)} ${way(median)} than it does`;
+  const head =
+    `${median > 0 ? 'higher' : 'lower'} at the same reading, as if the gauge read ${percent(median)} ` +
+    `${way(median)} than it does`;
   if (low < 0 && high > 0) return `${head} (80 % interval: ${percent(low)} less to ${percent(high)} more)`;
   const [near, far] = median > 0 ? [low, high] : [high, low];
   return `${head} (80 % interval: ${percent(near)} to ${percent(far)})`;

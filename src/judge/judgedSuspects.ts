@@ -11,7 +11,8 @@ const LEAST_WORTH = 0.01;
 /**
  * Visits that look wrong, with what would explain them. They are shown, never removed.
  *
- * @param fit the better way of reading; null: none is judged. @param options.record the gauge's, so that its own doubts explain something too.
+ * @param fit the better way of reading; null: none is judged.
+ * @param options.record the gauge's, so that its own doubts explain something too.
  */
 export function judgedSuspects(
   fit: LevelFit | null,
@@ -37,6 +38,7 @@ export function judgedSuspects(
         ? `None of ${counted(judged, 'visit')} contradicts the gauge so far that it looks like a mistake.`
         : suspects.length === 1
           ? `1 of ${counted(judged, 'visit')} looks wrong. It is shown, not removed: look it up before changing anything.`
-          : `${suspects.length} of ${counted(judged, 'visit')} look wrong. They are shown, not removed: look them up before changing anything.`,
+          : `${suspects.length} of ${counted(judged, 'visit')} look wrong. They are shown, not removed: look ` +
+            'them up before changing anything.',
   };
 }

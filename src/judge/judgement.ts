@@ -13,8 +13,8 @@ import type { Grade, Skill, TrustCheck } from './types.js';
 export type { ReadingWay, Way } from '../fit/types.js';
 
 /**
- * How far to trust one run against one gauge: the whole judgement, one entry of trust.json. Plain data for JSON: no typed arrays, no NaN; null where
- * something can't be said, and then a sentence says why.
+ * How far to trust one run against one gauge: the whole judgement, one entry of trust.json. Plain data for JSON: no typed arrays, no NaN;
+ * null where something can't be said, and then a sentence says why.
  */
 export interface Judgement {
   readonly kind: 'judgement';
@@ -26,14 +26,20 @@ export interface Judgement {
   /** Verdict classes, lowest first. */
   readonly classes: readonly string[];
   readonly leadHours: number;
-  /** The way that the chart is made by (see `chooseWay`), which everything below is about unless it says otherwise; null where nothing could be fitted. */
+  /**
+   * The way that the chart is made by (see `chooseWay`), which everything below is about unless it says otherwise; null where nothing
+   * could be fitted.
+   */
   readonly way: ReadingWay | null;
   readonly grade: Grade;
   readonly reasons: readonly string[];
   /** At most three plain sentences, most useful first: what would make it better. */
   readonly improve: readonly string[];
   readonly checks: readonly TrustCheck[];
-  /** `full`: every flood left out by a fit of its own, lead curve, sensitivity. `quick`: floods left out by importance weights, and those parts left away. */
+  /**
+   * `full`: every flood left out by a fit of its own, lead curve, sensitivity. `quick`: floods left out by importance weights, and those
+   * parts left away.
+   */
   readonly depth: 'full' | 'quick';
   readonly evidence: Evidence;
   readonly scores: JudgedScores | null;
@@ -230,7 +236,10 @@ export interface JudgedSuspects {
 }
 
 export interface JudgedNextLook {
-  /** Expected shrinkage of the edges of the good range by one more verdict at each gauge value: 0.1, the intervals get 10 % narrower on (geometric) average. */
+  /**
+   * Expected shrinkage of the edges of the good range by one more verdict at each gauge value: 0.1, the intervals get 10 % narrower on
+   * (geometric) average.
+   */
   readonly byValue: readonly { readonly gaugeValue: number; readonly shrinkage: number }[];
   /** The same for one more sighting of a feature at its own best gauge value; the verdict first. */
   readonly byFeature: readonly {

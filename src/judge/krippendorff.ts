@@ -22,16 +22,18 @@ export interface KrippendorffAlpha {
 }
 
 /**
- * Krippendorff's α: 1 - D_o/D_e, D_o = Σ o_ck δ²_ck/n, D_e = Σ n_c n_k δ²_ck/(n(n - 1)), with o_ck the coincidences (each unit of m values gives every ordered
- * pair 1/(m - 1)), n_c their row sums and n their total. δ²: nominal [c ≠ k]; ordinal (Σ_{g=c..k} n_g - (n_c + n_k)/2)²; interval (c - k)²; ratio
- * ((c - k)/(c + k))². Source: K. Krippendorff, "Computing Krippendorff's alpha-reliability", Univ. of Pennsylvania (2011), asc_papers/43.
+ * Krippendorff's α: 1 - D_o/D_e, D_o = Σ o_ck δ²_ck/n, D_e = Σ n_c n_k δ²_ck/(n(n - 1)), with o_ck the coincidences (each unit of m values
+ * gives every ordered pair 1/(m - 1)), n_c their row sums and n their total. δ²: nominal [c ≠ k]; ordinal (Σ_{g=c..k} n_g - (n_c +
+ * n_k)/2)²; interval (c - k)²; ratio ((c - k)/(c + k))². Source: K. Krippendorff, "Computing Krippendorff's alpha-reliability", Univ. of
+ * Pennsylvania (2011), asc_papers/43.
  *
  * Missing values (NaN) and units with fewer than two values drop out. The interval comes from resampling groups of units.
  *
  * @param units one array of values a unit, in any order.
  * @param options.level default 'ordinal'. For 'ratio' no value may be negative.
  * @param options.group group of each unit (same flood, same group); default each unit for itself.
- * @param options.seed default 1. @param options.resamples default 2000.
+ * @param options.seed default 1.
+ * @param options.resamples default 2000.
  * @throws RangeError when group has another length than units, or for a negative value at level 'ratio'.
  * @example krippendorffAlpha([[1, 1], [2, 2], [3, 2]]).alpha
  */

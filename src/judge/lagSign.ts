@@ -8,7 +8,10 @@ export interface LagSign {
   /** 80 % interval of the lag where both signs are allowed, hours. */
   readonly lag80: readonly [number, number];
   readonly floodHours: number;
-  /** Width of that interval in flood lengths where it holds both signs; 0 where the sign is settled. Above 1 a flood at the gauge may be paired with another one on the creek. */
+  /**
+   * Width of that interval in flood lengths where it holds both signs; 0 where the sign is settled. Above 1 a flood at the gauge may be
+   * paired with another one on the creek.
+   */
   readonly openFloods: number;
 }
 

@@ -6,8 +6,8 @@ import { VERDICT } from '../series/visits.js';
 import { gridPoint } from './gridPoint.js';
 
 /**
- * What the uncertainty of the lag is worth in classes: half the width of its 80 % interval × the usual |dx/dt| at the visits, over the usual
- * width of an inner verdict class. 0.5: being unsure of the lag moves the reading by half a class.
+ * What the uncertainty of the lag is worth in classes: half the width of its 80 % interval × the usual |dx/dt| at the visits, over the
+ * usual width of an inner verdict class. 0.5: being unsure of the lag moves the reading by half a class.
  *
  * Usual: the median over visits at the fit's own reading, and over draws and inner classes.
  *

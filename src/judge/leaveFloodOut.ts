@@ -13,8 +13,8 @@ export const DEPENDABLE_K = 0.7;
 /** What the chart would have said about every verdict had it never seen that verdict's flood. */
 export interface LeftOut {
   readonly kind: 'left-out';
-  /** How floods were left out: by fits of their own or by importance weights (also where absent). */
-  readonly method?: 'refits' | 'weights';
+  /** Floods left out by a fit of their own; the others, and all where absent, by importance weights. */
+  readonly refitted?: number;
   readonly cases: VerdictCases;
   /** P(class | x) per case: probability[c·K + k]; each case sums to 1. */
   readonly probability: Float64Array;
@@ -46,7 +46,8 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
   const n = aligned.visitIds.length;
   if (draws.visitLogLik.length !== D * n)
     throw new RangeError(
-      `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
+      `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a ` +
+        `draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
     );
   const cases = verdictCases(aligned);
   const C = D === 0 ? 0 : cases.visit.length;
@@ -77,7 +78,6 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
   }
   return {
     kind: 'left-out',
-    method: 'weights',
     cases,
     probability,
     unmatchedShare: unmatched / total,
@@ -88,8 +88,8 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
 }
 
 /**
- * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to machine
- * precision) gets the largest weight of the others and the flood counts as undependable.
+ * Pareto-smoothed weights 1/Π L_i of the draws, summing to 1. A draw under which one of these visits is impossible (likelihood 0 to
+ * machine precision) gets the largest weight of the others and the flood counts as undependable.
  */
 export function weightsWithout(
   visits: readonly number[],

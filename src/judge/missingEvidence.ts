@@ -19,8 +19,10 @@ export const FEWEST_APPROVED = 0.5;
 /**
  * What is missing in a log, a plain sentence each, worst first; empty if nothing is.
  *
- * @param options.ageDays days from the last visit to the record's end. @param options.monthCounts visits a month, January first.
- * @param options.approvedShare null where no file says. @param options.goodByMonth share of each month's readings in the good range (12), null without a fit.
+ * @param options.ageDays days from the last visit to the record's end.
+ * @param options.monthCounts visits a month, January first.
+ * @param options.approvedShare null where no file says.
+ * @param options.goodByMonth share of each month's readings in the good range (12), null without a fit.
  */
 export function missingEvidence(
   aligned: Aligned,
@@ -40,7 +42,8 @@ export function missingEvidence(
   ];
   if (ageDays !== null && ageDays > OLD_DAYS)
     out.push(
-      `The last visit is ${counted(Math.floor(ageDays / 365.2425), 'year')} older than the record's end: the bed may have moved since. Log a few visits this season.`,
+      `The last visit is ${counted(Math.floor(ageDays / 365.2425), 'year')} older than the record's ` +
+        'end: the bed may have moved since. Log a few visits this season.',
     );
   if (approvedShare !== null && approvedShare < FEWEST_APPROVED)
     out.push(
@@ -59,17 +62,20 @@ function edgeSentences(aligned: Aligned, { classCounts, goodEdges }: LoggedEvide
   const lowest = classCounts[0];
   if (low > 0 && lowest < THRESHOLDS.besideGoodEdge)
     out.push(
-      `${howMany(lowest)} of "${classes[0]}": people log when it runs, so nobody writes down the days it does not, and the low edge stays vague. Drive by on a low day and log it.`,
+      `${howMany(lowest)} of "${classes[0]}": people log when it runs, so nobody writes down the days ` +
+        'it does not, and the low edge stays vague. Drive by on a low day and log it.',
     );
   else if (lower !== undefined && lower.below < THRESHOLDS.besideGoodEdge)
     out.push(
-      `${howMany(lower.below)} below "${lower.between[1]}": people log when it runs, so the low edge stays vague. Drive by on a low day and log it.`,
+      `${howMany(lower.below)} below "${lower.between[1]}": people log when it runs, so the low edge ` +
+        'stays vague. Drive by on a low day and log it.',
     );
   for (const { between, below, above } of goodEdges) {
     if (between === lower?.between) continue;
     if (above < THRESHOLDS.besideGoodEdge)
       out.push(
-        `${howMany(above)} of "${between[1]}" or more: where too much begins is mostly a guess. A look from the bank on a high day is enough.`,
+        `${howMany(above)} of "${between[1]}" or more: where too much begins is mostly a guess. A look ` +
+          'from the bank on a high day is enough.',
       );
     else if (below < THRESHOLDS.besideGoodEdge)
       out.push(`${howMany(below)} of "${between[0]}" or less: the upper edge hangs in the air from below.`);
@@ -104,7 +110,8 @@ function monthSentences(monthCounts: readonly number[], goodByMonth: Float64Arra
   return [
     empty.length === 1
       ? `No visit in ${MONTHS[most]}, though ${share} of its readings lie in the good range.`
-      : `No visit in ${listed(empty.map((m) => MONTHS[m]))}, though the gauge is often in the good range then (in ${MONTHS[most]} ${share} of the readings).`,
+      : `No visit in ${listed(empty.map((m) => MONTHS[m]))}, though the gauge is often in the good range ` +
+        `then (in ${MONTHS[most]} ${share} of the readings).`,
   ];
 }
 
@@ -112,6 +119,7 @@ function exactSentences({ nodeStart, visitIds }: Aligned): string[] {
   const exact = visitIds.filter((_, i) => nodeStart[i + 1] - nodeStart[i] === 1).length;
   if (exact >= FEWEST_EXACT * visitIds.length) return [];
   return [
-    `${exact === 0 ? 'No visit has' : `Only ${exact} of ${counted(visitIds.length, 'visit')} ${exact === 1 ? 'has' : 'have'}`} an exact time: the lag is learned from the clock. Write down when you were at each feature.`,
+    `${exact === 0 ? 'No visit has' : `Only ${exact} of ${counted(visitIds.length, 'visit')} ${exact === 1 ? 'has' : 'have'}`} ` +
+      'an exact time: the lag is learned from the clock. Write down when you were at each feature.',
   ];
 }

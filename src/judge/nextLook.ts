@@ -18,9 +18,9 @@ const BEYOND = 0.1;
 const OBSERVERS = 3;
 
 /**
- * At which gauge value, and at which feature, one more look would narrow the edges most: expected information from the draws before anybody
- * goes (see `expectedVariance`). It speaks of a look while the gauge stands steady, by one of the three who logged most, each as often as they did. One who logs
- * alone narrows little: their own bias and the edges can't be told apart.
+ * At which gauge value, and at which feature, one more look would narrow the edges most: expected information from the draws before
+ * anybody goes (see `expectedVariance`). It speaks of a look while the gauge stands steady, by one of the three who logged most, each as
+ * often as they did. One who logs alone narrows little: their own bias and the edges can't be told apart.
  *
  * The edges are those that bound the good classes (all of the verdict where there are none). Values tried: 25 from the record's 5 % to its
  * 95 % point, the visits' own span included, a tenth of that span beyond, and never past what the record has shown.

@@ -36,10 +36,12 @@ interface Look {
 }
 
 /**
- * Outcomes of one sighting of a feature while the gauge stands steady at x, mismatch and blur integrated out. Steady: every lag and storage reads
- * the same. Who looks is part of the outcome, as it will be known; somebody with an open bias of their own tells less of the edges.
+ * Outcomes of one sighting of a feature while the gauge stands steady at x, mismatch and blur integrated out. Steady: every lag and
+ * storage reads the same. Who looks is part of the outcome, as it will be known; somebody with an open bias of their own tells less of the
+ * edges.
  *
- * @param fit D draws. @param options.feature what is looked at; options.x ln(reading - offset); options.observers who may look, shares that sum to 1.
+ * @param fit D draws.
+ * @param options.feature what is looked at; options.x ln(reading - offset); options.observers who may look, shares that sum to 1.
  * @returns p[(d·O + o)·J + j], each draw sums to 1: the J classes of the feature, or up to NUMBER_BINS bins of its number.
  */
 export function lookOutcomes(
@@ -111,8 +113,8 @@ function numberOutcomes(fit: Pick<LevelFit, 'draws' | 'link' | 'observers'>, loo
 }
 
 /**
- * P(number <= cut) under draw d. Integrated over whichever of mismatch and reading noise is the narrower in ln units, the other one being the smooth
- * factor; one choice a draw, so that it never descends in cut.
+ * P(number <= cut) under draw d. Integrated over whichever of mismatch and reading noise is the narrower in ln units, the other one being
+ * the smooth factor; one choice a draw, so that it never descends in cut.
  */
 function oddsUpTo(
   cut: number,

@@ -54,11 +54,12 @@ export function expectedVariance(theta: Float64Array, outcomes: Float64Array): E
 }
 
 /**
- * Expected shrinkage of the width of several quantities by one look, on geometric average: 1 - Π_e √(1 - gained_e/before_e)^(1/E), with what the
- * outcomes explain beyond luck as the gain. Widths of like shapes go as standard deviations, so 0.1 reads: 10 % narrower.
+ * Expected shrinkage of the width of several quantities by one look, on geometric average: 1 - Π_e √(1 - gained_e/before_e)^(1/E), with
+ * what the outcomes explain beyond luck as the gain. Widths of like shapes go as standard deviations, so 0.1 reads: 10 % narrower.
  *
  * @param thetas one array of D draws each.
- * @param options.outcomes see `expectedVariance`. @param options.independent how many independent draws these are worth; default D.
+ * @param options.outcomes see `expectedVariance`.
+ * @param options.independent how many independent draws these are worth; default D.
  * @returns 0 to 1; 0 without quantities.
  */
 export function expectedShrinkage(

@@ -22,12 +22,13 @@ export interface LookCurve {
 }
 
 /**
- * The most useful looks, best first, at values that are clear of one another; whichever feature tells most there, and beside it the best of the
- * others where that is worth half as much. All can be had from the road or the bank; near and above the highest water logged, and where most
- * would call the water more than good, the sentence names no other way.
+ * The most useful looks, best first, at values that are clear of one another; whichever feature tells most there, and beside it the best
+ * of the others where that is worth half as much. All can be had from the road or the bank; near and above the highest water logged, and
+ * where most would call the water more than good, the sentence names no other way.
  *
- * @param curves the verdict first. @param options.xs grid, ln(reading - offset); options.seen span of the visits on it; options.aboveGood odds of
- *   a verdict above good at each value; options.what the edges meant, in words.
+ * @param curves the verdict first.
+ * @param options.xs grid, ln(reading - offset); options.seen span of the visits on it; options.aboveGood odds of a verdict above good at
+ *   each value; options.what the edges meant, in words.
  * @returns up to three; none where no look narrows the edges by one percent.
  */
 export function chooseLooks(
@@ -77,7 +78,9 @@ export function chooseLooks(
       to: range.to,
       shrinkage,
       sentence: [
-        `${looked(curve, curves[0])} at ${plain(range.from, range.digits)} to ${inUnit(range.to, unit, range.digits)} would narrow ${what}${looks.length === 0 ? ' most:' : ''} by about ${odds(shrinkage)}.`,
+        `${looked(curve, curves[0])} at ${plain(range.from, range.digits)} to ` +
+          `${inUnit(range.to, unit, range.digits)} would narrow ` +
+          `${what}${looks.length === 0 ? ' most:' : ''} by about ${odds(shrinkage)}.`,
         ...(beside !== null && beside.shrinkage >= shrinkage / 2
           ? [`${looked(beside.curve, curves[0])} there would do by itself: about ${odds(beside.shrinkage)}.`]
           : []),

@@ -5,9 +5,9 @@ import { cumulativeOdds } from './cumulativeOdds.js';
 import type { VerdictCases } from './verdictCases.js';
 
 /**
- * Adds what weighted draws of a fit say of case c into `out` (C × K) and returns the share of the weight that had no reading: mismatch and blur
- * integrated out, average observer, over the nodes of the visit's time window, each draw at its own lag and storage.
- * D draws, K classes, N nodes, m sightings, n visits.
+ * Adds what weighted draws of a fit say of case c into `out` (C × K) and returns the share of the weight that had no reading: mismatch and
+ * blur integrated out, average observer, over the nodes of the visit's time window, each draw at its own lag and storage. D draws, K
+ * classes, N nodes, m sightings, n visits.
  */
 export function predictCase(
   out: Float64Array,

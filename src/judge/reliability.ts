@@ -34,12 +34,14 @@ export interface Reliability {
 /**
  * Reliability of odds with floods left out: all classes of all cases (or one range of classes), binned by the odds stated.
  *
- * Consistency bars: the stated odds are taken as right and the verdicts drawn from them anew, the readings held fixed (the idea of J. Bröcker & L. A. Smith, "Increasing the
- * reliability of reliability diagrams", Weather and Forecasting 22 (2007) 651-661, from memory, which draws the forecasts anew too). All cases of a flood are drawn by one
- * uniform number: they go wrong together, which makes the bars as wide as they can fairly be.
+ * Consistency bars: the stated odds are taken as right and the verdicts drawn from them anew, the readings held fixed (the idea of J.
+ * Bröcker & L. A. Smith, "Increasing the reliability of reliability diagrams", Weather and Forecasting 22 (2007) 651-661, from memory,
+ * which draws the forecasts anew too). All cases of a flood are drawn by one uniform number: they go wrong together, which makes the bars
+ * as wide as they can fairly be.
  *
  * @param options.classes first and last class of the event; default: each class by itself, pooled.
- * @param options.seed default 1. @param options.worlds default 1000.
+ * @param options.seed default 1.
+ * @param options.worlds default 1000.
  * @returns no bins and null without cases.
  * @throws RangeError for classes that aren't in the list.
  */

@@ -38,7 +38,10 @@ export function roundSafer(value: number, { width, side }: { width: number; side
   return { value: rounded + 0, step: unit < 1 ? mantissa / perUnit : size, digits };
 }
 
-/** A rounded gauge value in the other system's unit, to three figures: the same everywhere for the same value, because nothing is rounded a second time from unrounded numbers. */
+/**
+ * A rounded gauge value in the other system's unit, to three figures: the same everywhere for the same value, because nothing is rounded a
+ * second time from unrounded numbers.
+ */
 export function roundedInOther(value: number, unit: GaugeUnit): Pick<Rounded, 'value' | 'digits'> {
   const other = significant(convertUnit(value, unit, otherSystemUnit(unit)), 3);
   const digits = other === 0 ? 0 : Math.max(0, 2 - Math.floor(Math.log10(Math.abs(other))));
@@ -65,10 +68,11 @@ const HALVINGS = 12;
 /**
  * Ascending edges as a chart prints them: each rounded to its safer side by its own step, kept ascending (above 0 where `positive`).
  *
- * Where that would put two vague edges in the wrong order, or a discharge at nothing, their steps are halved until it does not: a chart that reads "good from 60 to 50"
- * is not safer, only wrong. That is the one case in which a step is finer than a fifth of the interval.
+ * Where that would put two vague edges in the wrong order, or a discharge at nothing, their steps are halved until it does not: a chart
+ * that reads "good from 60 to 50" is not safer, only wrong. That is the one case in which a step is finer than a fifth of the interval.
  *
- * @param edges medians and widths of the 80 % intervals. @param options.good as for `saferSideOfEdge`.
+ * @param edges medians and widths of the 80 % intervals.
+ * @param options.good as for `saferSideOfEdge`.
  */
 export function roundedEdges(
   edges: readonly { readonly median: number; readonly width80: number }[],

@@ -9,7 +9,9 @@ export interface Rule {
 
 /** What a rule would have cost on the days of the log. People log when it runs, so a day drawn from the calendar is drier. */
 export interface RuleCost {
-  /** Logged days with a verdict and a reading, those the rule goes on, and those that were good (visits; verdicts of one visit share it). */
+  /**
+   * Logged days with a verdict and a reading, those the rule goes on, and those that were good (visits; verdicts of one visit share it).
+   */
   readonly days: number;
   readonly goDays: number;
   readonly goodDays: number;

@@ -12,8 +12,9 @@ export const SEASON_WINDOW_DAYS = 15;
 const THIN_HOURS = 3;
 
 /**
- * What the gauge usually reads at a time of the year: the median of ln(reading - offset) within ±7.5 days of the same day of the year, over all years of
- * the record (the 15-day running median). It knows the season and none of the weather; in a record of one year it keeps what lasted longer than a fortnight.
+ * What the gauge usually reads at a time of the year: the median of ln(reading - offset) within ±7.5 days of the same day of the year,
+ * over all years of the record (the 15-day running median). It knows the season and none of the weather; in a record of one year it keeps
+ * what lasted longer than a fortnight.
  *
  * @param timesMs any order, UTC ms (n).
  * @returns ln units (n); NaN where the record has no reading near that day in any year.

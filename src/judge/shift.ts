@@ -17,7 +17,9 @@ const GRID_STEP = 0.05;
 export const FEWEST_FLOODS_ASIDE = 3;
 /** Shares of σ² that the visits of one flood have in common, averaged over with what the visits say of each. */
 export const FLOOD_SHARES: readonly number[] = [0, 0.35, 0.7];
-/** Draws looked at, evenly thinned: four times as many move ln of the evidence ratio by 0.05 without a step, by up to 0.7 where it is 4. */
+/**
+ * Draws looked at, evenly thinned: four times as many move ln of the evidence ratio by 0.05 without a step, by up to 0.7 where it is 4.
+ */
 const DRAWS = 40;
 
 /** One lasting step in how the creek stands to its gauge, against none. */
@@ -34,7 +36,10 @@ export interface ShiftFinding {
   readonly step: StepSummary | null;
   /** Pettitt's test of the floods' mean residuals; t counts floods. */
   readonly pettitt: PettittTest | null;
-  /** State minus gauge of each visit in ln units, given its sightings and pulled towards 0 where they say little (n); NaN without a reading. */
+  /**
+   * State minus gauge of each visit in ln units, given its sightings and pulled towards 0 where they say little (n); NaN without a
+   * reading.
+   */
   readonly residuals: Float64Array;
 }
 
@@ -43,11 +48,12 @@ export interface ShiftFinding {
  *
  *   P(step)/P(none) = prior odds · Σ_{τ,Δ} π(τ) π(Δ) E_draws[Π_f L_f(a + Δ·[f > τ])/Π_i L_i] / E_draws[Π_f L_f(0)/Π_i L_i]
  *
- * L_i is the fit's likelihood of visit i, L_f that of a flood whose visits share a part of the mismatch (0, 0.35 or 0.7 of σ², averaged over), so that six visits of one odd
- * flood are no six witnesses. a = -Δ·(share of visits after τ) lets the edges settle between the two states: the edges' place has a
- * prior that is flat over such distances, so moving them along with Δ changes nothing in the integral and keeps every draw useful. A visit may be wrong
- * altogether (2 %), which keeps one mistaken date from making a step. π(τ): every gap between floods with at least 3 floods on both sides alike; π(Δ): N(0, 0.5²) in
- * ln units up to ±1.5 (for a stage gauge times the spread of its x, at most 1).
+ * L_i is the fit's likelihood of visit i, L_f that of a flood whose visits share a part of the mismatch (0, 0.35 or 0.7 of σ², averaged
+ * over), so that six visits of one odd flood are no six witnesses. a = -Δ·(share of visits after τ) lets the edges settle between the two
+ * states: the edges' place has a prior that is flat over such distances, so moving them along with Δ changes nothing in the integral and
+ * keeps every draw useful. A visit may be wrong altogether (2 %), which keeps one mistaken date from making a step. π(τ): every gap
+ * between floods with at least 3 floods on both sides alike; π(Δ): N(0, 0.5²) in ln units up to ±1.5 (for a stage gauge times the spread
+ * of its x, at most 1).
  *
  * A change of observer together with the step hides part of it: the biases take it up.
  *

@@ -33,7 +33,8 @@ export function floodSpans(aligned: Aligned, points: Int32Array): readonly Flood
  *   L_f(δ) = E_u Π_{i∈f} L_i(δ + u; (1 - share)σ²), u ~ N(0, share·σ²).
  * A flood of one visit is that visit whatever the share.
  *
- * @param states per visit in the order of the spans: ln L_i on the grid for √(1 - share) times σ, one share after the other; the first share must be 0.
+ * @param states per visit in the order of the spans: ln L_i on the grid for √(1 - share) times σ, one share after the other; the first
+ *   share must be 0.
  */
 export function floodLogLik(
   states: readonly Float64Array[],

@@ -7,7 +7,9 @@ export interface StepSummary {
   readonly betweenMs: readonly [number, number];
   /** Probability of that gap. */
   readonly gapProbability: number;
-  /** From the last visit before the earliest gap to the first visit after the latest that an 80 % interval of the date takes in, UTC ms. */
+  /**
+   * From the last visit before the earliest gap to the first visit after the latest that an 80 % interval of the date takes in, UTC ms.
+   */
   readonly date80Ms: readonly [number, number];
   /** ln units of the gauge: positive, the creek now stands higher at the same reading. */
   readonly size: {

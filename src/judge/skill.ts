@@ -89,9 +89,10 @@ function interval80(values: Float64Array, floods: number): Interval {
 const Z90 = 1.2815515655446004;
 
 /**
- * Tail share whose percentiles make an 80 % interval of n resampled units: Φ(-√(n/(n-1))·t), t the 0.9 quantile of Student's
- * distribution with n - 1 degrees of freedom. Plain percentiles are too narrow for few units, as a normal interval for a mean is. Source: T. Hesterberg,
- * "What teachers should know about the bootstrap", Amer. Statist. 69 (2015) 371-386; t by the expansion 26.7.5 of Abramowitz & Stegun; both from memory.
+ * Tail share whose percentiles make an 80 % interval of n resampled units: Φ(-√(n/(n-1))·t), t the 0.9 quantile of Student's distribution
+ * with n - 1 degrees of freedom. Plain percentiles are too narrow for few units, as a normal interval for a mean is. Source: T.
+ * Hesterberg, "What teachers should know about the bootstrap", Amer. Statist. 69 (2015) 371-386; t by the expansion 26.7.5 of Abramowitz &
+ * Stegun; both from memory.
  *
  * @param n at least 2. @returns 0.1 for large n, 0.065 for 8, 0.000014 for 2.
  */

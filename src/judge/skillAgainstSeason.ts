@@ -6,14 +6,15 @@ import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { createRandom } from '../kernel/random.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { VERDICT } from '../series/visits.js';
-import { alignedAt } from './asItStands.js';
 import { gridPoint, visitX } from './gridPoint.js';
 import { leaveFloodOut } from './leaveFloodOut.js';
 import { usualReadings } from './seasonReading.js';
 import { expandedTail, floodScores } from './skill.js';
 import type { Interval } from './types.js';
 
-/** Half way from the usual reading to the real one: little is lost by it whether the gauge knows the creek well or knows the season better. */
+/**
+ * Half way from the usual reading to the real one: little is lost by it whether the gauge knows the creek well or knows the season better.
+ */
 const HALF_WAY = 0.5;
 const RESAMPLES = 2000;
 
@@ -26,12 +27,14 @@ export interface SeasonSkill {
 }
 
 /**
- * Ranked probability skill of the gauge against its own calendar. Two charts are fitted to the log: one by what the gauge usually reads on that day of the
- * year (`usualReadings`), one by a reading half way from there to the real one; both leave floods out by importance weights. A gauge that shares the
- * season with the creek and nothing else brings its own weather into the second, and loses or gains nothing. The month base can't tell that: within its three
- * months a melt rises and ends, and a gauge on any river of the region says when.
+ * Ranked probability skill of the gauge against its own calendar. Two charts are fitted to the log: one by what the gauge usually reads on
+ * that day of the year (`usualReadings`), one by a reading half way from there to the real one; both leave floods out by importance
+ * weights. A gauge that shares the season with the creek and nothing else brings its own weather into the second, and loses or gains
+ * nothing. The month base can't tell that: within its three months a melt rises and ends, and a gauge on any river of the region says
+ * when.
  *
- * @param way fit of the better way of reading; its middle lag and storage are the real reading. @param options.record the gauge's record.
+ * @param way fit of the better way of reading; its middle lag and storage are the real reading.
+ * @param options.record the gauge's record.
  * @returns null without verdicts, draws, or a season (a record whose usual reading never moves).
  */
 export function skillAgainstSeason(
@@ -86,11 +89,14 @@ export function skillAgainstSeason(
   };
 }
 
-/** The verdicts alone, with these readings at their exact time, lag and storage 0, in steady water. A visit without a reading stays unmatched. */
+/**
+ * The verdicts alone, with these readings at their exact time, lag and storage 0, in steady water. A visit without a reading stays
+ * unmatched.
+ */
 function readBy(aligned: Aligned, readings: Float64Array): Aligned {
   const n = aligned.visitIds.length;
   const one: Aligned = {
-    ...alignedAt(aligned, 0),
+    ...aligned,
     lagsHours: Float64Array.of(0),
     storagesHours: Float64Array.of(0),
     nodeStart: Int32Array.from({ length: n + 1 }, (_, i) => i),

@@ -1,18 +1,21 @@
 /**
  * The thresholds, each with its reason (the long form, with the numbers behind it, is in docs/trust.md).
  *
- * Skill s means: what is left of the guesswork about the level is 1 - s (see `skillOf`). For normal errors 1 - s = √(1 - ρ²), with ρ the correlation
- * of gauge and creek.
+ * Skill s means: what is left of the guesswork about the level is 1 - s (see `skillOf`). For normal errors 1 - s = √(1 - ρ²), with ρ the
+ * correlation of gauge and creek.
  */
 export const THRESHOLDS = Object.freeze({
   /**
-   * What arithmetic must gain in skill to be worth its trouble. On eight real pairs over several seasons the effective reading's gains of up to .07 in the log became
-   * -.04 to +.03 on later days.
+   * What arithmetic must gain in skill to be worth its trouble. On eight real pairs over several seasons the effective reading's gains of
+   * up to .07 in the log became -.04 to +.03 on later days.
    */
   clearGain: 0.03,
   /** Three verdicts for each of four edges and the blur of a five-class run; below that the prior speaks louder than the visits. */
   verdicts: 15,
-  /** The sign test: 8 is the fewest floods of which "all but one went the gauge's way" has odds below 5 % by luck (9/256; with 7 floods 8/128). */
+  /**
+   * The sign test: 8 is the fewest floods of which "all but one went the gauge's way" has odds below 5 % by luck (9/256; with 7 floods
+   * 8/128).
+   */
   floods: 8,
   /** A month holds more than one spell of weather; three weeks of storms don't. */
   spanDays: 30,
@@ -22,7 +25,10 @@ export const THRESHOLDS = Object.freeze({
   skillLow: 0,
   /** Records that share nothing but the seasons reach rank correlations of 0.5: 1 - √(1 - 0.5²) = 0.13. A relation must beat that. */
   skillRough: 0.15,
-  /** Against the gauge's own season one must be surer, 95 %: it is asked on top of three other checks, and season shared is the commonest way to be fooled. */
+  /**
+   * Against the gauge's own season one must be surer, 95 %: it is asked on top of three other checks, and season shared is the commonest
+   * way to be fooled.
+   */
   skillSeasonLow: 0,
   /** In simulation rivers that share a strong season and nothing else exceed a tenth in about one log of fifty: see docs/trust.md. */
   skillSeason: 0.1,
@@ -45,7 +51,10 @@ export const THRESHOLDS = Object.freeze({
   /** From about 40 verdicts and 15 floods on an 80 % interval of the skill is narrower than the step from fair to good. */
   verdictsGood: 40,
   floodsGood: 15,
-  /** Above a half, the left-out score mostly rests on weights that can't be trusted. With a quarter of them, refitting moved the skill by 0.002. */
+  /**
+   * Above a half, the left-out score mostly rests on weights that can't be trusted. With a quarter of them, refitting moved the skill by
+   * 0.002.
+   */
   undependable: 0.5,
   /** With the reading missing for more than a fifth, the chart is silent too often to be called good. */
   unmatched: 0.2,

@@ -69,7 +69,9 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       comment:
         'visits of one flood are not independent; 8 is the fewest of which all but one agreeing is no luck (sign test, 5 %)',
       cap: 'too thin',
-      fails: `All verdicts come from ${counted(floods, 'flood')}; visits of one flood tell the same story, and ${T.floods} floods are the least.`,
+      fails:
+        `All verdicts come from ${counted(floods, 'flood')}; visits of one flood tell the same story, ` +
+        `and ${T.floods} floods are the least.`,
     },
     {
       id: 'span',
@@ -85,14 +87,16 @@ function evidenceRules({ verdicts, floods, spanDays, classCounts }: LoggedEviden
       asks: [contrast, '>=', T.contrast, 'verdicts'],
       comment: 'an edge needs both of its sides',
       cap: 'too thin',
-      fails: `All but ${counted(contrast, 'verdict')} say the same class; an edge needs both of its sides. Log the days it did not go, too.`,
+      fails:
+        `All but ${counted(contrast, 'verdict')} say the same class; an edge needs both of its sides. ` +
+        'Log the days it did not go, too.',
     },
   ];
 }
 
 function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly TrustRule[] {
-  // An interval that holds both nothing and a useful skill says that the log is too small, not that the gauge is useless. In a log large enough
-  // for a good guide a rough skill would have shown, so only a fair one stays open.
+  // An interval that holds both nothing and a useful skill says that the log is too small, not that the gauge is useless. In a log large
+  // enough for a good guide a rough skill would have shown, so only a fair one stays open.
   const large = evidence.verdicts >= T.verdictsGood && evidence.floods >= T.floodsGood;
   const useful = large ? T.skillFair : T.skillRough;
   const tops = [skill?.againstFrequencies.i80[1], skill?.againstMonth.i80[1], againstSeason?.i90[1]];
@@ -137,7 +141,8 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
       fails: said(
         'There is no skill to judge.',
         beats
-          ? `The gauge takes away only ${share(frequencies?.value ?? null)} of the guesswork; rivers that share nothing but the seasons reach 13 %.`
+          ? `The gauge takes away only ${share(frequencies?.value ?? null)} of the guesswork; rivers that ` +
+              'share nothing but the seasons reach 13 %.'
           : notBetter,
       ),
     },
@@ -149,7 +154,8 @@ function skillRules({ evidence, skill, againstSeason }: GradeInput): readonly Tr
 function seasonRules({ value, i90 }: SeasonSkill, { cap, open }: { cap: Grade; open: boolean }): readonly TrustRule[] {
   const fails = open
     ? 'The log is too small to tell whether this gauge knows more than the season.'
-    : `Beyond what it usually reads at that time of the year, the gauge takes away ${share(value)} of the guesswork, which rivers that share only the season reach by luck.`;
+    : `Beyond what it usually reads at that time of the year, the gauge takes away ${share(value)} of ` +
+      'the guesswork, which rivers that share only the season reach by luck.';
   return [
     {
       id: 'skill-season-low',
@@ -207,7 +213,10 @@ function lagRules({ lagWorth, lagSign }: Pick<GradeInput, 'lagWorth' | 'lagSign'
       asks: [lagWorth, '<=', T.lagWorth, 'classes'],
       comment: 'half the 80 % interval of the lag × the usual change per hour, over the usual width of a class',
       cap: 'rough guide',
-      fails: `The lag is so open that it moves the reading by ${counted(Math.round(10 * lagWorth) / 10, 'class').replace(/classs$/, 'classes')}. Log exact times, most of all while the water rises or falls fast.`,
+      fails:
+        'The lag is so open that it moves the reading by ' +
+        `${counted(Math.round(10 * lagWorth) / 10, 'class').replace(/classs$/, 'classes')}. Log exact ` +
+        'times, most of all while the water rises or falls fast.',
     });
   if (lagSign) {
     const [low, high] = lagSign.lag80.map(Math.round);
@@ -218,7 +227,10 @@ function lagRules({ lagWorth, lagSign }: Pick<GradeInput, 'lagWorth' | 'lagSign'
       comment:
         'width of the 80 % interval of the lag where it holds both signs (else 0), over the usual length of a flood',
       cap: 'rough guide',
-      fails: `It is open whether the gauge leads or trails: the lag may be anything from ${low} to ${high} hours, and a flood lasts about ${Math.round(lagSign.floodHours)}. Log exact times on several floods.`,
+      fails:
+        `It is open whether the gauge leads or trails: the lag may be anything from ${low} to ${high} ` +
+        `hours, and a flood lasts about ${Math.round(lagSign.floodHours)}. Log exact times on several ` +
+        'floods.',
     });
   }
   return rules;
@@ -256,7 +268,9 @@ function fairRules({ evidence, skill, undependableShare }: GradeInput): readonly
       asks: [undependableShare, '<=', T.undependable, 'share'],
       comment: 'Pareto k above 0.7 when their flood is divided out of the fit',
       cap: 'rough guide',
-      fails: `For ${share(undependableShare)} of the verdicts a single flood steers the fit so much that the test by leaving it out is not dependable.`,
+      fails:
+        `For ${share(undependableShare)} of the verdicts a single flood steers the fit so much that the ` +
+        'test by leaving it out is not dependable.',
     },
     ...skillFor('fair', { skill, cap: 'rough guide', asked: [T.skillFair, T.skillFairLow] }),
   ];

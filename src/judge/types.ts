@@ -12,7 +12,9 @@ export interface TrustSummary extends Pick<Judgement, 'way' | 'grade' | 'depth' 
   readonly skill: Skill | null;
 }
 
-/** Ranked probability skill with floods left out, against how often each class was logged and against the month: 1 perfect, 0 no better. */
+/**
+ * Ranked probability skill with floods left out, against how often each class was logged and against the month: 1 perfect, 0 no better.
+ */
 export interface Skill {
   readonly againstFrequencies: Measured;
   readonly againstMonth: Measured;

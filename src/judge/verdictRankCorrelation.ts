@@ -16,19 +16,21 @@ export interface RankCorrelationPair {
 }
 
 /**
- * Spearman's rank correlation of verdict class and reading over the whole log, and what is left of it without the season. The first is never evidence for
- * a gauge, and no grade looks at it: a wet and a dry half year are enough to make it high.
+ * Spearman's rank correlation of verdict class and reading over the whole log, and what is left of it without the season. The first is
+ * never evidence for a gauge, and no grade looks at it: a wet and a dry half year are enough to make it high.
  *
- * Without the season: the partial rank correlation given s, the gauge's usual reading on that day of the year (15-day running median over all years,
- * `usualReadings`),
+ * Without the season: the partial rank correlation given s, the gauge's usual reading on that day of the year (15-day running median over
+ * all years, `usualReadings`),
  *
  *   ρ_vx·s = (ρ_vx - ρ_vs ρ_xs) / √((1 - ρ_vs²)(1 - ρ_xs²)),
  *
- * ties sharing their mean rank. The median of a fortnight holds some of the gauge's own weather, so with few years a trace of the season stays: in simulated
- * gauges that share a strong season and nothing else the mean over logs is 0.11, beside 0.63 for the whole.
+ * ties sharing their mean rank. The median of a fortnight holds some of the gauge's own weather, so with few years a trace of the season
+ * stays: in simulated gauges that share a strong season and nothing else the mean over logs is 0.11, beside 0.63 for the whole.
  *
- * @param aligned the visits. @param options.record the gauge's record; options.lagHours, options.storageHours the reading meant, default 0.
- * @returns NaN where a correlation can't be worked out: fewer than 3 verdicts, or no spread. Without any spread in s the second equals the first.
+ * @param aligned the visits.
+ * @param options.record the gauge's record; options.lagHours, options.storageHours the reading meant, default 0.
+ * @returns NaN where a correlation can't be worked out: fewer than 3 verdicts, or no spread. Without any spread in s the second equals the
+ *   first.
  * @example verdictRankCorrelation(aligned, { record, lagHours: 2 }) // { verdicts: 60, whole: 0.71, withoutSeason: 0.12 }
  */
 export function verdictRankCorrelation(

@@ -1,6 +1,5 @@
 import type { Aligned } from '../align/types.js';
 import type { LevelFit, ReadingWay } from '../fit/types.js';
-import { createMemory } from '../kernel/createMemory.js';
 import { splitSeed } from '../kernel/random.js';
 import { floodRatios, type Measured } from './floodRatios.js';
 import { leaveFloodOut, type LeftOut } from './leaveFloodOut.js';
@@ -21,9 +20,6 @@ export interface WaysOfReading extends Readonly<Record<ReadingWay, WayOfReading 
   /** What the effective reading gains in skill over one reading, on the same floods; null unless both were fitted. */
   readonly gain: Measured | null;
 }
-
-/** A relation is scored for its first chart and again where it is judged. */
-const leftByWeights = createMemory<LeftOut>();
 
 /** Seed of the resampling of floods: one for all ways, so that a difference between them is not drawn by lot. */
 export function floodSeed(seed: number): number {
@@ -55,7 +51,7 @@ export function waysOfReading(
   const scored = (way: ReadingWay): WayOfReading | null => {
     const fit = fits[way];
     if (fit === undefined || !(fit.draws.count > 0)) return null;
-    const odds = left[way] ?? leftByWeights([fit, aligned], '', () => leaveFloodOut(fit, aligned));
+    const odds = left[way] ?? leaveFloodOut(fit, aligned);
     const skill = skillOf(odds, { seed: floodSeed(seed) });
     return skill === null ? null : { fit, left: odds, skill };
   };
@@ -71,8 +67,8 @@ export function chosenWay(ways: WaysOfReading): WayOfReading | null {
 }
 
 /**
- * The simplest instruction that nothing clearly beats: one reading, unless the effective one gains `THRESHOLDS.clearGain` of skill and the gain's own 80 % interval is
- * above nothing. On real gauges over several seasons a smaller gain did not last.
+ * The simplest instruction that nothing clearly beats: one reading, unless the effective one gains `THRESHOLDS.clearGain` of skill and the
+ * gain's own 80 % interval is above nothing. On real gauges over several seasons a smaller gain did not last.
  */
 function chooseWay(ways: Readonly<Record<ReadingWay, unknown>>, gain: Measured | null): ReadingWay | null {
   if (ways['one-reading'] === null) return ways.effective === null ? null : 'effective';
@@ -89,7 +85,9 @@ function gainOf(ways: Readonly<Record<ReadingWay, WayOfReading | null>>, { seed 
   return effective === null || one === null ? null : skillGain(effective.left, { over: one.left, seed });
 }
 
-/** What some odds gain in skill against the logged frequencies over others for the same floods, with the interval of the difference itself. */
+/**
+ * What some odds gain in skill against the logged frequencies over others for the same floods, with the interval of the difference itself.
+ */
 export function skillGain(left: LeftOut, { over, seed }: { over: LeftOut; seed: number }): Measured {
   const ours = floodScores(left);
   const theirs = floodScores(over);

@@ -1,4 +1,7 @@
-/** `nominal`: only the same class agrees. `linear`, `quadratic`: 1 - d/(K - 1), 1 - (d/(K - 1))², d classes apart. Or agreement weights, K × K. */
+/**
+ * `nominal`: only the same class agrees. `linear`, `quadratic`: 1 - d/(K - 1), 1 - (d/(K - 1))², d classes apart. Or agreement weights, K
+ * × K.
+ */
 export type KappaWeights = 'nominal' | 'linear' | 'quadratic' | readonly (readonly number[])[];
 
 /** Agreement of two observers beyond chance. */
@@ -16,7 +19,8 @@ export interface WeightedKappa {
 /**
  * Cohen's weighted κ = (p_o - p_e)/(1 - p_e), p_o = Σ w_ij p_ij, p_e = Σ w_ij p_i. p_.j, with the large-sample variance
  *   [Σ p_ij (w_ij(1 - p_e) - (w̄_i. + w̄_.j)(1 - p_o))² - (p_o p_e - 2p_e + p_o)²]/(n (1 - p_e)⁴).
- * Sources: J. Cohen, Psychological Bulletin 70 (1968) 213-220; J. L. Fleiss, J. Cohen & B. S. Everitt, Psychological Bulletin 72 (1969) 323-327.
+ * Sources: J. Cohen, Psychological Bulletin 70 (1968) 213-220; J. L. Fleiss, J. Cohen & B. S. Everitt, Psychological Bulletin 72 (1969)
+ * 323-327.
  *
  * @param counts K × K, rows the first observer's class, columns the second's; or shares, with their number in `n`.
  * @param options.weights default 'quadratic'. Disagreement weights v become 1 - v/max v.

@@ -73,31 +73,36 @@ function runBlocks(run: RunChart, { answer, ...style }: Style & { answer: RunAns
 }
 
 function gaugeBlocks(run: RunChart, gauge: GaugeChart, { chart, trust, units }: Style): readonly Block[] {
-  const level = levelOf(gauge);
   const judgement = judgementOf(trust, run.id, gauge.gauge.id);
-  const shown = unitsShown(gauge.gauge.unit, units);
   return [
     heading(3, `${gauge.gauge.name}: ${gauge.trust.grade}`),
-    ...(level === undefined
-      ? says('No level is given: this gauge does not tell the classes of the run apart.', 'refusal')
-      : [
-          ...(gauge.trust.grade === 'too thin' ? says(TOO_THIN, 'refusal') : []),
-          ...says(level.howToRead),
-          ...(level.status === 'converged' ? [] : says(level.statusSentence, 'note')),
-          ...rows(edgesOf(verdictEdges(level), { gauge, shown })),
-          ...rows(oddsOf(verdictEdges(level), { level })),
-          ...says(notSeen(level, gauge.gauge.unit, shown)),
-          ...list(level.sureRanges.map((range) => range.says)),
-          ...rows(featuresOf(run, { gauge, level, shown })),
-          ...says(otherWords(gauge)),
-          ...says(gauge.lag.sentence),
-        ]),
+    ...levelBlocks(run, gauge, units),
     ...list([
       ...(judgement?.reasons ?? gauge.trust.reasons),
       evidenceText(gauge, chart.creek.timeZone),
       ...(judgement?.scores ? [judgement.scores.sentence] : []),
-      ...(judgement?.rules && level !== undefined ? [judgement.rules.sentence] : []),
+      ...(judgement?.rules && levelOf(gauge) !== undefined ? [judgement.rules.sentence] : []),
     ]),
+  ];
+}
+
+/** Everything about the level of one gauge: how to read it, its edges with intervals and odds, where classes are sure, what is not seen. */
+export function levelBlocks(run: Pick<RunChart, 'features'>, gauge: GaugeChart, units: UnitsChoice): readonly Block[] {
+  const level = levelOf(gauge);
+  if (level === undefined)
+    return says('No level is given: this gauge does not tell the classes of the run apart.', 'refusal');
+  const shown = unitsShown(gauge.gauge.unit, units);
+  return [
+    ...(gauge.trust.grade === 'too thin' ? says(TOO_THIN, 'refusal') : []),
+    ...says(level.howToRead),
+    ...(level.status === 'converged' ? [] : says(level.statusSentence, 'note')),
+    ...rows(edgesOf(verdictEdges(level), { gauge, shown })),
+    ...rows(oddsOf(verdictEdges(level), level)),
+    ...says(notSeen(level, gauge.gauge.unit, shown)),
+    ...list(level.sureRanges.map((range) => range.says)),
+    ...rows(featuresOf(run, { gauge, level, shown })),
+    ...says(otherWords(gauge)),
+    ...says(gauge.lag.sentence),
   ];
 }
 
@@ -136,7 +141,7 @@ function edgesOf(edges: readonly Edge[], { gauge: { gauge }, shown }: Pick<Shown
 }
 
 /** What the edges mean: the odds of every class right there. */
-function oddsOf(edges: readonly Edge[], { level }: Pick<Shown, 'level'>) {
+function oddsOf(edges: readonly Edge[], level: LevelChart) {
   const columns = level.odds.classes.map((word, k) => [
     `odds${k}`,
     number('odds', [word, `Odds of ${word} at the edge.`], (edge: AnswerEdge) => edge.odds[k] ?? null),
@@ -169,7 +174,7 @@ function convertOrNull(value: number | null, from: GaugeUnit, to: GaugeUnit): nu
 }
 
 /** Edges of the reference features: at which gauge value each of their classes begins. */
-function featuresOf(run: RunChart, { gauge: { gauge }, level, shown }: Shown) {
+function featuresOf(run: Pick<RunChart, 'features'>, { gauge: { gauge }, level, shown }: Shown) {
   const edges = level.edges
     .filter(({ feature }) => feature !== VERDICT)
     .map((edge) => ({ feature: featureName(run, edge.feature), ...answerEdge(edge) }));

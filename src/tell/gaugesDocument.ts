@@ -3,6 +3,7 @@ import { counted, day, figures, fixed, hours, withI80 } from '../series/format.j
 import { unitLabel } from '../series/units.js';
 import { heading, list, rows, says, type Block, type Document } from './document.js';
 import * as tables from './tables/gaugeTables.js';
+import { nearestIndex } from './tables/nearestIndex.js';
 import { thinned } from './trustDocument.js';
 
 /** Which gauge to read for each run of a creek, and what its loggers, lags and staffs tell. */
@@ -53,7 +54,6 @@ function rankingBlocks(run: RunGauges): readonly Block[] {
     ...list([...warning, ...confirming].map(({ name, reason }) => `${name}: ${reason}`)),
     ...rows(tables.asideTable(run)),
     ...rows(tables.beatsTable(run)),
-    ...rows(tables.partsTable(run)),
   ];
 }
 
@@ -86,7 +86,7 @@ function ccfWords({
   band,
   peakLagHours,
 }: NonNullable<LoggerReport['gauges'][number]['ccf']>): string {
-  const peak = correlation[tables.nearestIndex(lagsHours, peakLagHours)] ?? null;
+  const peak = correlation[nearestIndex(lagsHours, peakLagHours)] ?? null;
   const how = peak === null ? '' : ` (correlation ${fixed(peak, 2)})`;
   return `The changes of both agree most at a lag of ${hours(peakLagHours)}${how}; two unrelated rivers of the same memory stay within ${fixed(band, 2)}.`;
 }

@@ -1,3 +1,4 @@
+import { isUsableGrade } from '../judge/grade.js';
 import type { CreekTrust, GaugeChart, Judgement, LevelChart, RunChart } from '../chart/types.js';
 
 /** The chart of a gauge; undefined where nothing could be fitted, or where the gauge does not tell the classes of the run apart: then no output shows a number of it. */
@@ -7,7 +8,7 @@ export function levelOf({ trust, level }: GaugeChart): LevelChart | undefined {
 
 /** The gauge that a run is read by; undefined where none may be planned with. */
 export function recommendedGauge({ gauges, recommended }: RunChart): GaugeChart | undefined {
-  return gauges.find(({ gauge }) => gauge.id === recommended);
+  return gauges.find(({ gauge, trust }) => gauge.id === recommended && isUsableGrade(trust.grade));
 }
 
 /** The judgement of a run against a gauge, where there is one. */

@@ -75,10 +75,12 @@ function wayText({ way, leadHours }: Judgement): string {
 const MOST_REASONS = 3;
 
 /** How far to trust one gauge, in what a paddler reads in a minute. */
-export function shortTrust({ reasons, scores, rules, leadCurve, improve }: Judgement): readonly string[] {
+export function shortTrust({ grade, reasons, scores, rules, leadCurve, improve }: Judgement): readonly string[] {
+  // A range by a gauge that tells nothing would be a level after all.
+  const range = grade === 'no usable relation' ? null : rules;
   return [
     ...reasons.slice(0, MOST_REASONS),
-    ...[scores, rules, leadCurve].flatMap((part) => part?.sentence ?? []),
+    ...[scores, range, leadCurve].flatMap((part) => part?.sentence ?? []),
     ...improve,
   ];
 }

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../src/align/alignVisits.js';
-import { notUsedIssues, unmatchedIssues } from '../../src/chart/chartCreek.js';
-import { chartCreek } from '../../src/chart/judgeCreek.js';
+import { chartCreek } from '../../src/chart/chartCreek.js';
+import { fitCreek } from '../../src/chart/fitCreek.js';
+import { notUsedIssues, unmatchedIssues } from '../../src/chart/notUsed.js';
 import type { CreekChart } from '../../src/chart/types.js';
 import { GRADES } from '../../src/judge/grade.js';
 import { createRandom } from '../../src/kernel/random.js';
@@ -15,8 +16,10 @@ import { DAY, FROM, HOUR } from '../align/makeRecord.js';
 import { expectClose } from '../expectClose.js';
 import { makeWorld } from '../fit/world.js';
 import {
+  chartNow,
   complaints,
   EDGE_CASES,
+  fittedNow,
   inputOf,
   notFinite,
   QUICK,
@@ -30,15 +33,15 @@ const edgeCharts = new Map<string, CreekChart>();
 /** The chart of an edge case, made once. */
 function edgeChart(name: string): CreekChart {
   const { world: made, options = QUICK } = EDGE_CASES.find((c) => c.name === name)!;
-  if (!edgeCharts.has(name)) edgeCharts.set(name, chartCreek(inputOf(made()), options));
+  if (!edgeCharts.has(name)) edgeCharts.set(name, chartNow(inputOf(made()), options));
   return edgeCharts.get(name)!;
 }
 const world = makeWorld({ seed: 41, visits: 24, ledge: true });
 const input = inputOf(world);
-const chart = chartCreek(input, QUICK);
+const chart = chartNow(input, QUICK);
 /** The same with a painted staff, whose rating costs as much again. */
 const staffed = inputOf(makeWorld({ seed: 41, visits: 24, ledge: true, staff: true }));
-const withStaff = chartCreek(staffed, QUICK);
+const withStaff = chartNow(staffed, QUICK);
 
 describe('chartCreek: finite and honest at the edges', () => {
   it.each(EDGE_CASES)('$name: $status', ({ name, status, options = QUICK }) => {
@@ -77,7 +80,7 @@ describe('chartCreek: finite and honest at the edges', () => {
     const top = Math.max(...world.record.values);
     const stage = (offset: number) =>
       only(
-        chartCreek(
+        chartNow(
           inputOf(
             withRecord(world, {
               parameter: 'stage',
@@ -111,7 +114,7 @@ describe('chartCreek: what it carries', () => {
   });
 
   it('records seed, options, files, approval and version', () => {
-    const { provenance } = chartCreek(input, { ...QUICK, seed: 7, link: 'logit', leadHours: 1 });
+    const { provenance } = chartNow(input, { ...QUICK, seed: 7, link: 'logit', leadHours: 1 });
     expect(provenance).toEqual({
       tool: 'sightstage',
       version: VERSION,
@@ -139,9 +142,9 @@ describe('chartCreek: what it carries', () => {
       creek: { ...world.creek, lagHours: { min: 0, max: 4 }, storageHours: { min: 0, max: 0 } },
     };
     const rest = { draws: 200, seed: 1 };
-    const own = chartCreek(bounded, rest).provenance.options;
+    const own = chartNow(bounded, rest).provenance.options;
     expect([own.lagMinHours, own.lagMaxHours, own.storageMinHours, own.storageMaxHours]).toEqual([0, 4, 0, 0]);
-    const asked = chartCreek(bounded, { ...rest, lagHours: { min: 1, max: 2 } }).provenance.options;
+    const asked = chartNow(bounded, { ...rest, lagHours: { min: 1, max: 2 } }).provenance.options;
     expect([asked.lagMinHours, asked.lagMaxHours]).toEqual([1, 2]);
   });
 
@@ -163,14 +166,14 @@ describe('chartCreek: what it carries', () => {
     expect(only(withStaff).level!.ratings.map((r) => [r.feature, r.unit])).toEqual([['staff', 'cm']]);
   });
 
-  it('refuses an input without a creek', () => {
-    expect(() => chartCreek({ ...input, creek: undefined })).toThrow(
+  it('refuses an input without a creek', async () => {
+    await expect(chartCreek({ ...input, creek: undefined })).rejects.toThrow(
       new RangeError('chartCreek: creek.json could not be read; see the issues of the input'),
     );
   });
 
   it('refuses a lead beyond every lag', () => {
-    expect(() => chartCreek(input, { ...QUICK, leadHours: 24 })).toThrow(
+    expect(() => chartNow(input, { ...QUICK, leadHours: 24 })).toThrow(
       new RangeError('fitLevels: a lead of 24 h is longer than the largest lag of the grid, 7 h'),
     );
   });
@@ -178,13 +181,13 @@ describe('chartCreek: what it carries', () => {
 
 describe('chartCreek: the same input gives the same bytes', () => {
   it('twice, and whatever the order of the visits', () => {
-    expect(stableJson(chartCreek(input, QUICK))).toBe(stableJson(chart));
+    expect(stableJson(chartNow(input, QUICK))).toBe(stableJson(chart));
     const turned = { ...staffed, visits: [...staffed.visits].reverse() };
-    expect(stableJson(chartCreek(turned, QUICK))).toBe(stableJson(withStaff));
+    expect(stableJson(chartNow(turned, QUICK))).toBe(stableJson(withStaff));
   });
 
   it('another seed gives other draws and the same medians within their noise', () => {
-    const other = chartCreek(input, { ...QUICK, seed: 2 });
+    const other = chartNow(input, { ...QUICK, seed: 2 });
     expect(stableJson(other)).not.toBe(stableJson(chart));
     only(chart).level!.edges.forEach((e, k) => {
       const there = only(other).level!.edges[k];
@@ -200,16 +203,16 @@ describe('chartCreek: the same input gives the same bytes', () => {
       creek: { ...world.creek, runs: [second, world.run] },
       records: [{ ...world.record, gauge: 'other', name: 'another weir' }, world.record],
     };
-    const both = chartCreek(more, { ...QUICK, runs: ['gorge'] });
+    const both = chartNow(more, { ...QUICK, runs: ['gorge'] });
     expect(both.runs.map((r) => r.id)).toEqual(['gorge']);
     expect(both.runs[0].gauges.find((g) => g.gauge.id === 'weir')).toEqual(only(chart));
-    const filtered = chartCreek(more, { ...QUICK, runs: ['gorge'], gauges: ['weir'] });
+    const filtered = chartNow(more, { ...QUICK, runs: ['gorge'], gauges: ['weir'] });
     expect(filtered.runs[0]).toEqual(chart.runs[0]);
   });
 
   it('moving record and visits by whole years changes nothing but the times', () => {
     const by = 4 * 365.25 * DAY;
-    const moved = chartCreek(
+    const moved = chartNow(
       inputOf({
         ...withVisits(world, (v) => ({
           ...withSightings(v, (s) => ({ timeMs: s.timeMs + by })),
@@ -230,7 +233,7 @@ describe('chartCreek: the same input gives the same bytes', () => {
 
   it('a gauge in other units has edges in other units and the same odds', () => {
     const factor = 3.2808;
-    const other = chartCreek(inputOf(withRecord(world, { values: world.record.values.map((v) => factor * v) })), QUICK);
+    const other = chartNow(inputOf(withRecord(world, { values: world.record.values.map((v) => factor * v) })), QUICK);
     const [a, b] = [only(chart).level!, only(other).level!];
     a.edges.forEach((e, k) => expectClose(b.edges[k].median, factor * e.median, { rel: 1e-5, why: `edge ${k}` }));
     a.odds.probability.forEach((row, v) =>
@@ -250,7 +253,7 @@ describe('chartCreek: several gauges', () => {
   };
 
   it('puts the best gauge first, by grade and then by skill', () => {
-    const { runs } = chartCreek({ ...input, records: [still, turned, world.record] }, QUICK);
+    const { runs } = chartNow({ ...input, records: [still, turned, world.record] }, QUICK);
     const { gauges } = runs[0];
     expect(gauges.map((g) => g.gauge.id)).toEqual(['weir', 'turned', 'still']);
     const places = gauges.map((g) => GRADES.indexOf(g.trust.grade));
@@ -266,24 +269,27 @@ describe('chartCreek: several gauges', () => {
       gauge: 'worse',
       values: world.record.values.map((v) => v * Math.exp(0.15 * random.normal())),
     };
-    const { gauges } = chartCreek({ ...input, records: [worse, world.record] }, QUICK).runs[0];
+    const { gauges } = chartNow({ ...input, records: [worse, world.record] }, QUICK).runs[0];
     const skill = (g: (typeof gauges)[number]) => g.trust.skill!.againstFrequencies.value!;
     expect(new Set(gauges.map((g) => g.trust.grade)).size).toBe(1);
     expect(skill(gauges[0])).toBeGreaterThan(skill(gauges[1]));
   });
 
-  it('reports its progress upwards to the number of pairs', () => {
+  it('reports its progress upwards to the number of pairs', async () => {
     const seen: { done: number; total: number; label: string }[] = [];
-    chartCreek({ ...input, records: [still, world.record] }, { ...QUICK, onProgress: (p) => seen.push(p) });
-    expect(seen.every((p, i) => p.total === 2 && (i === 0 || p.done >= seen[i - 1].done))).toBe(true);
-    expect(seen[0]).toEqual({ done: 0, total: 2, label: 'the gorge by a still pond' });
-    expect(seen[seen.length - 1]).toEqual({ done: 2, total: 2, label: 'the gorge by the weir' });
+    const records = [still, world.record];
+    const fitted = await fitCreek({ ...input, records }, { ...QUICK, onProgress: (p) => seen.push(p) });
+    expect(seen).toEqual([
+      { done: 1, total: 2, label: 'fitting: the gorge by a still pond' },
+      { done: 2, total: 2, label: 'fitting: the gorge by the weir' },
+    ]);
+    expect(fitted).toEqual(fittedNow({ ...input, records }, QUICK));
   });
 
   it('makes a chart without gauges and without runs', () => {
-    const none = chartCreek({ ...input, records: [] }, QUICK);
+    const none = chartNow({ ...input, records: [] }, QUICK);
     expect(none.runs.map((r) => r.gauges)).toEqual([[]]);
-    expect(chartCreek(input, { ...QUICK, runs: [] }).runs).toEqual([]);
+    expect(chartNow(input, { ...QUICK, runs: [] }).runs).toEqual([]);
   });
 });
 
@@ -308,7 +314,7 @@ describe('chartCreek: rows not used', () => {
       issue('value-refused', 'warning', 40),
       issue('time-ambiguous', 'note', 3),
     ];
-    const { notUsed } = chartCreek({ ...input, visits, issues }, QUICK);
+    const { notUsed } = chartNow({ ...input, visits, issues }, QUICK);
     // The early visit has two sightings.
     expect(notUsed).toEqual([
       { code: 'class-unknown', rows: 2 },
@@ -383,7 +389,7 @@ describe('chartCreek: a run that nobody gives verdicts', () => {
       gaugeFiles: [{ name: 'weir.csv', bytes: bytes(`time,flow\n${readings.join('\n')}\n`) }],
     });
     expect(read.issues.filter((i) => i.severity !== 'note')).toEqual([]);
-    const [run] = chartCreek(read, QUICK).runs;
+    const [run] = chartNow(read, QUICK).runs;
     expect(run.verdictFrom).toBe('ledge');
     expect(run.gauges[0].level!.edges.map((e) => [e.feature, ...e.between])).toEqual([
       ['verdict', 'low', 'good'],
@@ -402,7 +408,7 @@ describe('chartCreek: a run that nobody gives verdicts', () => {
 
 describe('chartCreek: the lead', () => {
   it('plans with lags from the lead on', () => {
-    const late = chartCreek(input, { ...QUICK, lagHours: { min: -1, max: 9 }, leadHours: 6 });
+    const late = chartNow(input, { ...QUICK, lagHours: { min: -1, max: 9 }, leadHours: 6 });
     expect(only(late).level!.reading.lagHours).toBeGreaterThanOrEqual(6);
   });
 
@@ -417,9 +423,9 @@ describe('chartCreek: the lead', () => {
       for (let t = at - 5; t <= at; t++) values[t] *= 3;
     }
     const options = { ...QUICK, leadHours: 6, storageHours: { min: 0, max: 0 } };
-    const before = only(chartCreek(inputOf(apart), { ...options, lagHours: { min: -2, max: 12 } }));
+    const before = only(chartNow(inputOf(apart), { ...options, lagHours: { min: -2, max: 12 } }));
     const after = only(
-      chartCreek(inputOf(withRecord(apart, { values })), { ...options, lagHours: { min: -2, max: 12 } }),
+      chartNow(inputOf(withRecord(apart, { values })), { ...options, lagHours: { min: -2, max: 12 } }),
     );
     expect(before.level!.status).toBe('converged');
     // Where the climb starts is chosen on the whole grid, so draws may differ; what they are drawn from may not.

@@ -1,3 +1,5 @@
+import { creekChart } from '../../src/chart/creekChart.js';
+import { fitPair, planFits, type FittedCreek } from '../../src/chart/fitCreek.js';
 import type { ChartOptions } from '../../src/chart/fitCreek.js';
 import type { CreekChart, Interval, LevelChart } from '../../src/chart/types.js';
 import type { CreekInput } from '../../src/read/types.js';
@@ -282,4 +284,17 @@ export function complaints(chart: CreekChart): string[] {
       if (g.lag.sentence === '') out.push(`${at}: no sentence about the lag`);
     }
   return out;
+}
+
+/** A creek fitted and judged by weights, here and now. */
+export function fittedNow(input: CreekInput, options: ChartOptions = {}): FittedCreek {
+  const { runs, records, plan } = planFits(input, options);
+  const { creek, pairs, options: own } = plan.context;
+  const relations = plan.tasks.map((task) => ({ ...pairs[task.at]!, ...fitPair(plan.context, task) }));
+  return { kind: 'fitted-creek', creek, input, runs, records, relations, options: own };
+}
+
+/** Its chart: what `chartCreek` shows first. */
+export function chartNow(input: CreekInput, options: ChartOptions = {}): CreekChart {
+  return creekChart(fittedNow(input, options));
 }

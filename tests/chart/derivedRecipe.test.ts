@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { chartCreek } from '../../src/chart/judgeCreek.js';
 import { derivedRecipe } from '../../src/chart/derivedRecipe.js';
 import { deriveRecord } from '../../src/read/deriveRecord.js';
 import type { Creek, DerivedGauge, Gauge } from '../../src/series/creek.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { expectClose } from '../expectClose.js';
 import { makeWorld } from '../fit/world.js';
-import { inputOf } from './chartCreekCases.js';
+import { chartNow, inputOf } from './chartCreekCases.js';
 
 const weir = { id: 'weir', name: 'Lower Weir', unit: 'm3/s', catchmentAreaKm2: 200 } as Gauge;
 const fork = { id: 'fork', name: 'North Fork', unit: 'ft3/s' } as Gauge;
@@ -72,7 +71,7 @@ describe('how a derived gauge is made up', () => {
     const derived: DerivedGauge = { id: 'twice', name: 'twice', kind: 'sum', of: [station.id, station.id] };
     const creek: Creek = { ...input.creek!, derivedGauges: [derived] };
     const records = [{ ...world.record, gauge: 'twice', name: 'twice' }];
-    const chart = chartCreek(
+    const chart = chartNow(
       { ...input, creek, records },
       { draws: 60, lagHours: { min: 0, max: 3 }, storageHours: { min: 0, max: 0 } },
     );

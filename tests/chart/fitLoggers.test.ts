@@ -1,20 +1,21 @@
 import { describe, expect, it } from 'vitest';
-import { chartFitted } from '../../src/chart/judgeCreek.js';
-import { fitCreek, type FittedCreek } from '../../src/chart/fitCreek.js';
+import { creekChart } from '../../src/chart/creekChart.js';
+import type { FittedCreek } from '../../src/chart/fitCreek.js';
 import { fitLoggers } from '../../src/chart/fitLoggers.js';
 import { gridWithout } from '../../src/chart/gridWithout.js';
 import { lagSummary } from '../../src/chart/lagSummary.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import { makeRecord } from '../align/makeRecord.js';
 import { expectClose } from '../expectClose.js';
+import { fittedNow } from './chartCreekCases.js';
 import { LAG_HOURS, loggerCreek } from './loggerCreek.js';
 
 const input = loggerCreek();
 const { creek, records, loggers } = { creek: input.creek!, records: input.records, loggers: input.loggers! };
 const OPTIONS = { seed: 3, draws: 200 };
-const fitted = fitCreek(input, OPTIONS);
+const fitted = fittedNow(input, OPTIONS);
 const [relation] = fitted.relations;
-const without = fitCreek(input, { ...OPTIONS, useLoggers: false });
+const without = fittedNow(input, { ...OPTIONS, useLoggers: false });
 const [alone] = without.relations;
 const grid = { lagsHours: [...relation.aligned.lagsHours], storagesHours: [...relation.aligned.storagesHours] };
 const of = { creek, run: creek.runs[0], record: records[0], loggers };
@@ -55,7 +56,7 @@ describe('a chart of a run that had a logger', () => {
   });
 
   it('says whether loggers were used, and only where there are any', () => {
-    const optionsOf = (of: FittedCreek) => chartFitted({ ...of, runs: [], relations: [] }).provenance.options;
+    const optionsOf = (of: FittedCreek) => creekChart({ ...of, runs: [], relations: [] }).provenance.options;
     expect(optionsOf(fitted).useLoggers).toBe(true);
     expect(optionsOf(without).useLoggers).toBe(false);
     expect('useLoggers' in optionsOf({ ...fitted, creek: { ...creek, loggers: [] } })).toBe(false);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { expectClose } from '../expectClose.js';
 import { centralReading } from '../../src/fit/centralReading.js';
 import { lagSentence, lagSummary, storageSummary } from '../../src/chart/lagSummary.js';
 
@@ -50,7 +51,7 @@ describe('centralReading', () => {
 describe('lagSummary', () => {
   const mode = 'any-lag' as const;
 
-  it('sums storages out and gives grid quantiles that hold at least their share', () => {
+  it('sums storages out, each hour’s share spread over its cell', () => {
     const fit = grid(
       [-1, 0, 1, 2, 3],
       [0, 6],
@@ -62,21 +63,25 @@ describe('lagSummary', () => {
     const lag = lagSummary({ ...fit, mode, leadHours: 0 });
     expect(lag.hours).toEqual([-1, 0, 1, 2, 3]);
     expect(lag.probability.map((p) => Number(p.toFixed(12)))).toEqual([0.03, 0.12, 0.5, 0.25, 0.1]);
-    expect(lag.median).toBe(1);
-    // At or below 0 lies 0.15 > 0.1; at or above 3 lies exactly 0.1, which isn't more than the tail, so 2 is the bound.
-    expect(lag.i80).toEqual([0, 2]);
-    expect(lag.i95).toEqual([-1, 3]);
+    // Cells end at -1, -0.5, 0.5, 1.5, 2.5 and 3. Below the cell of 1 h lies 0.15 of its 0.5, so the middle is 0.35/0.5 into it; and so on.
+    const near = (actual: number | null, expected: number) =>
+      expectClose(actual!, expected, { abs: 1e-9, why: 'by hand' });
+    near(lag.median, 0.5 + 0.35 / 0.5);
+    [-0.5 + 0.07 / 0.12, 1.5 + 0.25 / 0.25].forEach((end, i) => near(lag.i80[i], end));
+    [-1 + (0.5 * 0.025) / 0.03, 2.5 + (0.5 * 0.075) / 0.1].forEach((end, i) => near(lag.i95[i], end));
     const storage = storageSummary(fit);
     expect(storage.hours).toEqual([0, 6]);
-    expect(storage.median).toBe(6);
-    expect(storage.i80).toEqual([0, 6]);
+    near(storage.median, 3 + (3 * 0.05) / 0.55);
+    // The whole cell of the median belongs to its interval: 3 to 6 h.
+    [(3 * 0.1) / 0.45, 6].forEach((end, i) => near(storage.i80[i], end));
   });
 
   it('a chart made with a lead shows only lags from the lead on', () => {
     const fit = grid([-1, 0, 1, 2, 3], [0], [[NaN, NaN, NaN, 0.5, 0.5]]);
     const lag = lagSummary({ ...fit, mode: 'one-reading', leadHours: 2 });
     expect(lag.hours).toEqual([2, 3]);
-    expect(lag.median).toBe(2);
+    // Half of the probability fills the cell of 2 h, which ends half way to 3 h.
+    expect(lag.median).toBe(2.5);
   });
 
   it.each([

@@ -1,6 +1,6 @@
+import { chartNow } from '../chart/chartCreekCases.js';
 import { describe, expect, it } from 'vitest';
 import { alignVisits } from '../../src/align/alignVisits.js';
-import { chartCreek } from '../../src/chart/judgeCreek.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { readCreek } from '../../src/read/readCreek.js';
 import type { CreekInput } from '../../src/read/types.js';
@@ -57,7 +57,7 @@ function outcome(input: CreekInput) {
     { lagsHours: [0, 1, 2], storagesHours: [0] },
   );
   const { 'one-reading': oneReading } = fitLevels(aligned, { draws: 60, modes: ['one-reading'] });
-  const chart = chartCreek(input, { draws: 60, runs: ['upper'], lagHours: LAGS, storageHours: STORAGES });
+  const chart = chartNow(input, { draws: 60, runs: ['upper'], lagHours: LAGS, storageHours: STORAGES });
   const gauge = chart.runs[0]!.gauges[0]!;
   // Whatever the numbers, a chart holds no number that JSON cannot write.
   const edges = gauge.level?.edges ?? [];
@@ -143,7 +143,7 @@ describe('numbers that records and logs can hold, from the reader to the chart',
     expect(input.issues[0]!.found).toBe(
       "visits of run 'upper' 2033-04-13 to 2033-05-20, record of 'g' 2031-01-01 to 2031-02-11",
     );
-    const chart = chartCreek(input, { draws: 60, runs: ['upper'], lagHours: LAGS, storageHours: STORAGES });
+    const chart = chartNow(input, { draws: 60, runs: ['upper'], lagHours: LAGS, storageHours: STORAGES });
     expect(chart.notUsed).toEqual([{ code: 'unmatched', rows: 30 }]);
   });
 

@@ -16,7 +16,8 @@ import type { LeftOut } from '../../src/judge/leaveFloodOut.js';
 import type { ShiftFinding } from '../../src/judge/shift.js';
 import { skillOf } from '../../src/judge/skill.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
-import { chosenWay, waysOfReading, type WaysOfReading } from '../../src/judge/waysOfReading.js';
+import { firstScores } from '../../src/judge/firstScores.js';
+import type { WaysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Run } from '../../src/series/creek.js';
 import { plain } from '../../src/series/format.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
@@ -156,7 +157,7 @@ describe('the scores', () => {
   );
 
   it('say how often the chart is wrong and in which direction, by hand', () => {
-    const scores = judgedScores(waysWith(left), { stands: left, method: 'weights', seed: 3 })!;
+    const scores = judgedScores(waysWith(left), { stands: left, seed: 3 })!;
     expect(scores.confusion).toMatchObject({
       table: [
         [0, 0, 0],
@@ -183,14 +184,14 @@ describe('the scores', () => {
   });
 
   it('hold each way against the gauge as it stands, which is not held against itself', () => {
-    const { ways } = judgedScores(waysWith(left), { stands: left, method: 'weights', seed: 3 })!;
+    const { ways } = judgedScores(waysWith(left), { stands: left, seed: 3 })!;
     expect(ways.map(({ way }) => way)).toEqual(['effective', 'one-reading', 'as-it-stands']);
     expect(ways.map(({ skill }) => skill.againstNoLag)).toEqual([
       { value: 0, i80: [0, 0] },
       { value: 0, i80: [0, 0] },
       null,
     ]);
-    const without = judgedScores(waysWith(left), { stands: null, method: 'refits', seed: 3 })!;
+    const without = judgedScores(waysWith(left), { stands: null, seed: 3 })!;
     expect(without.ways.map(({ way, skill }) => [way, skill.againstNoLag])).toEqual([
       ['effective', null],
       ['one-reading', null],
@@ -201,7 +202,6 @@ describe('the scores', () => {
     const says = (k: number, undependableShare: number) =>
       judgedScores(waysWith({ ...left, worstParetoK: k, undependableShare }), {
         stands: null,
-        method: 'weights',
         seed: 1,
       })!.methodSentence;
     expect(says(0.42, 0)).toBe(
@@ -210,20 +210,25 @@ describe('the scores', () => {
     expect(says(Infinity, 0.25)).toBe(
       'Floods were left out by weighting the draws of one fit, not by fitting anew: one flood alone steers the fit; 25 % of the verdicts lie in floods above 0.7, where such weights are not dependable.',
     );
-    const refits = judgedScores(waysWith(left), {
+    const refits = judgedScores(waysWith({ ...left, refitted: left.floods.length }), {
       stands: null,
-      method: 'refits',
       problems: ['One did not end.'],
       seed: 1,
     });
     expect(refits!.methodSentence).toBe(
       'Every flood was left out by a fit of its own that never saw it. One did not end.',
     );
+    expect(refits!.method).toBe('refits');
+    const some = judgedScores(waysWith({ ...left, refitted: 2 }), { stands: null, seed: 1 })!;
+    expect(some.method).toBe('weights');
+    expect(some.methodSentence).toBe(
+      'Of 10 floods, 2 that would steer such weights (k̂ above 0.7) were left out by fits of their own, the others by weighting the draws of one fit.',
+    );
   });
 
   it('are null where nothing was fitted', () => {
     const none: WaysOfReading = { effective: null, 'one-reading': null, gain: null, chosen: null };
-    expect(judgedScores(none, { stands: null, method: 'weights', seed: 1 })).toBe(null);
+    expect(judgedScores(none, { stands: null, seed: 1 })).toBe(null);
   });
 });
 
@@ -517,30 +522,31 @@ describe('a whole judgement', () => {
   });
 
   it('takes odds from refits, keeps the way that they were planned for, and is full then', () => {
-    const byWeights = waysOfReading(aligned, fits, { seed: 42 });
-    const left = chosenWay(byWeights)!.left;
+    const first = { ...firstScores(relation, { seed: 42 }), chosen: 'one-reading' as const };
+    const left = first.left['one-reading']!;
     const sure: LeftOut = {
       ...left,
+      refitted: left.floods.length,
       probability: left.probability.map((_, at) =>
         left.cases.classIndex[Math.floor(at / 5)] === at % 5 ? 0.96 : 0.01,
       ),
     };
-    const full = judgeRelation(relation, {
-      ...options,
-      given: {
-        way: 'one-reading',
-        refits: {
-          leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
-          leadCurve: null,
-          without: [],
-          influence: null,
-          sensitivity: null,
-          before: null,
-          after: null,
-          problems: [],
-        },
-      },
-    });
+    const refits = {
+      leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
+      leadCurve: null,
+      without: [],
+      influence: null,
+      sensitivity: null,
+      before: null,
+      after: null,
+      problems: [],
+    };
+    const full = judgeRelation(relation, { ...options, first, quick: judgement, refits });
+    expect([full.evidence, full.suspects, full.nextLook]).toEqual([
+      judgement.evidence,
+      judgement.suspects,
+      judgement.nextLook,
+    ]);
     expect(full).toMatchObject({ depth: 'full', way: 'one-reading' });
     expect(full.scores!.method).toBe('refits');
     expect(full.scores!.confusion.right.value).toBe(1);

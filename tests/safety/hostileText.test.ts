@@ -168,7 +168,6 @@ describe.skipIf(missing !== undefined)('in a browser', () => {
     try {
       show(chart);
       show(gauge);
-      show(gauge!.level!);
       show(gauge!.trust);
       show(oddsFigure(gauge!, { scale, timeZone }));
       show(hydrographFigure(gauge!, { scale, classes: run!.classes, timeZone }));

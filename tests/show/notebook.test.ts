@@ -1,7 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import {
   confidenceFigure,
-  estimateText,
   figureSvg,
   gaugeScale,
   hydrographFigure,
@@ -16,8 +15,9 @@ import {
 } from '../../src/show/notebook/index.js';
 import { figureHtml, libraryHtml } from '../../src/show/notebook/figureHtml.js';
 import { kernelWriter } from '../../src/show/notebook/kernelDisplay.js';
-import { tableHtml, tableText } from '../../src/show/notebook/table.js';
-import { tablesOf } from '../../src/show/notebook/tablesOf.js';
+import { blocksHtml } from '../../src/show/notebook/blocksHtml.js';
+import { blocksOf } from '../../src/show/notebook/blocksOf.js';
+import { blocksText } from '../../src/show/text/terminalText.js';
 import { fixtureChart } from './fixtureChart.js';
 
 const chart = fixtureChart();
@@ -176,37 +176,25 @@ describe('tables', () => {
   );
 
   it('as text', () => {
-    expect(tableText(shown)).toBe(
+    expect(blocksText(blocksOf(shown), { width: 80 })).toBe(
       [
-        'Edges, m',
-        'edge        median m  seen both sides',
-        'low / good      1.23  yes',
-        '<b>                   no',
+        '  Edges, m',
+        '  edge        median m  seen both sides',
+        '  low / good      1.23  yes',
+        '  <b>                   no',
       ].join('\n'),
     );
   });
 
   it('as HTML with every text escaped', () => {
-    expect(tableHtml(shown)).toContain('&lt;b&gt;');
-    expect(tableHtml(shown)).not.toContain('<b>');
+    expect(blocksHtml(blocksOf(shown))).toContain('&lt;b&gt;');
+    expect(blocksHtml(blocksOf(shown))).not.toContain('<b>');
   });
 
   it('refuse a column that is not there, by name', () => {
     expect(() => table('x', [{ a: 1 }], { columns: ['b' as 'a'] })).toThrow(
       new RangeError("table: no column 'b'; the rows have a"),
     );
-  });
-
-  it('of a chart end with the cautions', () => {
-    expect(
-      tablesOf(chart)
-        .at(-1)!
-        .rows.map(([caution]) => caution),
-    ).toEqual(chart.cautions);
-  });
-
-  it('of an estimate', () => {
-    expect(estimateText({ median: 1.234, i80: [1, null], i95: [null, null] })).toBe('1.23 (1.00 to open)');
   });
 });
 
@@ -227,7 +215,7 @@ describe('show outside a notebook', () => {
   it('refuses what it does not know', () => {
     expect(() => show({} as never)).toThrow(
       new TypeError(
-        'show: expected a figure, a table, a chart, a fit, a judgement, a ranking of gauges, a trust summary, a data frame or a text',
+        'show: expected a figure, a table, a document, a chart, a fit, a judgement, a ranking of gauges, a trust summary, a data frame or a text',
       ),
     );
     expect(() => show({ kind: 'weather' } as never)).toThrow(/a data frame or a text, found 'weather'$/);

@@ -3,20 +3,18 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { LoggerFit } from '../../src/fit/logger/types.js';
 import type { LevelFit } from '../../src/fit/types.js';
 import { CAUTIONS } from '../../src/series/cautions.js';
-import { skillTable } from '../../src/show/frames/trust/index.js';
+import { skillTable } from '../../src/tell/tables/trustTables.js';
+import { tidy } from '../../src/tell/table.js';
+import { blocksText } from '../../src/show/text/terminalText.js';
 import { figuresOf } from '../../src/show/notebook/figuresOf.js';
 import type { DisplayData } from '../../src/show/notebook/kernelDisplay.js';
-import { tableHtml, tableText, type Table } from '../../src/show/notebook/table.js';
-import { tablesOf, type Tabular } from '../../src/show/notebook/tablesOf.js';
-import { fixtureChart } from './fixtureChart.js';
-import { fixtureGauges } from './fixtureGauges.js';
-import { fixtureTrust } from './fixtureTrust.js';
+import { blocksHtml } from '../../src/show/notebook/blocksHtml.js';
+import { blocksOf, type Tabular } from '../../src/show/notebook/blocksOf.js';
+import { frozenSample, graded } from './frozenSample.js';
 
-const chart = fixtureChart();
+const { chart, trust, gauges } = frozenSample();
 const gauge = chart.runs[0]!.gauges[0]!;
-const trust = fixtureTrust(chart);
 const judgement = trust.runs[0]!.gauges[0]!;
-const gauges = fixtureGauges();
 
 /** Two draws of a fit with edges at 1, 2 and 4 m above the offset. */
 const fit = {
@@ -71,25 +69,26 @@ const logger = {
   residualSd: 0.0312,
 } as unknown as LoggerFit;
 
-const captions = (thing: Tabular) => tablesOf(thing).map(({ caption }) => caption);
 const titles = (thing: Tabular) => figuresOf(thing).map(({ title }) => title);
-const cell = (shown: Table, row: string, column = 1) => shown.rows.find(([first]) => first === row)?.[column];
+const said = (thing: Tabular) => blocksText(blocksOf(thing), { width: 120 });
+const squeezed = (text: string) => text.replace(/\s+/g, ' ');
 
 describe('what shows itself', () => {
   it('a judgement: its own sentences, its checks, its figures', () => {
-    const [said, checks] = tablesOf(judgement) as readonly [Table, Table];
+    const text = squeezed(said(judgement));
     const name = `${judgement.runName} by ${judgement.gaugeName}`;
-    expect([said.caption, checks.caption]).toEqual([
+    for (const sentence of [
       `${name}: ${judgement.grade}`,
-      `How far to trust it, ${name}: ${judgement.grade}`,
-    ]);
-    expect(cell(said, 'why')).toBe(judgement.reasons[0]);
-    expect(cell(said, 'how often wrong')).toBe(judgement.scores!.sentence);
-    expect(cell(said, 'a rule')).toBe(judgement.rules!.sentence);
-    expect(cell(said, 'did it move')).toBe(judgement.shift.sentence);
-    expect(cell(said, 'visits that look wrong')).toBe(judgement.suspects.sentence);
-    expect(cell(said, 'what would improve it')).toBe(judgement.improve[0]);
-    expect(checks.rows.length).toBe(judgement.checks.length);
+      judgement.reasons[0]!,
+      judgement.scores!.sentence,
+      judgement.rules!.sentence,
+      judgement.shift.sentence,
+      judgement.suspects.sentence,
+      ...judgement.improve,
+    ])
+      expect(text).toContain(sentence);
+    const table = blocksOf(judgement).find((block) => block.kind === 'table')!;
+    expect(table.table.rows.length).toBe(judgement.checks.length);
     expect(titles(judgement).map((title) => title.replace(`${name}: `, ''))).toEqual([
       'Skill on floods left out',
       'Stated odds against what happened',
@@ -100,77 +99,50 @@ describe('what shows itself', () => {
 
   it('a judgement of nothing: why, and no figure', () => {
     const nothing = { ...judgement, scores: null, rules: null, leadCurve: null, nextLook: null, improve: [] };
-    expect(tablesOf(nothing)[0]!.rows.map(([matter]) => matter)).toEqual([
-      'why',
-      ...nothing.reasons.slice(1).map(() => ''),
-      'did it move',
-      'visits that look wrong',
-    ]);
+    expect(squeezed(said(nothing))).toContain(nothing.reasons[0]);
     expect(titles(nothing)).toEqual([]);
   });
 
+  it('a judgement of a gauge that tells nothing: no range to go by', () => {
+    expect(squeezed(said({ ...judgement, grade: 'no usable relation' }))).not.toContain(judgement.rules!.sentence);
+  });
+
   it('a trust file: the gauges of each run, the cautions last, a skill a gauge', () => {
-    const shown = tablesOf(trust);
-    expect(shown.map(({ caption }) => caption)).toEqual([
-      ...trust.runs.map(({ name }) => `${name}: how far to trust each gauge`),
-      'Before anyone goes',
-    ]);
-    expect(shown.at(-1)!.rows.map(([caution]) => caution)).toEqual(trust.cautions);
+    const text = said(trust);
+    for (const { name, gauges: own } of trust.runs) {
+      expect(text).toContain(name);
+      for (const { gaugeName, grade } of own) expect(squeezed(text)).toContain(`${gaugeName} ${grade}`);
+    }
+    expect(squeezed(text).endsWith(trust.cautions.at(-1)!)).toBe(true);
     const score = judgement.scores!.ways.find(({ way }) => way === judgement.way)!;
-    expect(cell(shown[0]!, judgement.gaugeName, 3)).toBe(Math.round(100 * score.skill.againstFrequencies.value!));
+    expect(text).toContain(`${Math.round(100 * score.skill.againstFrequencies.value!)} %`);
     expect(titles(trust)[0]).toBe(`${trust.runs[0]!.name}: skill of each gauge`);
   });
 
-  it('a judged creek: the chart and the trust, the cautions once', () => {
+  it('a judged creek: the answer of each run with what it was judged, and all cautions', () => {
     const both = { kind: 'judged-creek', chart, trust } as const;
-    expect(captions(both)).toEqual([...chart.runs.map(({ name }) => name), ...captions(trust)]);
+    for (const caution of CAUTIONS) expect(squeezed(said(both))).toContain(caution);
+    expect(blocksOf(both).filter(({ kind }) => kind === 'card').length).toBe(chart.runs.length);
     expect(titles(both)).toEqual([...titles(chart), ...titles(trust)]);
   });
 
-  it('a ranking: best first, confirming and aside apart, the choice in the heading, the cautions', () => {
+  it('a ranking and the gauges of a creek: the choice, the candidates, the cautions', () => {
     const ranking = gauges.runs[0]!.ranking!;
-    const [best, confirming] = tablesOf(ranking) as readonly [Table, Table];
-    expect(best.caption).toContain(ranking.choice.sentence);
-    expect(best.rows.map(([name]) => name)).toEqual(ranking.warning.map(({ name }) => name));
-    expect(confirming.caption).toBe(`Run ${ranking.run}: gauges that only confirm afterwards`);
-    expect(captions(ranking).slice(-2)).toEqual([`Run ${ranking.run}: gauges that stand aside`, 'Before anyone goes']);
+    const text = squeezed(said(ranking));
+    for (const sentence of [ranking.choice.sentence, ...ranking.cautions]) expect(text).toContain(sentence);
     expect(titles(ranking)).toEqual([`Run ${ranking.run}: Gauges by skill on floods left out`]);
-  });
-
-  it("a creek's gauges: ranking, combined gauge, loggers, lags and staffs of each run", () => {
+    const all = squeezed(said(gauges));
     const [run] = gauges.runs;
-    const found = captions(gauges);
-    expect(found[0]!.startsWith(`${run!.name}: gauges read`)).toBe(true);
-    for (const start of [
-      `${run!.name}: ${run!.combined!.name}`,
-      `Logger: ${run!.loggers[0]!.name}`,
-      `${run!.name}: the lag in depth`,
-      `Staff: ${run!.staffs[0]!.name}`,
-    ])
-      expect(found.filter((caption) => caption.startsWith(start)).length).toBe(1);
-    const edges = tablesOf(gauges).find(({ caption }) => caption.startsWith(`${run!.name}: ${run!.combined!.name}`))!;
-    expect(edges.caption).toContain(
-      `${run!.combined!.howToRead} Visits have met means from 60.0 to 900 ft³/s (1.70 to 25.4 m³/s): not seen above and below. ${run!.combined!.caution} (* no visit on one side`,
-    );
-    // The uppermost edge, 640 by its median, is rounded to the safer side and stands on one side only.
-    expect(edges.rows.map((row) => row.slice(0, 2))).toEqual([
-      ['too low / low', '140 (122 to 161)'],
-      ['low / good', '240 (218 to 265)'],
-      ['good / high', '420 (381 to 463)'],
-      ['high / too high', '600 * (559 to 733)'],
-    ]);
-    const beside = { ...gauges, runs: [{ ...run!, chosenCaution: 'But take no level from it.' }] };
-    expect(captions(beside)[0]).toContain(`${run!.ranking!.choice.sentence} But take no level from it.`);
-    expect(found.at(-1)).toBe('Before anyone goes');
-    expect(found.filter((caption) => caption === 'Before anyone goes').length).toBe(1);
-    const unranked = { ...gauges, runs: [{ ...run!, ranking: null, noRanking: 'Only one gauge.' }] };
-    expect(tablesOf(unranked)[0]!.rows).toEqual([['Only one gauge.']]);
-    expect(titles(unranked)).toEqual([]);
+    const told = gauges.runs.flatMap(({ loggers, staffs }) => [...loggers, ...staffs].map(({ name }) => name));
+    for (const name of [run!.name, ...told]) expect(all).toContain(name);
     expect(titles(gauges)[0]).toBe(`${run!.name}: Gauges by skill on floods left out`);
+    const unranked = { ...gauges, runs: [{ ...run!, ranking: null, noRanking: 'Only one gauge.' }] };
+    expect(said(unranked)).toContain('Only one gauge.');
+    expect(titles(unranked)).toEqual([]);
   });
 
   it('a fit: a glance, and its edges in the gauge’s unit', () => {
-    expect(captions(fit)).toEqual(['Fit of narrows to the staff bridge, effective']);
+    expect(said(fit)).toContain('Fit of narrows to the staff bridge');
     const [figure] = figuresOf(fit);
     expect(figure!.title).toBe('Edges of narrows at the staff bridge');
     expect(figure!.alt).toBe(
@@ -180,34 +152,33 @@ describe('what shows itself', () => {
   });
 
   it("a logger's fit: lag and storage, no minus before a zero", () => {
-    const [shown] = tablesOf(logger);
-    expect(shown!.caption).toBe('Logger sawpit explained by the staff bridge');
-    expect(cell(shown!, 'lag, h (80 %)')).toBe('3.00 (2.50 to 3.50)');
-    expect(cell(shown!, 'storage, h (80 %)')).toBe('0.00 (-1.00 to 1.00)');
-    expect(cell(shown!, 'curve')).toBe('power law, exponent 2.3');
+    const text = said(logger);
+    expect(text).toContain('Logger sawpit explained by the staff bridge');
+    expect(text).toMatch(/lag, h \(80 %\) +3\.0 \(2\.5 to 3\.5\)/);
+    expect(text).toMatch(/storage, h \(80 %\) +0\.0 \(−1\.0 to 1\.0\)/);
+    expect(text).toMatch(/curve +power law, exponent 2\.3/);
     expect(figuresOf(logger)[0]!.alt).toBe('hours: lag 3.0 (80 %: 2.5 to 3.5); storage 0.0 (80 %: −1.0 to 1.0).');
     const none = { ...logger, status: 'too-few-rows', statusSentence: 'Too few hours.' } as const;
-    expect(tablesOf(none)[0]!.rows.map(([quantity]) => quantity)).toEqual(['status', 'hours, floods']);
+    expect(said(none)).not.toContain('storage');
     expect(titles(none)).toEqual([]);
   });
 
   it('a chart and a gauge: levels, range and odds; none of a gauge without a usable relation', () => {
     expect(titles(chart)).toContain(`What ${gauge.gauge.name} reads at each class`);
     expect(titles(gauge)).toEqual([`How sure the odds of ${gauge.gauge.name} are`]);
-    expect(captions(gauge).length).toBe(2);
-    const useless = fixtureChart({ grade: 'no usable relation' });
+    expect(squeezed(said(gauge))).toContain(gauge.level!.howToRead);
+    const useless = graded('no usable relation').chart;
     const worst = useless.runs[0]!.gauges[0]!;
-    expect(captions(worst)).toEqual([`How far to trust it, ${worst.gauge.name}: no usable relation`]);
+    for (const shown of [worst, useless]) expect(squeezed(said(shown))).not.toContain(worst.level!.howToRead);
     expect(titles(worst)).toEqual([]);
     expect(titles(useless)).not.toContain(`What ${worst.gauge.name} reads at each class`);
-    expect(tableText(tablesOf(useless)[0]!)).not.toContain(worst.level!.howToRead);
   });
 
-  it('a tidy table as it is', () => {
-    const tidy = skillTable(trust);
-    const [shown] = tablesOf(tidy);
-    expect([shown!.caption, shown!.columns]).toEqual(['skill', Object.keys(tidy.columns)]);
-    expect(shown!.rows.length).toBe(tidy.rows.length);
+  it('a tidy table as it is, a table as people read it', () => {
+    const made = skillTable(trust);
+    const [shown] = blocksOf(tidy(made));
+    expect(shown!.kind === 'table' && Object.keys(shown.table.columns)).toEqual(Object.keys(tidy(made).columns));
+    expect(blocksOf(made)).toEqual([{ kind: 'table', table: made }]);
   });
 
   it('a frame whose columns have the names of our own keys', () => {
@@ -218,16 +189,18 @@ describe('what shows itself', () => {
       grade: {},
       checks: {},
     };
-    expect(tablesOf(frame)[0]!.rows).toEqual([['clock', 'a', 1]]);
+    expect(said(frame)).toMatch(/clock +a +1/);
     expect(titles(frame)).toEqual([]);
   });
 
   it('every kind in HTML and in text, without a hole in it and without markup of a log', () => {
-    const hostile = fixtureChart({ gaugeName: '<img src=x onerror=1>' });
-    const all: readonly Tabular[] = [judgement, trust, gauges, fit, logger, chart, hostile, fixtureTrust(hostile)];
-    for (const shown of all.flatMap(tablesOf)) {
-      expect(tableText(shown)).not.toMatch(/NaN|Infinity|undefined|\[object|\bnull\b/);
-      expect(tableHtml(shown)).not.toMatch(/<img|NaN|Infinity|undefined|\[object/);
+    const hostile = JSON.parse(
+      JSON.stringify(chart).replaceAll(gauge.gauge.name, '<img src=x onerror=1>'),
+    ) as typeof chart;
+    const all: readonly Tabular[] = [judgement, trust, gauges, fit, logger, chart, hostile];
+    for (const thing of all) {
+      expect(said(thing)).not.toMatch(/NaN|Infinity|undefined|\[object|\bnull\b/);
+      expect(blocksHtml(blocksOf(thing))).not.toMatch(/<img|NaN|Infinity|undefined|\[object/);
     }
   });
 });
@@ -252,8 +225,8 @@ describe('show in a kernel', () => {
     show(lagFigure(gauge));
     const library = sent.filter(({ metadata }) => metadata['sightstage'] === 'plot-library');
     expect(library.length).toBe(1);
-    expect(sent.indexOf(library[0]!)).toBe(2);
-    const figures = sent.slice(3);
+    expect(sent.indexOf(library[0]!)).toBe(1);
+    const figures = sent.slice(2);
     expect(figures.length).toBe(5);
     for (const { data } of figures) {
       expect(Object.keys(data).sort()).toEqual([

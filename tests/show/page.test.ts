@@ -217,13 +217,15 @@ describe('chartPage', () => {
     }
   });
 
-  it('has a card, a calculator and a picture of every gauge that may be planned with, and of no other', () => {
+  it('has a card and a calculator of every gauge that may be planned with, of no other, and a picture of each that is recommended', () => {
     const usable = chart.runs.flatMap((run) =>
       run.gauges.filter(({ trust: { grade } }) => grade !== 'too thin' && grade !== 'no usable relation'),
     );
     expect(Object.keys(dataOf(page))).toHaveLength(usable.length);
-    for (const kind of ['data-calc="', '<table class="staff">', 'data-mark="'])
+    for (const kind of ['data-calc="', '<table class="staff">'])
       expect(bodyOf(page).split(kind).length - 1, kind).toBe(usable.length);
+    const read = chart.runs.filter(({ recommended }) => recommended !== null);
+    expect(bodyOf(page).split('data-mark="').length - 1).toBe(read.length);
   });
 
   it('refuses in words where no gauge gives a level', () => {
@@ -246,6 +248,21 @@ describe('chartPage', () => {
     expect(page).not.toContain('<details open');
     for (const { sha256 } of chart.provenance.files) expect(page).toContain(sha256);
     expect([...chartPage(chart).matchAll(/<summary>\s*<h2>/g)]).toHaveLength(3);
+  });
+
+  it('stays small enough to be sent, with many runs and gauges', () => {
+    const [run] = chart.runs;
+    const many = Array.from({ length: 4 }, (_, r) => ({
+      ...run!,
+      id: `run${r}`,
+      recommended: 'g0',
+      gauges: Array.from({ length: 6 }, (_, g) => ({
+        ...run!.gauges[0]!,
+        gauge: { ...run!.gauges[0]!.gauge, id: `g${g}` },
+      })),
+    }));
+    const creek = { ...chart, runs: many };
+    expect(Buffer.byteLength(chartPage(creek, { trust: fixtureTrust(creek) }))).toBeLessThan(3_000_000);
   });
 
   it('says every picture in words', () => {

@@ -1,6 +1,7 @@
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { GRADES } from '../../src/judge/grade.js';
 import { verdictRankCorrelation } from '../../src/judge/verdictRankCorrelation.js';
+import { firstScores } from '../../src/judge/firstScores.js';
 import { gradeWays } from '../../src/judge/gradeWays.js';
 import { chosenWay, waysOfReading } from '../../src/judge/waysOfReading.js';
 import type { Grade } from '../../src/judge/types.js';
@@ -46,7 +47,10 @@ export function tallySeasons(
     const { aligned, record } = seasonWorld({ season, seed, visits, years });
     const fits = fitLevels(aligned, { modes: ['effective', 'one-reading'], draws, seed });
     const ways = waysOfReading(aligned, fits, { seed });
-    const { grade } = gradeWays(aligned, { ways, beyond: { record, seed } });
+    const { grade } = gradeWays(aligned, {
+      ways,
+      againstSeason: firstScores({ record, aligned, fits }, { seed }).againstSeason,
+    });
     const skill = chosenWay(ways)?.skill;
     grades[grade]++;
     const isUsable = GRADES.indexOf(grade) >= GRADES.indexOf('rough guide') ? 1 : 0;

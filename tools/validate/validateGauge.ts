@@ -1,7 +1,7 @@
 import { alignVisits, lagGrid, storageGrid, DEFAULT_LAG_HOURS } from '../../src/align/alignVisits.js';
 import { floodOfVisits } from '../../src/align/floods.js';
 import type { Aligned } from '../../src/align/types.js';
-import { gaugeChart } from '../../src/chart/chartCreek.js';
+import { gaugeChart } from '../../src/chart/creekChart.js';
 import { judgeRelation } from '../../src/judge/judgeRelation.js';
 import { chosenWay, waysOfReading } from '../../src/judge/waysOfReading.js';
 import { estimate } from '../../src/kernel/estimate.js';
@@ -10,9 +10,8 @@ import type { Interval, LagSummary } from '../../src/chart/types.js';
 import { fitLevels, type LevelFits } from '../../src/fit/fitLevels.js';
 import type { ReadingWay } from '../../src/fit/types.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
-import { finishRelation } from '../../src/judge/refits/finishRelation.js';
 import { planRelation } from '../../src/judge/refits/planRelation.js';
-import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
+import { refitRelation } from '../../src/judge/refits/refitRelation.js';
 import type { Grade } from '../../src/judge/types.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
 import { splitSeed } from '../../src/kernel/random.js';
@@ -91,7 +90,7 @@ export function validateGauge(
   );
   const fits = fitLevels(aligned, { seed, draws });
   const judgement = judgeRelation({ run, record, aligned, fits }, { seed, timeZone: creek.timeZone });
-  const chart = gaugeChart({ run, record, aligned, fits, loggers: [] }, judgement, { creek });
+  const chart = gaugeChart({ run, record, aligned, fits, judgement }, creek);
   const skillBy = (way: ReadingWay) =>
     judgement.scores?.ways.find((score) => score.way === way)?.skill.againstFrequencies.value ?? null;
   const edges = comparedEdges(chart.confirmEdges, truth, aligned.offset);
@@ -236,13 +235,8 @@ function heldAgainstLater(
     cheap,
   }: { aligned: Aligned; fits: LevelFits; later: LaterClasses; seed: number; cheap: boolean },
 ): StatedAndMeasured | null {
-  const byRefits = () => {
-    const plan = planRelation(
-      { ...at, visits: at.input.visits, aligned, fits, shift: null },
-      { seed, depth: 'floods' },
-    );
-    return finishRelation(plan, runJudgeTasks([plan])[0]).leftOut;
-  };
+  const of = { ...at, visits: at.input.visits, aligned, fits };
+  const byRefits = () => refitRelation(planRelation(of, { seed, depth: 'floods' })).leftOut;
   const chosen = chosenWay(waysOfReading(aligned, fits, { left: cheap ? {} : byRefits(), seed }));
   if (chosen === null) return null;
   return statedAndMeasured(at, { ...chosen, aligned, later, seed, method: cheap ? 'weights' : 'refits' });

@@ -13,7 +13,8 @@ import type { CreekGauges, LagReport, RunGauges } from './types.js';
 /**
  * What gauges.json holds.
  *
- * @param fitted, chart with the means that rankings proposed among them. @param results of the tasks of `planRankings` and `planGauges`, in any order.
+ * @param fitted, chart with the means that rankings proposed among them.
+ * @param results of the tasks of `planRankings` and `planGauges`, in any order.
  * @returns frozen plain data; what a missing result would say is null.
  */
 export function finishGauges(fitted: FittedCreek, chart: CreekChart, results: readonly GaugesResult[]): CreekGauges {

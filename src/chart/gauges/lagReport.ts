@@ -7,10 +7,13 @@ import type { GaugeChart } from '../types.js';
 import type { LagReport } from './types.js';
 
 /**
- * What the distance says of a gauge's lag: the times of a tracer and of a wave at a usual flow (the record's median), and whether the lag found goes with them.
+ * What the distance says of a gauge's lag: the times of a tracer and of a wave at a usual flow (the record's median), and whether the lag
+ * found goes with them.
  *
- * @param gauge its entry in creek.json; undefined for a derived one. @param options.chart of the run by this gauge: its lag over both signs.
- * @returns null where creek.json does not say how the gauge lies to the run or how large its catchment is, and for a stage gauge: the formula needs a discharge.
+ * @param gauge its entry in creek.json; undefined for a derived one.
+ * @param options.chart of the run by this gauge: its lag over both signs.
+ * @returns null where creek.json does not say how the gauge lies to the run or how large its catchment is, and for a stage gauge: the
+ *   formula needs a discharge.
  */
 export function travelOf(
   gauge: Gauge | undefined,

@@ -10,9 +10,11 @@ import type { LoggerGauge } from './types.js';
 const MOST_LEVELS = 1500;
 
 /**
- * A logger explained by one gauge, as plain data: lag and storage, the levels that the gauge makes expect beside those seen, and the correlation of the changes of both.
+ * A logger explained by one gauge, as plain data: lag and storage, the levels that the gauge makes expect beside those seen, and the
+ * correlation of the changes of both.
  *
- * @param options.logger its levels. @param options.gauge the official record.
+ * @param options.logger its levels.
+ * @param options.gauge the official record.
  */
 export function loggerReport(
   fit: LoggerFit,

@@ -6,8 +6,9 @@ import type { GaugeChart } from '../types.js';
 import type { GaugesResult } from './taskTypes.js';
 
 /**
- * The weighted means that rankings chose, as derived gauges with a record of their own, and the fit of each to the run that it was chosen for. They are then fitted, judged,
- * ranked again and charted as any gauge, so that what is recommended has a grade, a card and a calculator.
+ * The weighted means that rankings chose, as derived gauges with a record of their own, and the fit of each to the run that it was chosen
+ * for. They are then fitted, judged, ranked again and charted as any gauge, so that what is recommended has a grade, a card and a
+ * calculator.
  *
  * @param results of the rankings; those without a proposal ask for nothing.
  * @returns a plan without tasks where no mean was chosen.
@@ -58,9 +59,11 @@ export function withProposals(
 }
 
 /**
- * The gauge to read for a run: the ranking's choice, if its chart is for use; else the best plain single gauge that is; else the best of all that is.
+ * The gauge to read for a run: the ranking's choice, if its chart is for use; else the best plain single gauge that is; else the best of
+ * all that is.
  *
- * @param gauges charts of the run, best first. @param choice null where gauges were not ranked.
+ * @param gauges charts of the run, best first.
+ * @param choice null where gauges were not ranked.
  * @returns an id; null where no gauge is for use.
  */
 export function recommendedGauge(gauges: readonly GaugeChart[], choice: Pick<GaugeChoice, 'id'> | null): string | null {

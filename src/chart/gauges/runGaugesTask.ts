@@ -1,14 +1,7 @@
 import { rankAndPropose } from '../../judge/gauges/rankGauges.js';
-import type { Craft } from '../../judge/refits/runTasks.js';
 import { splitSeed } from '../../kernel/random.js';
 import { flowLagReport } from './flowLagReport.js';
 import type { GaugesContext, GaugesResult, GaugesTask } from './taskTypes.js';
-
-/** How the fits about a creek's gauges are done. */
-export const gaugesCraft: Craft<GaugesContext, undefined, GaugesTask, GaugesResult> = {
-  start: null,
-  task: (context, _, task) => runGaugesTask(context, task),
-};
 
 /**
  * One task of a creek's gauges. Pure: the same context and task give the same result on any core.

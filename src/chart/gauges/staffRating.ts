@@ -8,7 +8,10 @@ import type { Relation } from '../fitCreek.js';
 import type { ChartedRelation } from './chartedRelation.js';
 import type { StaffRating } from './types.js';
 
-/** A staff on the creek against a gauge, read as its chart does, from the level model; null where it has no rating of the staff by this gauge. */
+/**
+ * A staff on the creek against a gauge, read as its chart does, from the level model; null where it has no rating of the staff by this
+ * gauge.
+ */
 export function staffRating(feature: Feature, { relation, chart }: ChartedRelation): StaffRating | null {
   const { fits, record, aligned } = relation;
   const { level } = chart;
@@ -52,7 +55,10 @@ function offsetOf(fit: LevelFit, feature: string): StaffRating['offset'] {
   };
 }
 
-/** Every reading of the staff beside the gauge's reading at its place and time, at the chart's lag and storage, and what the median curve makes expect. */
+/**
+ * Every reading of the staff beside the gauge's reading at its place and time, at the chart's lag and storage, and what the median curve
+ * makes expect.
+ */
 function pointsOf(
   { id, rating }: FittedFeature,
   {

@@ -48,7 +48,9 @@ function threeDigits(value: number): string {
   return String(Number(value.toPrecision(3)));
 }
 
-/** How well staff and words go together: over all pairs of readings at different words, how often the higher word has the higher reading. */
+/**
+ * How well staff and words go together: over all pairs of readings at different words, how often the higher word has the higher reading.
+ */
 function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit' | 'classes'>): string {
   const seen = classes.filter(({ readings }) => readings.length > 0);
   const count = seen.reduce((sum, { readings }) => sum + readings.length, 0);
@@ -67,5 +69,8 @@ function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit
     }),
   );
   const medians = seen.map(({ word, median }) => `${threeDigits(median!)} at ${word}`);
-  return `${count} readings with a verdict. Of two at different words the higher word has the higher reading in ${odds(higher / all)}. Medians (${unit}): ${listed(medians)}.`;
+  return (
+    `${count} readings with a verdict. Of two at different words the higher word has the higher ` +
+    `reading in ${odds(higher / all)}. Medians (${unit}): ${listed(medians)}.`
+  );
 }

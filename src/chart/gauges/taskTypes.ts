@@ -29,7 +29,10 @@ export interface GaugesContext {
   readonly lagsHours: readonly number[];
 }
 
-/** `rank`: all candidates of a run, and weighted means of the best `combine` of them. `flow-lag`: does a gauge's lag shorten as the flow grows. `id` is unique. */
+/**
+ * `rank`: all candidates of a run, and weighted means of the best `combine` of them. `flow-lag`: does a gauge's lag shorten as the flow
+ * grows. `id` is unique.
+ */
 export type GaugesTask =
   | { readonly kind: 'rank'; readonly id: string; readonly run: string; readonly combine: number }
   | {

@@ -6,8 +6,8 @@ import type { ReadingWay } from '../../fit/types.js';
 import type { Edge, Estimate, Provenance, RatingSummary } from '../types.js';
 
 /**
- * Which gauge to read for each run, and what else than visits tells of it: what gauges.json holds. Plain data for JSON: no typed arrays, no NaN; null where
- * something can't be said, and then a sentence says why.
+ * Which gauge to read for each run, and what else than visits tells of it: what gauges.json holds. Plain data for JSON: no typed arrays,
+ * no NaN; null where something can't be said, and then a sentence says why.
  */
 export interface CreekGauges {
   readonly kind: 'creek-gauges';
@@ -22,11 +22,16 @@ export interface CreekGauges {
 export interface RunGauges {
   readonly id: string;
   readonly name: string;
-  /** All candidates, single, derived and combined, by one score on the same floods; null with fewer than one gauge that could be fitted. */
+  /**
+   * All candidates, single, derived and combined, by one score on the same floods; null with fewer than one gauge that could be fitted.
+   */
   readonly ranking: GaugeRanking | null;
   /** Why there is no ranking; null where there is one. */
   readonly noRanking: string | null;
-  /** What to say beside the choice where its own chart, if it has one, is not for use; null where it is, where nothing is chosen, and where `combined` carries a caution of its own. */
+  /**
+   * What to say beside the choice where its own chart, if it has one, is not for use; null where it is, where nothing is chosen, and where
+   * `combined` carries a caution of its own.
+   */
   readonly chosenCaution: string | null;
   /** How to read the chosen gauge where it is a combined one, which has no chart of its own; null else. */
   readonly combined: CombinedReading | null;
@@ -52,7 +57,10 @@ export interface CombinedReading {
   readonly seen: { readonly from: number; readonly to: number };
   /** Whether any of its gauges is for use by itself. */
   readonly aloneUsable: boolean;
-  /** What every output says beside the edges: that they have no grade, and where no gauge is for use by itself, that they are not for going. */
+  /**
+   * What every output says beside the edges: that they have no grade, and where no gauge is for use by itself, that they are not for
+   * going.
+   */
   readonly caution: string;
 }
 
@@ -124,7 +132,10 @@ export interface LagReport {
     readonly lagGoes: boolean | null;
     readonly sentence: string;
   } | null;
-  /** Does the lag shorten as the flow grows? null where it was not asked: only gauges of a usable grade that lead by more than the lead are, and no derived ones. */
+  /**
+   * Does the lag shorten as the flow grows? null where it was not asked: only gauges of a usable grade that lead by more than the lead
+   * are, and no derived ones.
+   */
   readonly flow: {
     readonly visits: number;
     readonly flowAt: number;

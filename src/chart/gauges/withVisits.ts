@@ -7,10 +7,11 @@ import type { Estimate, Interval } from '../types.js';
 import type { LoggerGauge } from './types.js';
 
 /**
- * The visits' lag and storage without and with what the run's loggers say; the chart's are with. Where the visits alone and the logger alone exclude each other (their 95 %
- * intervals do not meet), the sentence says so.
+ * The visits' lag and storage without and with what the run's loggers say; the chart's are with. Where the visits alone and the logger
+ * alone exclude each other (their 95 % intervals do not meet), the sentence says so.
  *
- * @param options.fit of the logger itself. @param options.shiftHours by how much its lag is longer than that at the put-in, because it stood further down.
+ * @param options.fit of the logger itself.
+ * @param options.shiftHours by how much its lag is longer than that at the put-in, because it stood further down.
  * @returns null where no logger had a say, or the visits could not be fitted.
  */
 export function withVisits(
@@ -35,7 +36,9 @@ export function withVisits(
       `By the visits alone the lag is ${inWords(alone.lag)} and the storage ${inWords(alone.storage)};` +
       ` with the logger the lag is ${inWords(lagWith)} and the storage ${inWords(storageWith)}.` +
       (bound
-        ? ` A plan takes no reading from later than ${leadHours === 0 ? 'the moment' : `${plain(leadHours, 1)} h before`}, and the logger's own lag is shorter than that: the two can't be compared.`
+        ? ' A plan takes no reading from later than ' +
+          `${leadHours === 0 ? 'the moment' : `${plain(leadHours, 1)} h before`}, and the logger's own lag ` +
+          "is shorter than that: the two can't be compared."
         : agree
           ? ''
           : ` The logger by itself says otherwise: ${

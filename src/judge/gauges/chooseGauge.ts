@@ -32,15 +32,18 @@ export interface Choice {
 /**
  * Chooses a gauge, and says how good choosing like this is where it counts: on floods that had no part in the choice.
  *
- * The rule: the best plain single gauge, if it beats the logged frequencies in at least 4 of 5 draws of floods with replacement. What takes arithmetic, with the fewest gauges first,
- * takes its place only by a clear gain: at least `THRESHOLDS.clearGain` of skill, and the gain's own 80 % interval above nothing. What is found is
- * chosen only if the rule's skill, as below, is above 0 with its whole 80 % interval.
+ * The rule: the best plain single gauge, if it beats the logged frequencies in at least 4 of 5 draws of floods with replacement. What
+ * takes arithmetic, with the fewest gauges first, takes its place only by a clear gain: at least `THRESHOLDS.clearGain` of skill, and the
+ * gain's own 80 % interval above nothing. What is found is chosen only if the rule's skill, as below, is above 0 with its whole 80 %
+ * interval.
  *
- * For the skill the rule is followed once for each flood f with the scores that neither f nor the flood scored had a part in (`without`), and flood f is
- * scored by what was chosen: the best score of many is a lucky one, this is not.
+ * For the skill the rule is followed once for each flood f with the scores that neither f nor the flood scored had a part in (`without`),
+ * and flood f is scored by what was chosen: the best score of many is a lucky one, this is not.
  *
- * @param candidates each with the scores of the same F floods. @param options.base score of the logged frequencies (F).
- * @param options.draws floods drawn anew. @param options.seed seed of the intervals.
+ * @param candidates each with the scores of the same F floods.
+ * @param options.base score of the logged frequencies (F).
+ * @param options.draws floods drawn anew.
+ * @param options.seed seed of the intervals.
  */
 export function chooseGauge(
   candidates: readonly Choosable[],
@@ -65,7 +68,8 @@ export function chooseGauge(
   const ratio = (of: Float64Array): Measured => floodRatios([{ of, from: base }], { floods: F, seed })[0];
   const skill = ratio(gained);
   const same = chosenWithout.reduce((count, at) => count + (at === best ? 1 : 0), 0);
-  // The best of eleven that know nothing looks better than nothing in four logs of five; on floods without a part in the choice it does not.
+  // The best of eleven that know nothing looks better than nothing in four logs of five; on floods without a part in the choice it does
+  // not.
   const worth = (skill.i80[0] ?? 0) > 0;
   return {
     chosen: worth ? best : -1,

@@ -18,11 +18,12 @@ const STORAGES = 2;
 const PAIR_WEIGHTS = [0.25, 0.5, 0.75];
 
 /**
- * Weighted means of ln effective readings, x = Σ w_j ln e_j(t - L_j), as an aligned of its own that `fitLevels` takes: a search for the mean worth deriving.
+ * Weighted means of ln effective readings, x = Σ w_j ln e_j(t - L_j), as an aligned of its own that `fitLevels` takes: a search for the
+ * mean worth deriving.
  *
  * Each gauge keeps its own lags and all share the storage: a few points spread wide over what their own fits hold possible. The weights
- * are a coarse grid of shares of at least a quarter (1/6 for three gauges and more) that leans to nobody: a share of 0 is the other gauge alone, which is a candidate of its
- * own. A few dozen visits can't tell finer shares apart.
+ * are a coarse grid of shares of at least a quarter (1/6 for three gauges and more) that leans to nobody: a share of 0 is the other gauge
+ * alone, which is a candidate of its own. A few dozen visits can't tell finer shares apart.
  *
  * Units are converted to the first gauge's; the mean reading is exp(x), a geometric mean.
  *
@@ -84,7 +85,10 @@ export function combineGauges(members: readonly CombinedMember[]): CombinedGauge
   };
 }
 
-/** A configuration as a derived gauge: read at the time of the part with the shortest lag, the others so many hours earlier. Its own fit decides on lag and storage anew. */
+/**
+ * A configuration as a derived gauge: read at the time of the part with the shortest lag, the others so many hours earlier. Its own fit
+ * decides on lag and storage anew.
+ */
 export function derivedMean(
   { id, name }: Pick<CombinedGauge, 'id' | 'name'>,
   parts: readonly CombinedPart[],
@@ -100,14 +104,19 @@ export function derivedMean(
   };
 }
 
-/** Shares of J gauges that sum to 1: for two a quarter, a half, three quarters; else all alike, or one of them twice as much as each other. */
+/**
+ * Shares of J gauges that sum to 1: for two a quarter, a half, three quarters; else all alike, or one of them twice as much as each other.
+ */
 export function weightLists(J: number): number[][] {
   if (J === 2) return PAIR_WEIGHTS.map((w) => [w, 1 - w]);
   const even = Array.from({ length: J }, () => 1 / J);
   return [even, ...even.map((_, heavy) => even.map((__, j) => (j === heavy ? 2 : 1) / (J + 1)))];
 }
 
-/** Power of the posterior that points are spread over: nearly flat where it has any weight, so that the data weigh the points once, in the combined fit. */
+/**
+ * Power of the posterior that points are spread over: nearly flat where it has any weight, so that the data weigh the points once, in the
+ * combined fit.
+ */
 const TEMPERED = 0.25;
 
 function marginal({ grid }: LevelFit, { size, at }: { size: number; at: (g: number) => number }): Float64Array {

@@ -15,9 +15,9 @@ export interface CommonVisits {
 /**
  * The candidates on the visits that all of them have, in floods that all of them share, so that their scores can be paired.
  *
- * A new flood begins at a visit where more than half of the candidates begin one. (Where any one begins one, ten gauges would cut every flood to
- * pieces; where all do, they would glue a season together.) A candidate whose record misses too many visits stands aside: it would take
- * the visits from all others.
+ * A new flood begins at a visit where more than half of the candidates begin one. (Where any one begins one, ten gauges would cut every
+ * flood to pieces; where all do, they would glue a season together.) A candidate whose record misses too many visits stands aside: it
+ * would take the visits from all others.
  *
  * @param options.leastShare default 0.6 of the visits that any candidate has.
  * @returns candidates in the order given, each with the same visits and flood numbers; none where nothing is shared.

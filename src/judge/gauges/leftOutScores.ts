@@ -23,11 +23,12 @@ export interface LeftOutScores {
 }
 
 /**
- * Scores with one flood left out, and with every two floods left out. A choice among gauges that is made without flood f must be made by scores that
- * f had no part in; flood f is then scored as usual. Both from the draws of one fit: leaving floods out gives each draw the weight 1/Π L_i over their visits,
- * Pareto-smoothed.
+ * Scores with one flood left out, and with every two floods left out. A choice among gauges that is made without flood f must be made by
+ * scores that f had no part in; flood f is then scored as usual. Both from the draws of one fit: leaving floods out gives each draw the
+ * weight 1/Π L_i over their visits, Pareto-smoothed.
  *
- * @param fit draws with each visit's ln likelihood (D > 0). @param aligned the visits it was made from.
+ * @param fit draws with each visit's ln likelihood (D > 0).
+ * @param aligned the visits it was made from.
  * @returns with no verdicts, arrays without entries.
  */
 export function leftOutScores(fit: LevelFit, aligned: Aligned): LeftOutScores {

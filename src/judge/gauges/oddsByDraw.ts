@@ -6,8 +6,8 @@ import { gridPointOfDraws } from '../gridPoint.js';
 import type { VerdictCases } from '../verdictCases.js';
 
 /**
- * The odds of every scored verdict by every draw on its own: mismatch and blur integrated out, average observer, over the nodes of the visit's time
- * window. Weighted means of them over draws are odds with floods left out.
+ * The odds of every scored verdict by every draw on its own: mismatch and blur integrated out, average observer, over the nodes of the
+ * visit's time window. Weighted means of them over draws are odds with floods left out.
  *
  * @returns odds[(c·D + d)·K + k] for C cases, D draws, K classes; the K odds of a draw that finds no reading are NaN.
  */

@@ -23,7 +23,10 @@ export interface RankOptions {
   readonly draws?: number;
   /** Default 'probit'. */
   readonly link?: Link;
-  /** Weighted means are tried of the best this many plain gauges that warn, two at a time and all of the first three; 0 or 1: none. Default 4. */
+  /**
+   * Weighted means are tried of the best this many plain gauges that warn, two at a time and all of the first three; 0 or 1: none. Default
+   * 4.
+   */
   readonly combine?: number;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number; readonly label: string }) => void;
 }
@@ -32,15 +35,16 @@ export interface RankOptions {
 const LEADS = 0.5;
 
 /**
- * Ranks gauges for a run: single ones, derived ones, and weighted means of the best of them, by ranked probability skill on floods left out, all on the same visits
- * and floods, each by the way that its chart is read.
+ * Ranks gauges for a run: single ones, derived ones, and weighted means of the best of them, by ranked probability skill on floods left
+ * out, all on the same visits and floods, each by the way that its chart is read.
  *
- * Gauges that only confirm are ranked apart, by what they say afterwards: the creek leads them (lag below 0 likelier than not for the single reading, over both signs), and
- * reading them afterwards is clearly better than reading them before, which says nothing sure. Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see `chooseGauge`) and states the skill of the rule on
- * floods that had no part in it.
+ * Gauges that only confirm are ranked apart, by what they say afterwards: the creek leads them (lag below 0 likelier than not for the
+ * single reading, over both signs), and reading them afterwards is clearly better than reading them before, which says nothing sure.
+ * Comparisons draw the same floods for all. The order is that of the scores; `choice` follows a rule that luck does not lead (see
+ * `chooseGauge`) and states the skill of the rule on floods that had no part in it.
  *
- * Which gauges are combined, and how, is decided by the scores of all floods: that one step is not repeated flood by flood. What a logger says of the lag enters the single
- * candidates' fits (`gridPrior`).
+ * Which gauges are combined, and how, is decided by the scores of all floods: that one step is not repeated flood by flood. What a logger
+ * says of the lag enters the single candidates' fits (`gridPrior`).
  *
  * @param candidates from the same visits; those whose record misses too many visits, or that can't be fitted, stand aside with a reason.
  * @returns empty lists where nothing can be scored.
@@ -51,7 +55,10 @@ export function rankGauges(candidates: readonly GaugeCandidate[], options: RankO
   return rankAndPropose(candidates, options).ranking;
 }
 
-/** A ranking, and the weighted mean that it would choose: to be derived, fitted, judged and ranked again as any gauge before anybody is told to read it. */
+/**
+ * A ranking, and the weighted mean that it would choose: to be derived, fitted, judged and ranked again as any gauge before anybody is
+ * told to read it.
+ */
 export interface RankedWithProposal {
   readonly ranking: GaugeRanking;
   readonly proposal: DerivedGauge | null;
@@ -83,7 +90,8 @@ export function rankAndPropose(
     onProgress?.({ done: i, total: common.candidates.length, label: name });
     const { flood } = candidate.aligned;
     const aligned = standing ? { ...fitted!.aligned, flood } : candidate.aligned;
-    const modes: readonly FitMode[] = ['one-reading', 'effective', ...(aligned.lagsHours[0] < 0 ? ['any-lag' as const] : [])]; // prettier-ignore
+    const both: readonly FitMode[] = ['one-reading', 'effective'];
+    const modes: readonly FitMode[] = aligned.lagsHours[0] < 0 ? [...both, 'any-lag'] : both;
     const fits = standing ? fitted!.fits : fitOf(aligned, { modes, ...(gridPrior !== undefined && { gridPrior }) });
     const creekLeads = probabilityCreekLeads(fits['any-lag']);
     const own = chosenWay(waysOfReading(aligned, fits, { seed }))?.fit;

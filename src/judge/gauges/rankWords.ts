@@ -18,7 +18,9 @@ function maybeLuck({ i80: [low] }: Measured): boolean {
   return !(low !== null && low > 0);
 }
 
-/** What a rank among the gauges that warn rests on. @param options.first name of the first; options.plain of the best plain single gauge. */
+/**
+ * What a rank among the gauges that warn rests on. @param options.first name of the first; options.plain of the best plain single gauge.
+ */
 export function rankReason(
   gauge: Pick<RankedGauge, 'skill' | 'beatsFirst' | 'creekLeads' | 'moreAfterwards' | 'kind' | 'gain'>,
   { first, plain: single }: { first: string; plain: string | null },

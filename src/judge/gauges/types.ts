@@ -19,7 +19,10 @@ export interface GaugeCandidate {
   readonly aligned: Aligned;
   /** ln prior over the grid of `aligned`, a logger's; default flat. */
   readonly gridPrior?: Float64Array;
-  /** Fits made before, of all visits of `aligned`: they stand where no candidate lacks a visit, else all are fitted anew on the visits that all share. */
+  /**
+   * Fits made before, of all visits of `aligned`: they stand where no candidate lacks a visit, else all are fitted anew on the visits that
+   * all share.
+   */
   readonly fitted?: { readonly aligned: Aligned; readonly fits: LevelFits };
 }
 
@@ -37,8 +40,8 @@ export interface CombinedGauge {
   readonly id: string;
   readonly name: string;
   /**
-   * The visits on a grid that is a list of configurations: `storagesHours` holds their numbers 0 … V-1, which are not hours; `lagsHours` holds the
-   * shortest lag of all, once.
+   * The visits on a grid that is a list of configurations: `storagesHours` holds their numbers 0 … V-1, which are not hours; `lagsHours`
+   * holds the shortest lag of all, once.
    */
   readonly aligned: Aligned;
   /** Weights, lags and storages of configuration v (V of them). */
@@ -55,7 +58,10 @@ export interface RankedGauge {
   readonly gauges: number;
   /** Ranked probability skill with floods left out, over the floods that all candidates share. */
   readonly skill: Skill;
-  /** What it gains in skill over the best plain single gauge, on the same floods; null for that one itself, without one, and where it only confirms. */
+  /**
+   * What it gains in skill over the best plain single gauge, on the same floods; null for that one itself, without one, and where it only
+   * confirms.
+   */
   readonly gain: Measured | null;
   /** Mean ranked probability score of a verdict, lower is better. */
   readonly rps: number;
@@ -63,7 +69,10 @@ export interface RankedGauge {
   readonly beatsFirst: number | null;
   /** Probability of being the best of its list over floods drawn anew; they sum to 1. */
   readonly best: number;
-  /** Probability that the creek leads this gauge (lag below 0), from the fit over both signs; null for a combined one, which only holds gauges that warn. */
+  /**
+   * Probability that the creek leads this gauge (lag below 0), from the fit over both signs; null for a combined one, which only holds
+   * gauges that warn.
+   */
   readonly creekLeads: number | null;
   /** It says clearly more when it is read afterwards. */
   readonly moreAfterwards: boolean;
@@ -96,7 +105,10 @@ export interface GaugeRanking {
   readonly floods: number;
   /** Best first: gauges that can be read before going. */
   readonly warning: readonly RankedGauge[];
-  /** Best first: gauges that the creek leads, that say clearly more afterwards than before, and nothing sure before. Their skill is that of the reading that comes afterwards. */
+  /**
+   * Best first: gauges that the creek leads, that say clearly more afterwards than before, and nothing sure before. Their skill is that of
+   * the reading that comes afterwards.
+   */
   readonly confirming: readonly RankedGauge[];
   /** P(a scores better than b) over floods drawn anew: beats[a][b], in the order of `warning`; 1/2 on the diagonal. */
   readonly beats: readonly (readonly number[])[];
@@ -112,8 +124,9 @@ export interface GaugeChoice {
   readonly id: string | null;
   readonly name: string | null;
   /**
-   * `no-gauge`: nothing to choose from. `none-reliable`: no candidate surely beats the logged frequencies. `only-one`: nothing to compare with. `best-single`: nothing that takes
-   * arithmetic clearly gains over it. `clear-gain`: it takes arithmetic, and clearly gains over the best plain single gauge.
+   * `no-gauge`: nothing to choose from. `none-reliable`: no candidate surely beats the logged frequencies. `only-one`: nothing to compare
+   * with. `best-single`: nothing that takes arithmetic clearly gains over it. `clear-gain`: it takes arithmetic, and clearly gains over
+   * the best plain single gauge.
    */
   readonly why: 'no-gauge' | 'none-reliable' | 'only-one' | 'best-single' | 'clear-gain';
   /** The best plain single gauge. */

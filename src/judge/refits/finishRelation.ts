@@ -1,14 +1,22 @@
-import type { LevelFit } from '../../fit/types.js';
+import type { Way } from '../../fit/types.js';
 import type { JudgedEdge } from '../judgement.js';
 import type { LeftOut } from '../leaveFloodOut.js';
-import { gatherLeftOut } from './gatherLeftOut.js';
 import { influenceOf } from './influenceOf.js';
 import { leadCurve } from './leadCurve.js';
 import { refitProblems } from './refitProblems.js';
 import { sensitivityOf } from './sensitivityOf.js';
-import type { EdgesResult, FloodResult, JudgeResult, JudgeTask, RelationPlan, RelationRefits } from './types.js';
+import type {
+  EdgesResult,
+  FloodResult,
+  JudgeResult,
+  JudgeTask,
+  LeadResult,
+  RelationPlan,
+  RelationRefits,
+} from './types.js';
 import { verdictEdges } from './verdictEdges.js';
 import { withoutObservers } from './withoutObservers.js';
+import { withRefits } from './withRefits.js';
 
 /**
  * What the fits of a plan told, put together. Pure: results are found by the task's id, so neither their order nor the cores that made them matter.
@@ -24,24 +32,24 @@ export function finishRelation({ context, tasks }: RelationPlan, results: readon
     tasks.filter((task) => task.kind === kind).map(({ id }) => byId.get(id)!);
   const floods = of('flood') as FloodResult[];
   const edges = (kind: JudgeTask['kind']): EdgesResult[] => of(kind) as EdgesResult[];
-  const { fits } = context.relation;
-  const chart = context.depth === 'full' ? verdictEdges(fits[context.way]) : [];
-  const left = (question: number, fit?: LevelFit): LeftOut | null =>
-    floods.length === 0 || (fit !== undefined && fit.draws.count === 0)
-      ? null
-      : gatherLeftOut(context, floods, { question, ...(fit === undefined ? {} : { fit }) });
+  const deep = context.depth !== 'floods';
+  const chart = deep ? verdictEdges(context.relation.fits[context.way]) : [];
+  const left = (way: Way): LeftOut | null => {
+    const byWeights = context.first.left[way];
+    return byWeights && withRefits(byWeights, floods, { way });
+  };
   const leftOut = {
-    effective: left(0, fits.effective),
-    'one-reading': left(1, fits['one-reading']),
-    'as-it-stands': left(2),
+    effective: left('effective'),
+    'one-reading': left('one-reading'),
+    'as-it-stands': left('as-it-stands'),
   };
   const span = (id: 'before' | 'after'): readonly JudgedEdge[] | null => {
-    const result = edges('span').find((r) => r.id === id);
-    return result === undefined || result.edges.length === 0 ? null : result.edges;
+    const found = edges('span').find((result) => result.id === id)?.edges ?? [];
+    return found.length === 0 ? null : found;
   };
-  return Object.freeze({
-    leftOut: Object.freeze(leftOut),
-    leadCurve: context.depth === 'full' && floods.length > 0 ? leadCurve(context, floods) : null,
+  return {
+    leftOut,
+    leadCurve: chart.length > 0 ? leadCurve(context, of('lead') as LeadResult[]) : null,
     without: withoutObservers(context, { chart, results: edges('observer') }),
     influence: influenceOf(context, { chart, results: edges('visit') }),
     sensitivity: sensitivityOf(context, { chart, results: edges('variant') }),
@@ -49,8 +57,8 @@ export function finishRelation({ context, tasks }: RelationPlan, results: readon
     after: span('after'),
     problems: refitProblems(context, {
       floods,
-      edges: tasks.filter(({ kind }) => kind !== 'flood').map(({ id }) => byId.get(id) as EdgesResult),
+      edges: results.filter((result) => result.kind === 'edges'),
       leftOut,
     }),
-  });
+  };
 }

@@ -1,41 +1,39 @@
-import { hoursInWords, share, shareWithI80 } from '../../series/format.js';
+import type { ReadingWay } from '../../fit/types.js';
 import { splitSeed } from '../../kernel/random.js';
+import { hoursInWords, share, shareWithI80 } from '../../series/format.js';
 import type { Measured } from '../floodRatios.js';
 import type { JudgedLeadCurve } from '../judgement.js';
+import type { LeftOut } from '../leaveFloodOut.js';
 import { skillOf } from '../skill.js';
 import { THRESHOLDS } from '../thresholds.js';
 import { skillGain } from '../waysOfReading.js';
-import { gatherLeftOut } from './gatherLeftOut.js';
-import type { FloodResult, JudgeContext } from './types.js';
+import type { JudgeContext, LeadResult } from './types.js';
 
 const NONE: Measured = { value: null, i80: [null, null] };
 
 /**
- * What deciding early costs: skill against the logged frequencies, floods left out by fits of their own, with only readings that exist so many hours before, and
+ * What deciding early costs: skill against the logged frequencies, floods left out by weights, with only readings that exist so many hours before, and
  * what the chart's way loses against deciding at its own lead, on the same floods. All leads and both ways are resampled with the same floods.
  *
+ * @param results of the leads beyond the chart's own, ascending.
  * @returns null without any skill; one point, at the chart's own lead, where no later lead fits the grid of lags.
  */
-export function leadCurve(context: JudgeContext, results: readonly FloodResult[]): JudgedLeadCurve | null {
-  const { way, questions, seed } = context;
-  const leads = [...new Set(questions.map(({ leadHours }) => leadHours))];
-  const leftOf = (asked: string, leadHours: number) =>
-    gatherLeftOut(context, results, {
-      question: questions.findIndex((q) => q.way === asked && q.leadHours === leadHours),
-    });
-  const skill = (asked: string, leadHours: number): Measured => {
-    const left = leftOf(asked, leadHours);
-    return (left === null ? null : skillOf(left, { seed: splitSeed(seed, 'floods') }))?.againstFrequencies ?? NONE;
-  };
-  const first = leftOf(way, leads[0]);
-  const points = leads.map((leadHours) => {
-    const own = leadHours === leads[0] ? null : leftOf(way, leadHours);
-    const loss = own === null || first === null ? {} : { loss: skillGain(first, { over: own, seed }) };
+export function leadCurve(
+  { relation, first, way, seed }: JudgeContext,
+  results: readonly LeadResult[],
+): JudgedLeadCurve | null {
+  const floods = splitSeed(seed, 'floods');
+  const skill = (left: LeftOut | null): Measured =>
+    (left === null ? null : skillOf(left, { seed: floods }))?.againstFrequencies ?? NONE;
+  const own = { leadHours: relation.fits.effective.leadHours, left: first.left };
+  const now = first.left[way];
+  const points = [own, ...results].map(({ leadHours, left }, i) => {
+    const over = left[way];
     return {
       leadHours,
-      effective: skill('effective', leadHours),
-      'one-reading': skill('one-reading', leadHours),
-      ...loss,
+      effective: skill(left.effective),
+      'one-reading': skill(left['one-reading']),
+      ...(i > 0 && over !== null && now !== null && { loss: skillGain(now, { over, seed }) }),
     };
   });
   if (points.every((point) => point.effective.value === null && point['one-reading'].value === null)) return null;
@@ -46,7 +44,7 @@ export function leadCurve(context: JudgeContext, results: readonly FloodResult[]
  * What each later lead costs, in a sentence. "Costs nothing that matters" is said only where the loss's whole interval lies below what arithmetic must gain; where it
  * reaches from nothing to more than that, the log can't tell.
  */
-export function leadSentence(points: JudgedLeadCurve['points'], way: JudgeContext['way']): string {
+export function leadSentence(points: JudgedLeadCurve['points'], way: ReadingWay): string {
   const later = points.filter(({ loss }) => loss !== undefined && loss.value !== null);
   if (later.length === 0) return 'No earlier moment of deciding could be compared.';
   const when = points[0].leadHours === 0 ? 'on the spot' : `${hoursInWords(points[0].leadHours)} before`;

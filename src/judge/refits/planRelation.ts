@@ -1,5 +1,6 @@
-import type { Question } from '../../fit/warmStart.js';
 import { splitSeed } from '../../kernel/random.js';
+import { firstScores } from '../firstScores.js';
+import { DEPENDABLE_K } from '../leaveFloodOut.js';
 import { verdictCases } from '../verdictCases.js';
 import type { JudgedRelation, JudgeTask, PlanOptions, RelationPlan, Variant } from './types.js';
 import { mediansWithout } from './visitWeights.js';
@@ -7,7 +8,7 @@ import { mediansWithout } from './visitWeights.js';
 /** Hours before paddling at which the lead curve asks. */
 export const LEADS_HOURS: readonly number[] = Object.freeze([0, 1, 2, 4, 8, 12]);
 
-/** Visits a fit of their own is made without, for each edge. */
+/** Visits looked at for each edge. */
 const CANDIDATES = 3;
 
 export const VARIANTS: readonly Variant[] = Object.freeze([
@@ -20,64 +21,77 @@ export const VARIANTS: readonly Variant[] = Object.freeze([
 /**
  * Everything of a relation's judgement that needs a fit of its own, as small tasks for any number of cores.
  *
- * @returns no tasks where nothing was fitted; the floods only with depth 'floods'.
+ * @returns no tasks where nothing was fitted.
  * @throws RangeError for a lead that is not a finite number of hours, or a seed that is no whole number.
- * @example const plan = planRelation(relation, { seed: 1 });
- * const refits = finishRelation(plan, runJudgeTasks([plan])[0]);
+ * @example const refits = refitRelation(planRelation(relation, { seed: 1 }));
  */
 export function planRelation(
   relation: JudgedRelation,
-  { seed = 1, way = 'effective', depth = 'full', leads = LEADS_HOURS }: PlanOptions = {},
+  { seed = 1, depth = 'edges', leads = LEADS_HOURS, first = firstScores(relation, { seed }) }: PlanOptions = {},
 ): RelationPlan {
-  const { aligned, fits, run, record, shift } = relation;
+  const { aligned, fits, run, record } = relation;
   const wrong = leads.find((hours) => !Number.isFinite(hours));
   if (wrong !== undefined) throw new RangeError(`planRelation: leads must be finite hours, got ${wrong}`);
-  const fit = fits[way];
-  const fitted = fits.effective.draws.count > 0 || fits['one-reading'].draws.count > 0;
-  const full = depth === 'full' && fit.draws.count > 0;
+  const way = first.chosen ?? 'effective';
+  const { medians, paretoK } = depth === 'floods' ? NO_VISITS : mediansWithout(fits[way]);
+  const floods = first.chosen === null ? [] : floodsToFit(relation, { first, depth });
+  const edges: JudgeTask[] = medians.length === 0 ? [] : edgeTasks(relation, { first, depth, medians, paretoK });
   const { leadHours } = fits.effective;
-  const influence = full ? mediansWithout(fit) : [];
-  const tasks: JudgeTask[] = [];
-  if (fitted)
-    for (const flood of new Set(verdictCases(aligned).flood))
-      tasks.push({ kind: 'flood', id: `flood ${flood}`, flood });
-  if (full) {
-    if (aligned.observers.length > 1)
-      for (const observer of aligned.observers) tasks.push({ kind: 'observer', id: `observer ${observer}`, observer });
-    for (const visit of candidates(influence)) tasks.push({ kind: 'visit', id: `visit ${visit}`, visit });
-    for (const variant of VARIANTS) tasks.push({ kind: 'variant', id: variant, variant });
-    if (shift?.found === true && shift.step !== null)
-      for (const span of ['before', 'after'] as const) tasks.push({ kind: 'span', id: span, span });
-  }
-  return Object.freeze({
-    kind: 'relation-plan' as const,
-    context: Object.freeze({
-      relation,
+  const largest = aligned.lagsHours[aligned.lagsHours.length - 1];
+  const later = medians.length === 0 ? [] : [...new Set(leads)].filter((h) => h > leadHours && h <= largest);
+  return {
+    kind: 'relation-plan',
+    context: {
       label: `${run.name} by ${record.name}`,
+      relation,
+      first,
       seed: splitSeed(seed, `${run.id}/${record.gauge}/refits`),
       way,
       depth,
-      questions: questionsOf(leads, { leadHours, largest: aligned.lagsHours[aligned.lagsHours.length - 1], depth }),
-      influence,
-    }),
-    tasks: Object.freeze(tasks),
-  });
+      starts: { floods: floods.length > 0, edges: edges.length > 0 },
+      influence: medians,
+    },
+    tasks: [
+      ...floods.map((flood) => ({ kind: 'flood' as const, id: `flood ${flood}`, flood })),
+      ...later
+        .sort((a, b) => a - b)
+        .map((hours) => ({ kind: 'lead' as const, id: `${hours} h before`, leadHours: hours })),
+      ...edges,
+    ],
+  };
 }
 
-/** Both ways at the chart's own lead, the gauge as it stands, then both ways at each later lead. */
-function questionsOf(
-  leads: readonly number[],
-  { leadHours, largest, depth }: { leadHours: number; largest: number; depth: 'full' | 'floods' },
-): readonly Question[] {
-  const both = (hours: number): Question[] => [
-    { way: 'effective', leadHours: hours },
-    { way: 'one-reading', leadHours: hours },
+const NO_VISITS: ReturnType<typeof mediansWithout> = { medians: [], paretoK: [] };
+
+/** The floods that weights can't be relied on for; all where a fit of its own is asked for each. */
+function floodsToFit(
+  { aligned }: JudgedRelation,
+  { first, depth }: Required<Pick<PlanOptions, 'first' | 'depth'>>,
+): readonly number[] {
+  const all = [...new Set(verdictCases(aligned).flood)];
+  if (depth !== 'edges') return all;
+  const lefts = [first.left.effective, first.left['one-reading']].flatMap((left) => left?.floods ?? []);
+  return all.filter((flood) => lefts.some((one) => one.flood === flood && !(one.paretoK <= DEPENDABLE_K)));
+}
+
+function edgeTasks(
+  { aligned }: JudgedRelation,
+  {
+    first: { shift },
+    depth,
+    medians,
+    paretoK,
+  }: Required<Pick<PlanOptions, 'first' | 'depth'>> & ReturnType<typeof mediansWithout>,
+): JudgeTask[] {
+  const observers = aligned.observers.length > 1 ? aligned.observers : [];
+  const visits = candidates(medians).filter((i) => depth === 'thorough' || !(paretoK[i] <= DEPENDABLE_K));
+  const spans = shift?.found === true && shift.step !== null ? (['before', 'after'] as const) : [];
+  return [
+    ...observers.map((observer) => ({ kind: 'observer' as const, id: `observer ${observer}`, observer })),
+    ...visits.map((visit) => ({ kind: 'visit' as const, id: `visit ${visit}`, visit })),
+    ...VARIANTS.map((variant) => ({ kind: 'variant' as const, id: variant, variant })),
+    ...spans.map((span) => ({ kind: 'span' as const, id: span, span })),
   ];
-  const later =
-    depth === 'full'
-      ? [...new Set(leads)].filter((hours) => hours > leadHours && hours <= largest).sort((a, b) => a - b)
-      : [];
-  return [...both(leadHours), { way: 'as-it-stands', leadHours }, ...later.flatMap(both)];
 }
 
 /** The visits that move each edge most by weights, without repetition. */

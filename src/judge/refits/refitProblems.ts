@@ -10,7 +10,7 @@ const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
 
 /** What could not be fitted or should not be relied on, a plain sentence each; empty where all went well. */
 export function refitProblems(
-  { questions }: JudgeContext,
+  { relation: { fits } }: Pick<JudgeContext, 'relation'>,
   {
     floods,
     edges,
@@ -31,14 +31,14 @@ export function refitProblems(
     out.push(
       `For ${share(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
     );
-  if (floods.length > 0 && leftOut['as-it-stands'] === null)
+  if (leftOut['as-it-stands'] === null && (leftOut.effective ?? leftOut['one-reading']) !== null)
     out.push(
-      `The gauge as it stands could not be compared: a lag of ${hoursInWords(questions[2].leadHours)} is not among those looked through.`,
+      `The gauge as it stands could not be compared: a lag of ${hoursInWords(fits.effective.leadHours)} is not among those looked through.`,
     );
   const noEdges = edges.filter((result) => result.edges.length === 0);
   if (noEdges.length > 0)
     out.push(`No chart could be made ${listed(noEdges.map(({ id }) => nameOf(id)))} (${reasons(noEdges)}).`);
-  return Object.freeze(out);
+  return out;
 }
 
 function reasons(results: readonly { readonly status: FitStatus }[]): string {

@@ -5,9 +5,19 @@ import { fitLevels } from '../../fit/fitLevels.js';
 import { refitLevels, type RefitOptions } from '../../fit/refitLevels.js';
 import type { Link } from '../../fit/types.js';
 import { splitSeed } from '../../kernel/random.js';
+import { scoredAtLag } from '../asItStands.js';
 import { predictCase } from '../predictCase.js';
 import { verdictCases } from '../verdictCases.js';
-import type { EdgesResult, FloodResult, JudgeContext, JudgeResult, JudgeTask, Prepared } from './types.js';
+import {
+  questionsOf,
+  type EdgesResult,
+  type FloodResult,
+  type JudgeContext,
+  type JudgeResult,
+  type JudgeTask,
+  type LeadResult,
+  type Prepared,
+} from './types.js';
 import { verdictEdges } from './verdictEdges.js';
 
 /** Fewer effective draws than this, and the edges are fitted from the start. */
@@ -22,6 +32,8 @@ export function runJudgeTask(context: JudgeContext, prepared: Prepared, task: Ju
   switch (task.kind) {
     case 'flood':
       return floodResult(context, prepared, task);
+    case 'lead':
+      return leadResult(context, task);
     case 'observer':
       return edgesResult(context, prepared, {
         id: task.id,
@@ -35,7 +47,7 @@ export function runJudgeTask(context: JudgeContext, prepared: Prepared, task: Ju
     case 'variant':
       return variantResult(context, prepared, task);
     case 'span': {
-      const { betweenMs } = context.relation.shift!.step!;
+      const { betweenMs } = context.first.shift!.step!;
       return freshEdges(context, {
         id: task.id,
         aligned: keepVisits(aligned, ({ timeMs }) =>
@@ -47,22 +59,17 @@ export function runJudgeTask(context: JudgeContext, prepared: Prepared, task: Ju
 }
 
 function floodResult(
-  { relation: { aligned }, questions }: JudgeContext,
+  { relation }: JudgeContext,
   { floods: warm }: Prepared,
   { id, flood }: { id: string; flood: number },
 ): FloodResult {
+  const { aligned } = relation;
   const cases = verdictCases(aligned);
   const K = cases.classes;
   const mine = Array.from(cases.flood.keys()).filter((c) => cases.flood[c] === flood);
-  const visits = aligned.flood.reduce((count, f) => count + (f === flood ? 1 : 0), 0);
-  const refit =
-    warm === null
-      ? undefined
-      : refitLevels(
-          keepVisits(aligned, (visit) => visit.flood !== flood),
-          warm,
-        );
-  const answers = questions.map((_, q) => {
+  const left = keepVisits(aligned, (visit) => visit.flood !== flood);
+  const refit = warm === null ? undefined : refitLevels(left, warm);
+  const answers = questionsOf(relation).map((_, q) => {
     const answer = refit?.answers[q] ?? null;
     if (answer === null) return null;
     const all = new Float64Array(cases.visit.length * K);
@@ -78,7 +85,22 @@ function floodResult(
       effective: answer.effective / available,
     };
   });
-  return { kind: 'flood', id, status: refit?.status ?? 'singular', flood, visits, answers };
+  return { kind: 'flood', id, status: refit?.status ?? 'singular', flood, answers };
+}
+
+/** Draws of a chart that is only scored. */
+const LEAD_DRAWS = 300;
+
+/** Charts for deciding so many hours before: at the chart's own lag, or the first that the lead leaves. */
+function leadResult(
+  { relation: { aligned, fits }, way, seed }: JudgeContext,
+  { id, leadHours }: { id: string; leadHours: number },
+): LeadResult {
+  const own = fits[way].reading.lagHours;
+  const lag = aligned.lagsHours.findIndex((hours) => hours >= Math.max(own, leadHours));
+  const { link } = fits[way];
+  const { left } = scoredAtLag(aligned, { lag, leadHours, link, seed: splitSeed(seed, id), draws: LEAD_DRAWS });
+  return { kind: 'lead', id, leadHours, left };
 }
 
 interface EdgesOf {

@@ -5,11 +5,11 @@ import type { Question, WarmStart } from '../../fit/warmStart.js';
 import type { Creek, Run } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
+import type { FirstScores } from '../firstScores.js';
 import type { JudgedEdge, JudgedInfluence, JudgedLeadCurve, JudgedObservers, JudgedSensitivity } from '../judgement.js';
 import type { LeftOut } from '../leaveFloodOut.js';
-import type { ShiftFinding } from '../shift.js';
 
-/** One run against one gauge, with everything that fits of its own are made from. */
+/** One run against one gauge, with everything that fits of their own are made from. */
 export interface JudgedRelation {
   readonly creek: Creek;
   readonly run: Run;
@@ -21,17 +21,18 @@ export interface JudgedRelation {
   readonly fits: LevelFits;
   /** ln prior of each grid point that `fits` was made with (a logger's); every fit of the judgement carries it. Absent where it is flat. */
   readonly gridPrior?: Float64Array;
-  /** Null where it was not looked for. */
-  readonly shift: ShiftFinding | null;
 }
 
 export interface PlanOptions {
   /** Whole number; default 1. */
   readonly seed?: number;
-  /** The way of reading whose edges are looked at (observers, influence, sensitivity, shift); default 'effective'. */
-  readonly way?: ReadingWay;
-  /** `floods`: every flood left out and nothing else, for a gauge that is no use or too thin. Default 'full'. */
-  readonly depth?: 'full' | 'floods';
+  /** Default: made here. */
+  readonly first?: FirstScores;
+  /**
+   * `edges`: what other assumptions, single visits and observers would say, what deciding early costs, and the floods whose weights are not to be relied on.
+   * `thorough`: the same with a fit of its own for every flood and for each visit that moves an edge. `floods`: every flood, and nothing else. Default 'edges'.
+   */
+  readonly depth?: 'edges' | 'thorough' | 'floods';
   /** Hours of the lead curve; those below the chart's own lead and beyond the largest lag are passed over. Default 0, 1, 2, 4, 8, 12. */
   readonly leads?: readonly number[];
 }
@@ -45,21 +46,28 @@ export interface RelationPlan {
 
 /** What all tasks of a relation share. */
 export interface JudgeContext {
-  readonly relation: JudgedRelation;
   /** In words, for progress and errors. */
   readonly label: string;
+  readonly relation: JudgedRelation;
+  readonly first: FirstScores;
   readonly seed: number;
   readonly way: ReadingWay;
-  readonly depth: 'full' | 'floods';
-  /** Ways and leads that left-out floods are predicted for: both ways at each lead, the chart's own first, then the gauge as it stands. */
-  readonly questions: readonly Question[];
-  /** Each visit left out by importance weights: influence[edge][visit], the edge's new median in x. */
+  readonly depth: NonNullable<PlanOptions['depth']>;
+  /** Whether any task needs left-out floods, or edges, to start from. */
+  readonly starts: { readonly floods: boolean; readonly edges: boolean };
+  /** Where each edge's median would lie without each visit, by importance weights: influence[edge][visit], in x. */
   readonly influence: readonly (readonly number[])[];
 }
 
-/** Where the fits of a relation start; made once, by `prepareRelation`. */
+/** The ways that a left-out flood is predicted by, in the order of its answers. */
+export const WAYS: readonly Way[] = Object.freeze(['effective', 'one-reading', 'as-it-stands']);
+
+export function questionsOf({ fits }: JudgedRelation): readonly Question[] {
+  return WAYS.map((way) => ({ way, leadHours: fits.effective.leadHours }));
+}
+
+/** Where the fits of a relation start; made once. Null where there is no fit to start from, or nothing needs it. */
 export interface Prepared {
-  /** Null where there is no fit to start from. */
   readonly floods: WarmStart | null;
   readonly edges: WarmStart | null;
 }
@@ -67,6 +75,7 @@ export interface Prepared {
 /** One fit of its own: small plain data. `id` is unique within its relation. */
 export type JudgeTask =
   | { readonly kind: 'flood'; readonly id: string; readonly flood: number }
+  | { readonly kind: 'lead'; readonly id: string; readonly leadHours: number }
   | { readonly kind: 'observer'; readonly id: string; readonly observer: string }
   | { readonly kind: 'visit'; readonly id: string; readonly visit: number }
   | { readonly kind: 'variant'; readonly id: string; readonly variant: Variant }
@@ -74,18 +83,16 @@ export type JudgeTask =
 
 export type Variant = JudgedSensitivity['variants'][number]['variant'];
 
-/** What came of one task; plain data. `status` says why where there is nothing. */
-export type JudgeResult = FloodResult | EdgesResult;
+/** What came of one task; plain data. */
+export type JudgeResult = FloodResult | LeadResult | EdgesResult;
 
-/** The odds of a flood's verdicts by fits that never saw it. */
+/** The odds of a flood's verdicts by fits that never saw it. `status` says why where there is nothing. */
 export interface FloodResult {
   readonly kind: 'flood';
   readonly id: string;
   readonly status: FitStatus;
   readonly flood: number;
-  /** Visits of the flood. */
-  readonly visits: number;
-  /** One entry a question of the plan; null without a fit. */
+  /** One entry a way; null without a fit. */
   readonly answers: readonly (FloodAnswer | null)[];
 }
 
@@ -97,6 +104,14 @@ export interface FloodAnswer {
   readonly paretoK: number;
   /** Effective share of the draws. */
   readonly effective: number;
+}
+
+/** The odds for floods left out, by weights, of charts made for deciding so many hours before. */
+export interface LeadResult {
+  readonly kind: 'lead';
+  readonly id: string;
+  readonly leadHours: number;
+  readonly left: Readonly<Record<ReadingWay, LeftOut | null>>;
 }
 
 /** The verdict's edges by one fit. */
@@ -112,7 +127,7 @@ export interface EdgesResult {
 
 /** All that the fits of one relation told. */
 export interface RelationRefits {
-  /** Floods left out by fits of their own, at the chart's lead; null where a way could not be fitted or nobody gave a verdict. */
+  /** Floods left out by fits of their own where those were made, else by weights; null where a way could not be fitted or nobody gave a verdict. */
   readonly leftOut: Readonly<Record<Way, LeftOut | null>>;
   readonly leadCurve: JudgedLeadCurve | null;
   readonly without: JudgedObservers['without'];

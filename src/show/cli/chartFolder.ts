@@ -1,42 +1,45 @@
 import { access, constants, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { notUsedIssues } from '../../chart/chartCreek.js';
-import type { CreekGauges } from '../../chart/gauges/types.js';
-import type { CreekChart, TrustFile } from '../../chart/types.js';
+import { chartCreek, type CreekOptions, type CreekResult } from '../../chart/chartCreek.js';
+import { notUsedIssues } from '../../chart/notUsed.js';
 import type { CreekInput } from '../../read/types.js';
 import { chartPage } from '../page/renderPage.js';
+import { isUsableGrade } from '../../judge/grade.js';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
-import { isUsable } from '../text/gaugesBestFirst.js';
-import type { UnitsChoice } from '../text/inUnits.js';
+import { corePool } from '../workers/corePool.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
-import { fitFolder } from './fitFolder.js';
-import { judgeAndCompare, judgeQuickly } from './judgeInStages.js';
-import type { FolderOptions } from './openCreek.js';
+import { openCreek } from './openCreek.js';
 
-/** Options of `chartFolder`, as of the command. */
+export interface FolderOptions extends Omit<CreekOptions, 'runner' | 'onFirst' | 'draws'> {
+  /** Processor cores to use; default all. Changes nothing in the outputs. */
+  readonly cores?: number;
+  /** Told the answer by weights as soon as it stands (and, where files are written, is on disk). */
+  readonly onFirst?: (first: CreekResult) => void;
+}
+
 export interface ChartFolderOptions extends FolderOptions {
+  /** Where to write `<creek>/chart.html` and the other files; left away, nothing is written. */
   readonly out?: string;
   readonly units?: UnitsChoice;
 }
 
-/** What was charted and written. */
+/** What came of a folder. */
 export type ChartFolderResult =
   | { readonly kind: 'bad-input'; readonly exitCode: 1; readonly input: CreekInput }
-  | {
+  | (Omit<CreekResult, 'kind'> & {
       readonly kind: 'chart';
       readonly exitCode: 0 | 3;
       readonly input: CreekInput;
-      readonly chart: CreekChart;
-      readonly trust: TrustFile;
-      readonly gauges: CreekGauges;
-      readonly files: WrittenFiles;
-    };
+      /** Undefined where nothing was written. */
+      readonly files: WrittenFiles | undefined;
+    });
 
 /**
- * A creek folder all the way to its files: read, fit every run against every gauge, write the chart, judge it and compare its gauges, and write everything again with
- * both. What the command `sightstage chart` does, as one call. Interrupted while it judges, it leaves the whole first chart.
+ * A creek folder all the way to its files: read, fit every run against every gauge, write the first chart, judge it and compare its gauges, and write everything again with
+ * both. What the commands `chart`, `trust` and `gauges` do, as one call. Interrupted while it judges, it leaves the whole first chart.
  * @param folder a creek folder
  * @returns the chart, how far to trust it, which gauge to read, and where all was written, or the input with its fatal issues
  * @throws WrongUse for a run or gauge that creek.json does not have and for a lead longer than every lag; RangeError for
@@ -45,25 +48,29 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out = 'out', units = 'both', ...options }: ChartFolderOptions = {},
+  { out, units = 'both', cores, onFirst, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
-  const { input, fitted, stages } = await fitFolder(folder, options, {
-    beforeFit: (readable) => refuseUnwritable(out, readable),
-  });
-  if (fitted === undefined) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
+  const pool = corePool({ cores });
+  const { usable, input } = openCreek(folder, options);
+  if (!usable) return { kind: 'bad-input', exitCode: EXIT.badInput, input };
+  if (out !== undefined) await refuseUnwritable(out, input);
   const issues = notUsedIssues(input, options);
-  const write = (chart: CreekChart, judged: { trust?: TrustFile; gauges?: CreekGauges } = {}): Promise<WrittenFiles> =>
-    writeOutputs({ chart, ...judged, page: chartPage(chart, judged), issues }, out, { units });
-  const first = await judgeQuickly(fitted, stages);
-  const whole = stages.depth === 'full';
-  if (whole) await write(first.chart);
-  const { chart, trust, gauges } = await judgeAndCompare(fitted, first, {
-    ...stages,
-    ...(whole && { label: 'The chart stands. How far to trust it, and which gauge to read:' }),
-  });
-  const files = await write(chart, { trust, gauges });
-  const usable = chart.runs.some((run) => run.gauges.some((gauge) => isUsable(gauge.trust.grade)));
-  return { kind: 'chart', exitCode: usable ? EXIT.fine : EXIT.nothingUsable, input, chart, trust, gauges, files };
+  const write = async (result: CreekResult): Promise<WrittenFiles | undefined> =>
+    out === undefined
+      ? undefined
+      : writeOutputs({ ...result, page: chartPage(result.chart, result), issues }, out, { units });
+  const first = async (provisional: CreekResult): Promise<void> => {
+    await write(provisional);
+    onFirst?.(provisional);
+  };
+  try {
+    const result = await chartCreek(input, { ...options, runner: pool.run, onFirst: first });
+    const files = await write(result);
+    const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
+    return { ...result, kind: 'chart', exitCode: plans ? EXIT.fine : EXIT.nothingUsable, input, files };
+  } finally {
+    await pool.stop();
+  }
 }
 
 /** Before the fit, so that nobody waits for a chart that has nowhere to go. */

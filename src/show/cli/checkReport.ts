@@ -4,7 +4,7 @@ import type { Issue } from '../../series/issue.js';
 import { unitLabel } from '../../series/units.js';
 import { countIssues, issuesText } from '../text/issuesText.js';
 import { plainText } from '../text/plainText.js';
-import { dayText, plural } from '../text/trustTexts.js';
+import { counted, day } from '../../series/format.js';
 
 /** A record by its readings, and the days of its first and last one. */
 interface RecordCount {
@@ -32,11 +32,11 @@ export interface CheckReport {
 /** The input of a folder counted: every issue, and what could be read. */
 export function checkReport(input: CreekInput): CheckReport {
   const zone = input.creek?.timeZone ?? 'UTC';
-  const counted = (record: GaugeRecord): RecordCount => ({
+  const countOf = (record: GaugeRecord): RecordCount => ({
     id: record.gauge,
     readings: record.values.reduce((n, value) => n + (Number.isNaN(value) ? 0 : 1), 0),
-    from: dayText(record.timesMs[0] ?? NaN, zone),
-    to: dayText(record.timesMs.at(-1) ?? NaN, zone),
+    from: day(record.timesMs[0] ?? NaN, zone),
+    to: day(record.timesMs.at(-1) ?? NaN, zone),
   });
   return {
     kind: 'creek-check',
@@ -44,8 +44,8 @@ export function checkReport(input: CreekInput): CheckReport {
     issues: input.issues,
     visits: input.visits.length,
     counts: input.counts,
-    gauges: input.records.map(counted),
-    loggers: (input.loggers ?? []).map(counted),
+    gauges: input.records.map(countOf),
+    loggers: (input.loggers ?? []).map(countOf),
     files: input.files,
   };
 }
@@ -59,7 +59,7 @@ export function checkText(
   const { sightingRows, sightingsUsed, comments = 0 } = input.counts;
   const line = (count: RecordCount, { name, parameter, unit }: GaugeRecord, where = ''): string => {
     const span = count.readings === 0 ? '' : `, ${count.from} to ${count.to}`;
-    return `  ${plainText(name)}${where}: ${plural(count.readings, 'reading')} of ${parameter} in ${unitLabel(unit)}${span}`;
+    return `  ${plainText(name)}${where}: ${counted(count.readings, 'reading')} of ${parameter} in ${unitLabel(unit)}${span}`;
   };
   const gauges = report.gauges.map((count, i) => line(count, input.records[i]!));
   const loggers = report.loggers.map((count, i) => {
@@ -68,7 +68,7 @@ export function checkText(
   });
   const lines = [
     ...(input.creek === undefined ? [] : [plainText(input.creek.name)]),
-    `  ${plural(report.visits, 'visit')} from ${sightingsUsed} of ${plural(sightingRows, 'sighting row')}${comments > 0 ? `, ${plural(comments, 'comment line')}` : ''}`,
+    `  ${counted(report.visits, 'visit')} from ${sightingsUsed} of ${counted(sightingRows, 'sighting row')}${comments > 0 ? `, ${counted(comments, 'comment line')}` : ''}`,
     ...gauges,
     ...loggers,
     '',

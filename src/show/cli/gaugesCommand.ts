@@ -29,10 +29,10 @@ export function addGauges(
 
 async function gauges(folder: string, flags: FitFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need no fit.
-  const { gaugesFolder } = await import('./gaugesFolder.js');
+  const { chartFolder } = await import('./chartFolder.js');
   const progress = showStages(io);
   try {
-    const result = await gaugesFolder(existingFolder(folder), {
+    const result = await chartFolder(existingFolder(folder), {
       ...fitOptionsOf(flags),
       onProgress: progress.update,
     });

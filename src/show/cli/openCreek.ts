@@ -1,29 +1,9 @@
 import { refuseUnknown } from '../../series/knownIds.js';
-import type { Link } from '../../fit/types.js';
+import type { ChartOptions } from '../../chart/fitCreek.js';
 import type { CreekInput } from '../../read/types.js';
 import { loadCreekFolder } from '../creekFolder.js';
 import { plainText } from '../text/plainText.js';
 import { WrongUse } from './exitCodes.js';
-import type { Depth } from './judgeInStages.js';
-import type { StagedProgress } from './showProgress.js';
-
-/** What a command that fits a folder can be told. */
-export interface FolderOptions {
-  readonly lagHours?: { readonly min: number; readonly max: number };
-  readonly storageHours?: { readonly min: number; readonly max: number };
-  readonly leadHours?: number;
-  readonly seed?: number;
-  readonly link?: Link;
-  readonly runs?: readonly string[];
-  readonly gauges?: readonly string[];
-  /** `quick`: floods left out by importance weights, and nothing that needs fits of its own. Default 'full'. */
-  readonly depth?: Depth;
-  /** Processor cores to judge on; default all. Changes nothing in the outputs. */
-  readonly cores?: number;
-  /** Once it is aborted, the work on other cores is stopped and the call rejects with its reason; what was written before stays. */
-  readonly signal?: AbortSignal;
-  readonly onProgress?: (progress: StagedProgress) => void;
-}
 
 /**
  * Reads a creek folder that is to be fitted.
@@ -32,7 +12,7 @@ export interface FolderOptions {
  */
 export function openCreek(
   folder: string,
-  { runs, gauges, leadHours, lagHours }: Pick<FolderOptions, 'runs' | 'gauges' | 'leadHours' | 'lagHours'>,
+  { runs, gauges, leadHours, lagHours }: Pick<ChartOptions, 'runs' | 'gauges' | 'leadHours' | 'lagHours'>,
 ): { readonly usable: boolean; readonly input: CreekInput } {
   const input = loadCreekFolder(folder);
   const { creek } = input;

@@ -40,4 +40,6 @@ export function collect(value: string, before: readonly string[] = []): readonly
   return [...before, value];
 }
 
+export const THOROUGH_HELP = 'judge every gauge, with a fit of its own for every flood';
+
 export const QUICK_HELP = 'judge by one fit a gauge, without leaving floods out by fits of their own';

@@ -16,7 +16,16 @@ import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
 import { newCreekFolder } from './newCreekFolder.js';
 import { addNow } from './nowCommand.js';
-import { collect, CORES_HELP, parseBounds, parseCores, parseLead, parseSeed, QUICK_HELP } from './parseOptions.js';
+import {
+  collect,
+  CORES_HELP,
+  parseBounds,
+  parseCores,
+  parseLead,
+  parseSeed,
+  QUICK_HELP,
+  THOROUGH_HELP,
+} from './parseOptions.js';
 import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
 
@@ -31,6 +40,7 @@ interface ChartFlags {
   readonly run?: readonly string[];
   readonly gauge?: readonly string[];
   readonly quick?: boolean;
+  readonly thorough?: boolean;
   readonly cores?: number;
   readonly json?: boolean;
   readonly quiet?: boolean;
@@ -153,6 +163,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--run <id>', 'only this run (may be repeated)', collect)
     .option('--gauge <id>', 'only this gauge (may be repeated)', collect)
     .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
+    .option('--thorough', THOROUGH_HELP)
     .option('--cores <number>', CORES_HELP, parseCores)
     .option('--full', 'print every gauge with its edges and odds, not only the answer')
     .option('--quiet', 'no progress, no table: only errors')
@@ -164,7 +175,10 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
 
 async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need neither the fit nor the plots.
-  const { chartFolder } = await import('./chartFolder.js');
+  const [{ chartFolder }, { firstAnswer }] = await Promise.all([
+    import('./chartFolder.js'),
+    import('../text/firstAnswer.js'),
+  ]);
   const progress = flags.quiet ? undefined : showStages(io);
   try {
     const result = await chartFolder(existingFolder(folder), {
@@ -173,13 +187,13 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       seed: flags.seed,
       link: flags.link,
       units: flags.units,
-      depth: flags.quick ? 'quick' : 'full',
+      depth: flags.quick ? 'quick' : flags.thorough ? 'thorough' : 'full',
       ...(flags.cores && { cores: flags.cores }),
       ...(flags.lag && { lagHours: flags.lag }),
       ...(flags.storage && { storageHours: flags.storage }),
       ...(flags.run && { runs: flags.run }),
       ...(flags.gauge && { gauges: flags.gauge }),
-      ...(progress && { onProgress: progress.update }),
+      ...(progress && { onProgress: progress.update, onFirst: (first) => io.err(firstAnswer(first)) }),
     });
     progress?.stop();
     const { issues } = result.input;
@@ -204,7 +218,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
           colour: wantsColour(io),
           width: io.columns,
           full: flags.full === true,
-          more: `The chart with its plots: ${result.files.html} More here: chart --full, trust, gauges.`,
+          more: `The chart with its plots: ${result.files!.html} More here: chart --full, trust, gauges.`,
         }),
       );
     if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);

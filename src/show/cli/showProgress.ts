@@ -1,17 +1,8 @@
 import { SingleBar } from 'cli-progress';
+import type { StagedProgress } from '../../chart/chartCreek.js';
+import type { Progress } from '../../chart/jobs.js';
 import { plainText } from '../text/plainText.js';
 import type { CliIo } from './cliIo.js';
-
-export interface Progress {
-  readonly done: number;
-  readonly total: number;
-  readonly label: string;
-}
-
-/** Progress of a work in two parts, each counted for itself. */
-export interface StagedProgress extends Progress {
-  readonly stage: 'fit' | 'judge';
-}
 
 export interface ProgressShow {
   update(progress: Progress): void;

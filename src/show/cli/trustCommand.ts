@@ -7,11 +7,12 @@ import { wantsColour, type CliIo } from './cliIo.js';
 import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP, NOTHING_USABLE } from './exitCodes.js';
 import { addFitFlags, fitOptionsOf, type FitFlags } from './fitFlags.js';
-import { QUICK_HELP } from './parseOptions.js';
+import { QUICK_HELP, THOROUGH_HELP } from './parseOptions.js';
 import { showStages } from './showProgress.js';
 
 interface TrustFlags extends FitFlags {
   readonly quick?: boolean;
+  readonly full?: boolean;
 }
 
 /** Adds the command that prints everything behind the grades, for the analyst. */
@@ -25,7 +26,8 @@ export function addTrust(
       .command('trust')
       .description('print everything behind the grades of a creek folder; writes nothing')
       .argument('<folder>', 'creek folder')
-      .option('--quick', QUICK_HELP),
+      .option('--quick', QUICK_HELP)
+      .option('--full', THOROUGH_HELP),
   )
     .addHelpText('after', `\nExample:\n  $ sightstage trust larch-creek --run main --quick\n\n${EXIT_HELP}`)
     .action(async (folder: string, flags: TrustFlags) => end(await trust(folder, flags, io)));
@@ -34,12 +36,12 @@ export function addTrust(
 
 async function trust(folder: string, flags: TrustFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need no fit.
-  const { trustFolder } = await import('./trustFolder.js');
+  const { chartFolder } = await import('./chartFolder.js');
   const progress = showStages(io);
   try {
-    const result = await trustFolder(existingFolder(folder), {
+    const result = await chartFolder(existingFolder(folder), {
       ...fitOptionsOf(flags),
-      depth: flags.quick ? 'quick' : 'full',
+      depth: flags.quick ? 'quick' : flags.full ? 'thorough' : 'full',
       onProgress: progress.update,
     });
     progress.stop();

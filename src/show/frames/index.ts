@@ -1,10 +1,8 @@
+/** Every table of a chart, a judgement and the gauges: tidy rows, and danfojs frames of them. */
 export { fromFrame, toFrame } from './frame.js';
 export type { TidyFrame } from './frame.js';
-export { tidyTable } from './tidyTable.js';
-export type { ColumnType, TidyCell, TidyTable } from './tidyTable.js';
-export { sightingsTable } from './sightingsTable.js';
-export type { SightingRow } from './sightingsTable.js';
-export { edgesTable, gridTable, observersTable, oddsTable, sureRangesTable, visitsTable } from './chartTables.js';
-export type { ChartKey, EdgeRow, GridRow, ObserverRow, OddsRow, SureRangeRow, VisitRow } from './chartTables.js';
-export * from './trust/index.js';
-export * from './gauges/index.js';
+export { tableMeaning, tidy } from '../../tell/table.js';
+export type { Cell, ColumnType, Table, TidyRow, TidyTable } from '../../tell/table.js';
+export * from '../../tell/tables/chartTables.js';
+export * from '../../tell/tables/trustTables.js';
+export * from '../../tell/tables/gaugeTables.js';

@@ -16,7 +16,7 @@ import type { CreekTrust, Judgement } from '../../judge/judgement.js';
 import type { TrustSummary } from '../../judge/types.js';
 import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
-import { isFrame, type Tabular } from './tablesOf.js';
+import { isFrame, type Tabular } from './blocksOf.js';
 
 /** The figures that go with a result's tables: a chart's gauge ranges, the odds of a gauge, the edges of a fit, the scores of a judgement, a ranking. */
 export function figuresOf(thing: Tabular): readonly Figure[] {

@@ -6,12 +6,14 @@ import { figureHtml, libraryHtml, PLOTLY_CONFIG } from './figureHtml.js';
 import { kernelWriter, type DisplayData, type MimeBundle } from './kernelDisplay.js';
 import { figuresOf } from './figuresOf.js';
 import { figureSvg } from '../svg/figureSvg.js';
+import type { Block } from '../../tell/document.js';
 import { plainText } from '../text/plainText.js';
-import { tableHtml, tableText, type Table } from './table.js';
-import { tablesOf, type Tabular } from './tablesOf.js';
+import { blocksText } from '../text/terminalText.js';
+import { blocksHtml } from './blocksHtml.js';
+import { blocksOf, type Tabular } from './blocksOf.js';
 
 /** What `show` knows how to show. */
-export type Showable = Figure | Table | Tabular | Card | string;
+export type Showable = Figure | Tabular | Card | string;
 
 let figures = 0;
 
@@ -22,7 +24,7 @@ let figures = 0;
  *
  * The plot library is sent with the first figure of a notebook, from the installed package: nothing is asked of a network.
  *
- * @param thing a Figure or a Table; a CreekChart, GaugeChart or LevelChart; a LevelFit or LoggerFit; a Judgement, a TrustFile, a
+ * @param thing a Figure, a Table or a Document; a CreekChart or GaugeChart; a LevelFit or LoggerFit; a Judgement, a TrustFile, a
  *   JudgedCreek or a TrustSummary; a GaugeRanking or CreekGauges; a Card; a tidy table or a data frame; a text. Undefined (a
  *   figure that could not be drawn) says so.
  * @throws TypeError for anything else.
@@ -43,13 +45,12 @@ function outputsOf(thing: Showable | undefined): readonly MimeBundle[] {
   if (thing === undefined) return [{ 'text/plain': 'Nothing to draw: there is no such fit or record.' }];
   if (typeof thing === 'string') return [{ 'text/plain': thing.split('\n').map(plainLine).join('\n') }];
   if ('kind' in thing && thing.kind === 'figure') return [figureBundle(thing)];
-  if ('kind' in thing && thing.kind === 'table') return [tableBundle(thing)];
   if ('howToRead' in thing && 'steps' in thing) return [cardBundle(thing)];
-  return [...tablesOf(thing).map(tableBundle), ...figuresOf(thing).map(figureBundle)];
+  return [blocksBundle(blocksOf(thing)), ...figuresOf(thing).map(figureBundle)];
 }
 
-function tableBundle(shown: Table): MimeBundle {
-  return { 'text/plain': tableText(shown), 'text/html': tableHtml(shown) };
+function blocksBundle(blocks: readonly Block[]): MimeBundle {
+  return { 'text/plain': blocksText(blocks, { width: 120 }), 'text/html': blocksHtml(blocks) };
 }
 
 /** Without what a terminal obeys, its indent kept. */

@@ -84,6 +84,8 @@ a{color:inherit;text-underline-offset:.15em}
 .run{background:var(--paper);border-top:6px solid var(--ink);margin:.8rem -1rem 0;padding:.9rem 1rem 1.1rem}
 .cautions{border-left:6px solid var(--accent);padding:.1rem 0 .1rem .8rem;margin:1rem 0;font-size:.95rem}
 .cautions p{font-weight:700}
+.cautions li{break-inside:avoid}
+.calc+.note{margin-top:.6rem}
 .refusal{border:2px dashed var(--soft);padding:.7rem .9rem;margin:.6rem 0;font-weight:600}
 .caution{font-weight:600}
 p+p{margin-top:.4rem}
@@ -93,7 +95,7 @@ const ANSWER = `
 .answer{margin:.5rem 0 .8rem}
 .by{font-size:1.1rem}
 .answer .how{font-size:1.1rem;font-weight:600;line-height:1.3;margin:.15rem 0 .45rem}
-.good{display:flex;gap:.6rem;align-items:flex-start}
+.good{font-weight:600;display:flex;gap:.6rem;align-items:flex-start}
 .grade{margin-top:.45rem}
 .steps i{display:inline-block;width:.72rem;height:.72rem;margin-right:.2rem;border:2px solid currentColor;border-radius:50% 50% 50% 0;transform:rotate(135deg)}
 .steps .on{background:currentColor}
@@ -173,7 +175,7 @@ const WIDE = `
 .is-card{grid-area:card}
 .is-levels{grid-area:levels}
 .is-figure{grid-area:figure}
-.cautions{grid-area:heed}
+.cautions{grid-area:heed;align-self:start}
 .run figure{margin-top:0}
 .behind>details{margin:0;padding:0 1.4rem}
 .behind figure{max-width:46rem}

@@ -108,7 +108,8 @@ function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: bool
       ${chart.cautions.slice(1).map((caution) => html`<li>${caution}</li>`)}
     </ul>
   </section>`;
-  const { card, levels, figure } = partsOf(answer, making);
+  const { card, levels, figure: drawnFigure } = partsOf(answer, making);
+  const figure = drawnFigure?.();
   return html`<section class="run" id="${id}" aria-labelledby="${id}-name">
     <h2 id="${id}-name">${answer.run.name}</h2>
     <div class="is-card">${card}</div>
@@ -131,7 +132,7 @@ function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
   return {
     card: html`${top} ${calculatorHtml(id, calculator, { label: `${gauge.gauge.name}: ${run.name}` })} ${evidence}`,
     levels: levelsHtml(answer.reading),
-    figure: levelFigure(id, { chart, run, gauge, scale }),
+    figure: () => levelFigure(id, { chart, run, gauge, scale }),
   };
 }
 
@@ -187,8 +188,9 @@ const ODDS =
 /** A document behind its title. */
 function documentHtml({ subject, title, body }: Document, making: Making): Html {
   const card = (answer: RunAnswer) => {
-    const { card: top, levels, figure } = partsOf(answer, making);
-    return html`${top} ${levels} ${figure && figureHtml(figure.block, figure)}`;
+    // Without its picture: with many gauges the page would grow too large to be sent where the net is thin.
+    const { card: top, levels } = partsOf(answer, making);
+    return html`${top} ${levels}`;
   };
   return html`<details id="${subject}">
     <summary><h2>${title}</h2></summary>

@@ -1,7 +1,7 @@
 import type { CreekChart, GaugeChart, LevelChart, RunChart } from '../../chart/types.js';
 import { csvTable, type CsvValue } from './csvTable.js';
-import { gaugesBestFirst } from './gaugesBestFirst.js';
-import { provenanceLines } from './trustTexts.js';
+import { provenanceItems } from '../../tell/answerDocument.js';
+import { levelOf } from '../../tell/levelOf.js';
 
 /** Columns of chart.csv, in order. */
 const COLUMNS = [
@@ -44,9 +44,9 @@ type Row = Partial<Record<(typeof COLUMNS)[number], CsvValue>>;
  */
 export function chartCsv(chart: CreekChart): string {
   const rows: Row[] = [
-    ...chart.runs.flatMap((run) => gaugesBestFirst(run).flatMap((gauge) => gaugeRows(run, gauge))),
+    ...chart.runs.flatMap((run) => run.gauges.flatMap((gauge) => gaugeRows(run, gauge))),
     ...chart.cautions.map((note) => ({ kind: 'caution', note })),
-    ...provenanceLines(chart).map((note) => ({ kind: 'provenance', note })),
+    ...provenanceItems(chart).map((note) => ({ kind: 'provenance', note })),
   ];
   return csvTable(
     COLUMNS,
@@ -56,10 +56,9 @@ export function chartCsv(chart: CreekChart): string {
 
 function gaugeRows(run: RunChart, gauge: GaugeChart): Row[] {
   const base: Row = { run: run.id, gauge: gauge.gauge.id, gauge_name: gauge.gauge.name, grade: gauge.trust.grade };
-  const { level } = gauge;
+  const level = levelOf(gauge);
   // Numbers without a relation behind them look like a chart in a spreadsheet; chart.json keeps them for the curious.
-  if (gauge.trust.grade === 'no usable relation' || level === undefined)
-    return [{ ...base, kind: 'no-levels', note: gauge.trust.reasons.join(' ') }];
+  if (level === undefined) return [{ ...base, kind: 'no-levels', note: gauge.trust.reasons.join(' ') }];
   return levelRows(gauge, level).map((row) => ({ ...base, ...row }));
 }
 

@@ -1,7 +1,7 @@
 import pc from 'picocolors';
 import { issueSentence, type Issue, type Severity } from '../../series/issue.js';
 import { plainText } from './plainText.js';
-import { plural } from './trustTexts.js';
+import { counted } from '../../series/format.js';
 import { wrapText } from './wrapText.js';
 
 const HEADINGS: readonly { readonly severity: Severity; readonly heading: string }[] = [
@@ -34,7 +34,7 @@ export function issuesText(
       : [bold(heading), ...sentences.flatMap((sentence) => wrapText(sentence, { width, first: '  - ' })), ''];
   });
   const { fatal, warnings, notes } = countIssues(issues);
-  const counts = `${fatal} fatal, ${plural(warnings, 'warning')}, ${plural(notes, 'note')}.`;
+  const counts = `${fatal} fatal, ${counted(warnings, 'warning')}, ${counted(notes, 'note')}.`;
   return `${[...lines, issues.length === 0 ? 'No problems found.' : counts].join('\n')}\n`;
 }
 

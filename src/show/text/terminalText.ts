@@ -1,5 +1,5 @@
 import pc from 'picocolors';
-import type { Block, Card, Document, Heading } from '../../tell/document.js';
+import type { Block, Document, Heading } from '../../tell/document.js';
 import { texts, type TextTable } from '../../tell/table.js';
 import { cardLines } from './cardLines.js';
 import { plainStrings, plainText } from './plainText.js';
@@ -32,17 +32,11 @@ export function terminalText(
   document: Document,
   { colour = false, width = 80, full = false, more }: TerminalOptions = {},
 ): string {
-  const ink = pc.createColors(colour);
-  const pen: Pen = {
-    width: Math.min(120, Math.max(60, Math.floor(width) || 80)),
-    full,
-    bold: ink.bold,
-    dim: ink.dim,
-  };
+  const pen = penOf({ colour, width, full });
   const { title, cautions, body } = document;
   const lines = [
     ...wrapped(pen, title).map(pen.bold),
-    ...body.flatMap((block) => blockLines(block, pen)),
+    ...linesOf(body, pen),
     '',
     ...wrapped(pen, `${BEFORE} ${cautions.join(' ')}`).map((line, i) =>
       i === 0 ? line.replace(BEFORE, pen.bold(BEFORE)) : line,
@@ -50,6 +44,24 @@ export function terminalText(
     ...(more === undefined ? [] : wrapped(pen, more).map(pen.dim)),
   ];
   return `${lines.join('\n')}\n`;
+}
+
+function penOf({ colour, width, full }: { colour: boolean; width: number; full: boolean }): Pen {
+  const { bold, dim } = pc.createColors(colour);
+  return { width: Math.min(120, Math.max(60, Math.floor(width) || 80)), full, bold, dim };
+}
+
+/** Blocks as plain text, all of them, without a title and cautions of their own. */
+export function blocksText(blocks: readonly Block[], { width }: { width: number }): string {
+  return linesOf(blocks, penOf({ colour: false, width, full: true }))
+    .join('\n')
+    .replace(/^\n+/, '');
+}
+
+/** Lines of blocks, never two empty ones after each other. */
+function linesOf(blocks: readonly Block[], pen: Pen): readonly string[] {
+  const lines = blocks.flatMap((block) => blockLines(block, pen));
+  return lines.filter((line, i) => line !== '' || lines[i - 1] !== '');
 }
 
 const BEFORE = 'Before anyone goes:';
@@ -72,7 +84,7 @@ function blockLines(block: Block, pen: Pen): readonly string[] {
     case 'table':
       return tableLines(texts(block.table), pen);
     case 'card':
-      return cardLines(cleanCard(block), pen);
+      return [...cardLines(plainStrings(block), pen), ''];
     case 'fold':
       return pen.full
         ? ['', ...wrapped(pen, `== ${block.title} ==`).map(pen.bold), ...block.body.flatMap((b) => blockLines(b, pen))]
@@ -80,10 +92,6 @@ function blockLines(block: Block, pen: Pen): readonly string[] {
     case 'figure':
       return [];
   }
-}
-
-function cleanCard(card: Card): Card {
-  return plainStrings(card);
 }
 
 function headingLines({ level, text }: Heading, pen: Pen): readonly string[] {

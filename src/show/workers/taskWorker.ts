@@ -1,31 +1,38 @@
-import { parentPort, workerData } from 'node:worker_threads';
-import type { Answer, Order, WorkerBirth } from './workerMessages.js';
-import { craftOf, type WorkStart } from './workPlans.js';
+import { parentPort } from 'node:worker_threads';
+import { JOBS, type Context, type Start } from '../../chart/jobs.js';
+import type { Answer, Order } from './workerMessages.js';
 
 /*
  * A worker of the pool: does one order after the other, and knows nothing of the others.
  */
-const { plans } = workerData as WorkerBirth;
-const starts = new Map<number, WorkStart>();
+const contexts = new Map<number, Context>();
+const starts = new Map<number, Start>();
 
 parentPort?.on('message', (order: Order) => {
   let answer: Answer;
   try {
-    answer = obey(order);
+    answer = done(order);
   } catch (error) {
     answer = { kind: 'failed', message: error instanceof Error ? error.message : String(error) };
   }
   parentPort?.postMessage(answer);
 });
 
-function obey(order: Order): Answer {
-  const plan = plans[order.plan]!;
-  const craft = craftOf(plan);
-  if (order.kind === 'start') {
-    const start = craft.start!.make(plan.context);
-    starts.set(order.plan, start);
-    return { kind: 'started', start };
+function done({ plan, kind, context, start, task }: Order): Answer {
+  if (context !== undefined) {
+    // Plans of an earlier run are over when a later one begins.
+    for (const known of contexts.keys())
+      if (known < plan - KEPT) [contexts, starts].forEach((map) => map.delete(known));
+    contexts.set(plan, context);
   }
-  if (order.start !== undefined) starts.set(order.plan, order.start);
-  return { kind: 'result', result: craft.task(plan.context, starts.get(order.plan), order.task) };
+  if (start !== undefined) starts.set(plan, start);
+  const own = contexts.get(plan)!;
+  const job = JOBS[kind];
+  if (task !== undefined) return { kind: 'result', result: job.task(own, starts.get(plan), task) };
+  const made = job.start!(own);
+  starts.set(plan, made);
+  return { kind: 'started', start: made };
 }
+
+/** Plans that a run may have open at once. */
+const KEPT = 64;

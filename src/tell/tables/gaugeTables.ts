@@ -51,9 +51,7 @@ const CANDIDATE = {
   rps: number('number', ['score', 'Ranked probability score; lower is better.'], (row: Ranked) => row.rps, {
     tidyOnly: true,
   }),
-  beatsFirst: number('odds', ['beats the first', 'Over floods drawn anew.'], (row: Ranked) => row.beatsFirst, {
-    tidyOnly: true,
-  }),
+  gain: measured('share', ['gain', 'In skill over the best plain single gauge.'], ({ gain }: Ranked) => gain),
   best: number('odds', ['best', 'Probability of being the best of its list.'], ({ best }: Ranked) => best),
   creekLeads: number('odds', ['creek leads', 'Probability that its lag is below 0.'], (row: Ranked) => row.creekLeads, {
     tidyOnly: true,
@@ -118,25 +116,6 @@ export function beatsTable(gauged: Gauged) {
     first: text('gauge', 'Id of one candidate.', ({ a }) => a.id),
     second: text('than', 'Id of the other.', ({ b }) => b.id),
     probability: number('odds', ['better', 'Probability that the first scores better.'], ({ p }) => p),
-  });
-}
-
-/** What each combined candidate is made of, one row a gauge in it. */
-export function partsTable(gauged: Gauged) {
-  const rows = rowsOf(gauged, ({ ranking }) =>
-    (ranking === null ? [] : rankedRows(ranking)).flatMap(({ id, parts }) => parts.map((part) => ({ id, part }))),
-  );
-  return table(
-    'parts',
-    'Parts of combined gauges',
-    rows,
-  )({
-    ...KEY,
-    candidate: text('combined', 'Id of the combined candidate.', ({ id }) => id),
-    gauge: text('of', 'Id of the gauge.', ({ part }) => part.gauge),
-    weight: number('number', ['weight', 'Power that its flow is raised to.'], ({ part }) => part.weight),
-    lagHours: number('hours', ['lag', 'Hours.'], ({ part }) => part.lagHours),
-    storageHours: number('hours', ['storage', 'Hours.'], ({ part }) => part.storageHours),
   });
 }
 
@@ -227,76 +206,6 @@ export function loggerEstimatesTable(gauged: Gauged) {
       i95: ({ estimate }) => estimate.i95,
     }),
   });
-}
-
-/** The logger's levels beside those that the gauge makes of it, thinned. */
-export function loggerLevelsTable(gauged: Gauged) {
-  const rows = rowsOf(gauged, (run) =>
-    pairsOf(run).flatMap((pair) =>
-      (pair.by.levels?.timesMs ?? []).map((timeMs, i) => ({ ...pair, timeMs, i, levels: pair.by.levels! })),
-    ),
-  );
-  const unit = ({ logger }: Pair) => logger.unit;
-  return table(
-    'logger levels',
-    'Levels of the loggers',
-    rows,
-    timesOf(gauged),
-  )({
-    ...LOGGER_KEY,
-    time: number('time', ['when', 'Time of the level.'], ({ timeMs }) => timeMs),
-    unit: text('unit', 'Unit of its levels.', unit, { tidyOnly: true }),
-    seen: number('number', ['seen', 'What the logger showed; empty in a gap.'], ({ levels, i }) => levels.seen[i]!, {
-      unit,
-    }),
-    expected: measured(
-      'number',
-      ['expected', 'What the gauge makes of it.'],
-      ({ levels, i }) => ({ value: levels.expected[i]!, i80: [levels.low80[i]!, levels.high80[i]!] }),
-      { unit },
-    ),
-  });
-}
-
-/** Cross-correlation of the changes of gauge and logger, one row a lag. */
-export function ccfTable(gauged: Gauged) {
-  const rows = rowsOf(gauged, (run) =>
-    pairsOf(run).flatMap((pair) => {
-      const { ccf } = pair.by;
-      if (ccf === null) return [];
-      const peak = nearestIndex(ccf.lagsHours, ccf.peakLagHours);
-      return ccf.lagsHours.map((lag, i) => ({
-        ...pair,
-        lag,
-        r: ccf.correlation[i]!,
-        band: ccf.band,
-        peak: i === peak,
-      }));
-    }),
-  );
-  return table(
-    'ccf',
-    'Correlation of the changes',
-    rows,
-  )({
-    ...LOGGER_KEY,
-    lagHours: number('hours', ['lag', 'Hours; positive: the gauge leads.'], ({ lag }) => lag),
-    correlation: number('number', ['correlation', 'Of the changes of both.'], ({ r }) => r),
-    band: number(
-      'number',
-      ['band', 'Two unrelated rivers of the same memory stay within ± this in 95 of 100 lags.'],
-      (r) => r.band,
-    ),
-    peak: truth('peak', 'The lag nearest to the peak.', ({ peak }) => peak),
-  });
-}
-
-/** Place of the value nearest to a target, the first of two as near; -1 without values. */
-export function nearestIndex(values: readonly number[], target: number): number {
-  let best = -1;
-  for (const [i, value] of values.entries())
-    if (best < 0 || Math.abs(value - target) < Math.abs(values[best]! - target)) best = i;
-  return best;
 }
 
 /** What the distance and the flow say of each lag. */
@@ -448,27 +357,5 @@ export function staffCurveTable(gauged: Gauged) {
       const met = rating.points.map(({ gaugeValue }) => gaugeValue);
       return value >= Math.min(...met) && value <= Math.max(...met);
     }),
-  });
-}
-
-/** The visits behind each staff's rating. */
-export function staffPointsTable(gauged: Gauged) {
-  const rows = rowsOf(gauged, (run) =>
-    ratingsOf(run).flatMap((rated) => rated.rating.points.map((point) => ({ ...rated, point }))),
-  );
-  const unit = ({ staff }: Rated) => staff.unit;
-  return table(
-    'staff points',
-    'Readings of the staff',
-    rows,
-  )({
-    ...STAFF_KEY,
-    visit: text('visit', 'Id of the visit.', ({ point }) => point.visit),
-    gaugeValue: number('gauge', ['gauge', 'Effective reading.'], ({ point }) => point.gaugeValue, {
-      unit: ({ rating }) => rating.unit,
-    }),
-    reading: number('number', ['staff', 'What the staff read.'], ({ point }) => point.staff, { unit }),
-    expected: number('number', ['expected', 'What was expected there.'], ({ point }) => point.expected, { unit }),
-    ...STAFF_UNITS,
   });
 }

@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { chartFitted } from '../../../src/chart/judgeCreek.js';
+import { creekChart } from '../../../src/chart/creekChart.js';
 import { inflow } from '../../../src/align/effectiveSeries.js';
 import { calculatorOf, readingFrom } from '../../../src/chart/calculator.js';
-import { fitCreek, fitPair } from '../../../src/chart/fitCreek.js';
+import { fitPair } from '../../../src/chart/fitCreek.js';
 import type { GaugesResult } from '../../../src/chart/gauges/taskTypes.js';
-import { creekGauges } from '../../../src/chart/gauges/creekGauges.js';
 import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
 import { loggerReport } from '../../../src/chart/gauges/loggerReport.js';
 import { planGauges, planRankings } from '../../../src/chart/gauges/planGauges.js';
@@ -17,15 +16,13 @@ import { reachTimes } from '../../../src/fit/travelTime/travelTimePrior.js';
 import { quantile } from '../../../src/kernel/quantile.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { expectClose } from '../../expectClose.js';
-import { gaugesCreek, LOGGER, SMALL } from './gaugesCreek.js';
+import { fittedNow } from '../chartCreekCases.js';
+import { gaugesCreek, gaugesNow, LOGGER, SMALL } from './gaugesCreek.js';
 
 const input = gaugesCreek();
-const fitted = fitCreek(input, SMALL);
-const chart = chartFitted(fitted);
-const said: string[] = [];
-const gauges = creekGauges(fitted, chart, {
-  onProgress: ({ done, total, label }) => said.push(`${done}/${total} ${label}`),
-});
+const fitted = fittedNow(input, SMALL);
+const chart = creekChart(fitted);
+const gauges = gaugesNow(fitted);
 const [run] = gauges.runs;
 
 function everyObject(value: unknown, look: (object: object) => void): void {
@@ -44,7 +41,7 @@ function creekLeads(gauge: GaugeChart): GaugeChart {
   return { ...gauge, lag: { ...gauge.lag, median: -0.5 } };
 }
 
-describe('creekGauges', () => {
+describe('gauges of a creek', () => {
   it('is frozen plain data that JSON carries whole', () => {
     expect(JSON.parse(JSON.stringify(gauges))).toEqual(gauges);
     everyObject(gauges, (object) => {
@@ -124,7 +121,7 @@ describe('creekGauges', () => {
   });
 
   it('quick leaves out what needs fits of its own: means of several gauges, and the lag by flow', () => {
-    const [quick] = creekGauges(fitted, chart, { depth: 'quick' }).runs;
+    const [quick] = gaugesNow(fitted, 'quick').runs;
     expect(quick.ranking!.warning.map(({ kind }) => kind)).toEqual(['single', 'single']);
     expect(run.ranking!.warning.map(({ kind }) => kind).sort()).toEqual(['combined', 'single', 'single']);
     expect(quick.lags.map(({ flow }) => flow)).toEqual([null, null]);
@@ -144,7 +141,7 @@ describe('creekGauges', () => {
       plan.tasks.map((task) => fitPair(plan.context, task)),
     );
     expect(wider.relations.map(({ record }) => record.gauge)).toEqual(['weir', 'mill', 'weir+mill']);
-    const made = chartFitted(wider).runs[0].gauges.find(({ gauge }) => gauge.id === 'weir+mill')!;
+    const made = creekChart(wider).runs[0].gauges.find(({ gauge }) => gauge.id === 'weir+mill')!;
     expect(made.trust.skill).not.toBeNull();
     expect(made.level!.howToRead).toContain(
       'take the product of the flow of the weir to the power 0.75 and the flow of the mill brook 2 hours earlier to the power 0.25.',
@@ -190,13 +187,6 @@ describe('creekGauges', () => {
         null,
       ),
     ).toBeNull();
-  });
-
-  it('counts its tasks', () => {
-    expect(said).toEqual([
-      '1/2 which gauge: ranking for the gorge',
-      '2/2 which gauge: lag and flow, the gorge by the weir',
-    ]);
   });
 });
 
@@ -330,14 +320,14 @@ describe('a staff in gauges.json', () => {
 });
 
 describe('a creek with one gauge', () => {
-  const one = fitCreek(input, { ...SMALL, gauges: ['weir'], useLoggers: false });
-  const [only] = creekGauges(one, chartFitted(one), { depth: 'quick' }).runs;
+  const one = fittedNow(input, { ...SMALL, gauges: ['weir'], useLoggers: false });
+  const [only] = gaugesNow(one, 'quick').runs;
 
   it('has nothing to choose between, and its loggers no say where they are not to be used', () => {
-    expect(planGauges(one, chartFitted(one)).tasks.map(({ kind }) => kind)).toEqual(['flow-lag']);
+    expect(planGauges(one, creekChart(one)).tasks.map(({ kind }) => kind)).toEqual(['flow-lag']);
     expect(only.noRanking).toBe('the weir is the only gauge asked for: there is nothing to choose between.');
     const why = (creek: typeof one.creek) =>
-      finishGauges({ ...one, creek, input: { ...input, records: one.records } }, chartFitted(one), []).runs[0]!
+      finishGauges({ ...one, creek, input: { ...input, records: one.records } }, creekChart(one), []).runs[0]!
         .noRanking;
     expect(why(one.creek)).toBe('the weir is the only gauge with a record: there is nothing to choose between.');
     expect(why({ ...one.creek, gauges: one.creek.gauges.slice(0, 1), derivedGauges: [] })).toBe(
@@ -348,16 +338,16 @@ describe('a creek with one gauge', () => {
   });
 
   it('or none says that', () => {
-    const none = fitCreek(input, { ...SMALL, gauges: [] });
-    const [bare] = creekGauges(none, chartFitted(none)).runs;
+    const none = fittedNow(input, { ...SMALL, gauges: [] });
+    const [bare] = gaugesNow(none).runs;
     expect(bare).toMatchObject({ ranking: null, noRanking: 'There is no gauge to read.', lags: [] });
   });
 });
 
 describe('too few visits', () => {
   it('stand aside with a reason in place of a ranking', () => {
-    const few = fitCreek({ ...input, visits: input.visits.slice(0, 2) }, SMALL);
-    const [thin] = creekGauges(few, chartFitted(few)).runs;
+    const few = fittedNow({ ...input, visits: input.visits.slice(0, 2) }, SMALL);
+    const [thin] = gaugesNow(few).runs;
     expect(thin.ranking).toBeNull();
     expect(thin.noRanking).toMatch(/^No gauge could be compared\. .*visits/);
     expect(thin.lags).toEqual([]);

@@ -1,3 +1,10 @@
+import { creekChart } from '../../../src/chart/creekChart.js';
+import { deepFreeze } from '../../../src/chart/deepFreeze.js';
+import type { FittedCreek } from '../../../src/chart/fitCreek.js';
+import { finishGauges } from '../../../src/chart/gauges/finishGauges.js';
+import { planGauges, planRankings } from '../../../src/chart/gauges/planGauges.js';
+import { runGaugesTask } from '../../../src/chart/gauges/runGaugesTask.js';
+import type { CreekGauges } from '../../../src/chart/gauges/types.js';
 import type { ChartOptions } from '../../../src/chart/fitCreek.js';
 import { createRandom } from '../../../src/kernel/random.js';
 import type { CreekInput } from '../../../src/read/types.js';
@@ -78,4 +85,12 @@ function loggerOf({ record }: World): GaugeRecord {
     stepMs: HOUR,
     maxGapMs: 3 * HOUR,
   };
+}
+
+/** What gauges.json holds, here and now. */
+export function gaugesNow(fitted: FittedCreek, depth: 'quick' | 'full' = 'full'): CreekGauges {
+  const chart = creekChart(fitted);
+  const plans = [planRankings(fitted, { depth }), planGauges(fitted, chart, { depth })];
+  const results = plans.flatMap(({ context, tasks }) => tasks.map((task) => runGaugesTask(context, task)));
+  return deepFreeze(finishGauges(fitted, chart, results));
 }

@@ -9,8 +9,9 @@ import type { LevelFit } from '../../../src/fit/types.js';
 import { splitSeed } from '../../../src/kernel/random.js';
 import { gridPointOfDraws } from '../../../src/judge/gridPoint.js';
 import { predictCase } from '../../../src/judge/predictCase.js';
+import type { FirstScores } from '../../../src/judge/firstScores.js';
 import { planRelation } from '../../../src/judge/refits/planRelation.js';
-import { prepareRelation } from '../../../src/judge/refits/prepareRelation.js';
+import { prepareRelation } from '../../../src/judge/refits/refitRelation.js';
 import { runJudgeTask } from '../../../src/judge/refits/runJudgeTask.js';
 import type { EdgesResult, FloodResult, JudgedRelation } from '../../../src/judge/refits/types.js';
 import { verdictEdges } from '../../../src/judge/refits/verdictEdges.js';
@@ -42,6 +43,7 @@ const widthOfEdges = (fit: LevelFit): number => {
 describe('a prior that is nearly sure of one lag', () => {
   it('on the right lag narrows the lag and the edges', () => {
     expect(lagSummary(flat).i80[1]! - lagSummary(flat).i80[0]!).toBeGreaterThanOrEqual(2);
+    expectClose(lagSummary(right).median, 3, { abs: 0.05, why: 'the lag that the prior is nearly sure of' });
     // The whole cell of 3 h, and nothing beyond it.
     expect(lagSummary(right).i80).toEqual([2.5, 3.5]);
     expect(widthOfEdges(right)).toBeLessThan(0.94 * widthOfEdges(flat));
@@ -64,9 +66,8 @@ describe('fits of a judgement', () => {
     aligned,
     fits: fitLevels(aligned, { seed: 1, draws: 400, gridPrior: sureOf(3) }),
     gridPrior: sureOf(3),
-    shift: null,
   };
-  const { context, tasks } = planRelation(relation, { seed: 9, leads: [0] });
+  const { context, tasks } = planRelation(relation, { seed: 9, leads: [0], depth: 'thorough' });
   const prepared = prepareRelation(context);
 
   it('carry it: a left-out flood is predicted as by a fit from the start with it', () => {
@@ -120,8 +121,8 @@ describe('fits of a judgement', () => {
 
   it('carry it: the half before a shift is fitted from the start with it', () => {
     const betweenMs = [aligned.visitTimesMs[13], aligned.visitTimesMs[14]] as const;
-    const shift = { step: { betweenMs } } as JudgedRelation['shift'];
-    const halves = { ...context, relation: { ...relation, shift } };
+    const shift = { step: { betweenMs } } as FirstScores['shift'];
+    const halves = { ...context, way: 'effective' as const, first: { ...context.first, shift } };
     const start = { floods: null, edges: null };
     const half = runJudgeTask(halves, start, { kind: 'span', id: 'before', span: 'before' }) as EdgesResult;
     const slow = fitLevels(

@@ -7,9 +7,9 @@ import { predictCase } from '../../../src/judge/predictCase.js';
 import { gridPointOfDraws } from '../../../src/judge/gridPoint.js';
 import { finishRelation } from '../../../src/judge/refits/finishRelation.js';
 import { planRelation } from '../../../src/judge/refits/planRelation.js';
-import { prepareRelation } from '../../../src/judge/refits/prepareRelation.js';
+import { prepareRelation, refitRelation, runRefits } from '../../../src/judge/refits/refitRelation.js';
 import { runJudgeTask } from '../../../src/judge/refits/runJudgeTask.js';
-import { runJudgeTasks } from '../../../src/judge/refits/runJudgeTasks.js';
+import { firstScores } from '../../../src/judge/firstScores.js';
 import type { EdgesResult, FloodResult, JudgedRelation } from '../../../src/judge/refits/types.js';
 import { verdictEdges } from '../../../src/judge/refits/verdictEdges.js';
 import { shiftOf } from '../../../src/judge/shift.js';
@@ -18,9 +18,9 @@ import { expectClose } from '../../expectClose.js';
 import { smallRelation } from './smallRelation.js';
 
 const relation = smallRelation({ seed: 2, visits: 30 });
-const plan = planRelation(relation, { seed: 9, leads: [0, 2, 4] });
+const plan = planRelation(relation, { seed: 9, leads: [0, 2, 4], depth: 'thorough' });
 const prepared = prepareRelation(plan.context);
-const [results] = runJudgeTasks([plan]);
+const results = runRefits(plan);
 const refits = finishRelation(plan, results);
 
 /** Odds of some cases by a fit, the slow way: every draw alike. */
@@ -57,7 +57,7 @@ describe('floods left out by fits of their own', () => {
   it('give every case odds that sum to 1, and say how they were made', () => {
     for (const left of [refits.leftOut.effective!, refits.leftOut['one-reading']!, refits.leftOut['as-it-stands']!]) {
       const K = left.cases.classes;
-      expect(left.method).toBe('refits');
+      expect(left.refitted).toBe(left.floods.length);
       for (let c = 0; c < left.cases.visit.length; c++) {
         let sum = 0;
         for (let k = 0; k < K; k++) sum += left.probability[c * K + k];
@@ -129,7 +129,7 @@ describe('the lead curve', () => {
   it('asks at each hour that the grid reaches, and starts with the chart itself', () => {
     expect(refits.leadCurve!.points.map(({ leadHours }) => leadHours)).toEqual([0, 2, 4]);
     const far = planRelation(relation, { leads: [0, 2, 40] });
-    expect([...new Set(far.context.questions.map(({ leadHours }) => leadHours))]).toEqual([0, 2]);
+    expect(far.tasks.flatMap((task) => (task.kind === 'lead' ? [task.leadHours] : []))).toEqual([2]);
   });
 
   it('the creek is three hours behind its gauge: two hours early cost next to nothing', () => {
@@ -162,9 +162,31 @@ describe('a plan of fits', () => {
   it('for a gauge that carries no plan: the floods and nothing else', () => {
     const floods = planRelation(relation, { depth: 'floods' });
     expect(new Set(floods.tasks.map(({ kind }) => kind))).toEqual(new Set(['flood']));
-    const none = finishRelation(floods, runJudgeTasks([floods])[0]);
+    const none = refitRelation(floods);
     expect([none.leadCurve, none.influence, none.sensitivity, none.without]).toEqual([null, null, null, []]);
-    expect(none.leftOut.effective!.method).toBe('refits');
+    expect(none.leftOut.effective!.refitted).toBe(none.leftOut.effective!.floods.length);
+  });
+
+  it('by default leaves floods and visits out by weights, and fits only those that weights can’t be relied on for', () => {
+    const first = firstScores(relation, { seed: 9 });
+    const usual = planRelation(relation, { seed: 9, first, leads: [0] });
+    const doubtful = [first.left.effective!, first.left['one-reading']!].flatMap(({ floods }) =>
+      floods.filter(({ paretoK }) => !(paretoK <= 0.7)).map(({ flood }) => flood),
+    );
+    const fitted = usual.tasks.flatMap((task) => (task.kind === 'flood' ? [task.flood] : []));
+    expect([...fitted].sort()).toEqual([...new Set(doubtful)].sort());
+    const { leftOut, influence } = refitRelation(usual);
+    expect(leftOut.effective!.refitted).toBe(fitted.length);
+    expect(leftOut.effective!.undependableShare).toBeLessThanOrEqual(first.left.effective!.undependableShare);
+    // Weights and fits of their own tell nearly the same odds of floods that do not steer the fit.
+    const K = leftOut.effective!.cases.classes;
+    const slow = refits.leftOut.effective!.probability;
+    leftOut.effective!.cases.flood.forEach((flood, c) => {
+      if (first.left.effective!.floods.find((one) => one.flood === flood)!.paretoK > 0.5) return;
+      for (let k = 0; k < K; k++)
+        expectClose(leftOut.effective!.probability[c * K + k], slow[c * K + k], { abs: 0.1, why: `case ${c}` });
+    });
+    expect(influence!.rows.length).toBeGreaterThan(0);
   });
 
   it('with nothing fitted there is nothing to do', () => {
@@ -205,7 +227,9 @@ describe('a plan of fits', () => {
     const fits = fitLevels(aligned, { seed: 1, draws: 400 });
     const shift = shiftOf(fits.effective, aligned);
     expect(shift.found).toBe(true);
-    const moved = planRelation({ ...steady, visits, aligned, fits, shift }, { depth: 'full', leads: [0] });
+    const of = { ...steady, visits, aligned, fits };
+    const first = { ...firstScores(of, { seed: 1 }), shift, chosen: 'effective' as const };
+    const moved = planRelation(of, { first, leads: [0] });
     const spans = moved.tasks.filter(({ kind }) => kind === 'span');
     expect(spans.map(({ id }) => id)).toEqual(['before', 'after']);
     const start = { floods: null, edges: null };

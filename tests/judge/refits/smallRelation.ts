@@ -7,5 +7,5 @@ import { makeWorld, type WorldOptions } from '../../fit/world.js';
 export function smallRelation({ seed = 1, visits = 24, ...world }: WorldOptions = {}): JudgedRelation {
   const made = makeWorld({ seed, visits, days: 120, ledge: true, ...world });
   const aligned = alignVisits(made, { lagsHours: [0, 1, 2, 3, 4, 5, 6], storagesHours: [-5, 0, 5] });
-  return { ...made, aligned, fits: fitLevels(aligned, { seed, draws: 400 }), shift: null };
+  return { ...made, aligned, fits: fitLevels(aligned, { seed, draws: 400 }) };
 }

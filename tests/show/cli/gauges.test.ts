@@ -5,7 +5,6 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CreekGauges } from '../../../src/chart/gauges/types.js';
 import { CAUTIONS } from '../../../src/series/cautions.js';
 import { chartFolder } from '../../../src/show/cli/chartFolder.js';
-import { gaugesFolder } from '../../../src/show/cli/gaugesFolder.js';
 import { smallCreek, writeFolder } from '../../safety/smallCreek.js';
 import { runCaught } from './fakeIo.js';
 
@@ -74,9 +73,9 @@ describe('sightstage gauges', () => {
     const printed = await runCaught(['gauges', fresh, '--json']);
     const chart = await chartFolder(fresh, { out });
     if (chart.kind !== 'chart') throw new Error('the folder can be charted');
-    expect(readFileSync(chart.files.gauges!, 'utf8')).toBe(printed.out);
+    expect(readFileSync(chart.files!.gauges!, 'utf8')).toBe(printed.out);
     const stop = new AbortController();
-    const stopped = gaugesFolder(fresh, {
+    const stopped = chartFolder(fresh, {
       signal: stop.signal,
       onProgress: ({ stage }) => stage === 'fit' && stop.abort(new Error('somebody left')),
     });

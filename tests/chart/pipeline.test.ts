@@ -1,19 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { fitCreek } from '../../src/chart/fitCreek.js';
-import {
-  chartCreek,
-  finishCreek,
-  judgeCreek,
-  judgeFitted,
-  judgementsOf,
-  planCreek,
-  type JudgedCreek,
-} from '../../src/chart/judgeCreek.js';
+import { chartCreek, type CreekResult, type StagedProgress } from '../../src/chart/chartCreek.js';
 import { sureGood } from '../../src/chart/sureGood.js';
 import { trustOfJudgement } from '../../src/judge/trustOfJudgement.js';
-import { runJudgeTasks } from '../../src/judge/refits/runJudgeTasks.js';
 import { makeWorld } from '../fit/world.js';
-import { inputOf } from './chartCreekCases.js';
+import { chartNow, inputOf } from './chartCreekCases.js';
 
 const options = { draws: 100, seed: 1, lagHours: { min: 0, max: 6 }, storageHours: { min: 0, max: 0 } } as const;
 
@@ -25,7 +15,7 @@ function twoGauges() {
 }
 
 /** Every judgement of a creek beside the summary on its chart. */
-function sideBySide({ chart, trust }: JudgedCreek) {
+function sideBySide({ chart, trust }: CreekResult) {
   return chart.runs.map((run, r) =>
     run.gauges.map((gauge, g) => {
       const judgement = trust.runs[r]!.gauges[g]!;
@@ -37,24 +27,48 @@ function sideBySide({ chart, trust }: JudgedCreek) {
 
 describe('judging a creek', () => {
   const input = twoGauges();
-  let full: JudgedCreek;
-  beforeAll(() => {
-    full = judgeCreek(input, options);
+  const firsts: CreekResult[] = [];
+  const said: StagedProgress[] = [];
+  let full: CreekResult;
+  beforeAll(async () => {
+    full = await chartCreek(input, {
+      ...options,
+      onFirst: (first) => void firsts.push(first),
+      onProgress: (progress) => said.push(progress),
+    });
   }, 60_000);
 
-  it('quickly leaves the chart as it was and says the same grades in the same order', () => {
-    const judged = judgeCreek(input, { ...options, depth: 'quick' });
-    expect(judged.chart).toEqual(chartCreek(input, options));
-    for (const pair of sideBySide(judged).flat()) expect(pair[1]).toEqual(pair[0]);
-    expect(judged.trust.runs[0]!.gauges.map(({ depth }) => depth)).toEqual(['quick', 'quick']);
+  it('gives a first answer by weights, before anything is judged further: the chart of the fits alone', () => {
+    const [first] = firsts;
+    expect(firsts).toHaveLength(1);
+    expect(first!.chart).toEqual(chartNow(input, options));
+    for (const pair of sideBySide(first!).flat()) expect(pair[1]).toEqual(pair[0]);
+    expect(first!.trust.runs[0]!.gauges.map(({ depth }) => depth)).toEqual(['quick', 'quick']);
+    expect([...new Set(said.map(({ stage }) => stage))]).toEqual(['fit', 'compare', 'judge']);
   });
 
-  it('fully, chart and trust say the same grade, reasons, checks and skill', () => {
+  it('quickly stops there, with its gauges compared', async () => {
+    const quick = await chartCreek(input, { ...options, depth: 'quick', onFirst: (first) => void firsts.push(first) });
+    expect(quick.chart).toEqual(firsts[0]!.chart);
+    expect(quick.trust).toEqual(firsts[0]!.trust);
+    expect(firsts).toHaveLength(1);
+  });
+
+  it('fully judges what may be recommended; chart and trust say the same grade, reasons, checks and skill', () => {
     for (const pair of sideBySide(full).flat()) expect(pair[1]).toEqual(pair[0]);
     const [best, dead] = full.trust.runs[0]!.gauges;
     expect(best).toMatchObject({ gauge: input.records[1]!.gauge, depth: 'full' });
-    expect(best!.scores!.method).toBe('refits');
+    expect(best!.sensitivity!.variants).toHaveLength(4);
+    expect(best!.leadCurve!.points.map(({ leadHours }) => leadHours)).toEqual([0, 1, 2, 4]);
+    expect(full.chart.runs[0]!.recommended).toBe(best!.gauge);
     expect(dead).toMatchObject({ gauge: 'dead', grade: 'too thin', scores: null, depth: 'quick' });
+  });
+
+  it('thoroughly leaves every flood out by a fit of its own', async () => {
+    const thorough = await chartCreek(input, { ...options, depth: 'thorough' });
+    const [best] = thorough.trust.runs[0]!.gauges;
+    expect(best!.scores!.method).toBe('refits');
+    expect(best!.influence!.rows.every(({ method }) => method === 'refit')).toBe(true);
   });
 
   it('names a rule only within the good range that the chart prints, and at odds of "too high" that keep under the rate', () => {
@@ -76,21 +90,14 @@ describe('judging a creek', () => {
     expect(JSON.stringify(full.trust)).not.toContain('undefined');
   });
 
-  it('in steps gives what it gives at once, whatever the order that the results came in', () => {
-    const fitted = fitCreek(input, options);
-    const plan = planCreek(fitted, judgementsOf(fitted, judgeFitted(fitted).trust));
-    const results = runJudgeTasks(plan.plans).map((list) => [...list].reverse());
-    expect(finishCreek(plan, results)).toEqual(full);
-  });
-
-  it('refuses an input without a creek by its own name', () => {
-    expect(() => judgeCreek({ ...input, creek: undefined })).toThrow(
-      new RangeError('judgeCreek: creek.json could not be read; see the issues of the input'),
+  it('refuses an input without a creek by its own name', async () => {
+    await expect(chartCreek({ ...input, creek: undefined })).rejects.toThrow(
+      new RangeError('chartCreek: creek.json could not be read; see the issues of the input'),
     );
   });
 });
 
-const level = chartCreek(twoGauges(), options).runs[0]!.gauges[0]!.level!;
+const level = chartNow(twoGauges(), options).runs[0]!.gauges[0]!.level!;
 
 describe('the sure range of good as a rule', () => {
   const withRanges = (ranges: readonly (readonly [string, number | null, number | null])[]) => ({
