@@ -6,8 +6,8 @@ const GROSS_SHARE = 0.01;
 const FENCE = 3;
 
 /**
- * Lowest of a feature's readings and their range, numbers far outside left out. Without a reading the prior alone is left, and any
- * range will do.
+ * Lowest of a feature's readings and their range, numbers far outside left out. Without a reading the prior alone is left, and any range
+ * will do.
  */
 export function readingRange(values: Float64Array): { low: number; range: number } {
   if (values.length === 0) return { low: 0, range: 1 };

@@ -55,9 +55,9 @@ export interface SightingSlip {
 }
 
 /**
- * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in
- * another unit of length, a factor of ten or a sign away, or any other.
- * The prior of each kind is shared among its ways, so that more features make no visit more suspect.
+ * Other readings of a visit's sightings: a word that another class feature knows too, written into the wrong column; a number in another
+ * unit of length, a factor of ten or a sign away, or any other. The prior of each kind is shared among its ways, so that more features
+ * make no visit more suspect.
  */
 export function sightingSlips(aligned: Aligned, visit: number): readonly SightingSlip[] {
   const features: Omit<SightingSlip, 'lnScale'>[] = [];

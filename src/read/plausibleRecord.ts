@@ -23,10 +23,8 @@ export interface Plausible {
 
 /**
  * Looks at a record for numbers that no gauge tells: those that stand for "no value", spikes, values that stand still, and jumps that
- * last. The first two are refused.
- * Where the zero or the unit jumped, readings before and after are not those of one gauge; only what follows the last jump is used,
- * since that is what people
- * read today: no chart at all is safer than one by numbers that have moved.
+ * last. The first two are refused. Where the zero or the unit jumped, readings before and after are not those of one gauge; only what
+ * follows the last jump is used, since that is what people read today: no chart at all is safer than one by numbers that have moved.
  * @param record times ascending; NaN where there is no reading.
  */
 export function plausibleRecord({
@@ -111,6 +109,9 @@ export function plausibleRecord({
     const places = Array.from(values.keys()).filter((i) => keeps(values[i]!, i));
     const kept = Float64Array.from(places, (i) => values[i]!);
     const level = parameter === 'discharge' ? kept.map(Math.log) : kept;
-    return { places, readings: { timesMs: Float64Array.from(places, (i) => timesMs[i]!), values: kept, level } };
+    return {
+      places,
+      readings: { parameter, timesMs: Float64Array.from(places, (i) => timesMs[i]!), values: kept, level },
+    };
   }
 }

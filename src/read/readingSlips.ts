@@ -11,8 +11,8 @@ const FENCE = 3;
 const LEAST = 8;
 
 /**
- * Readings of a staff that stand out from its others and would not, were a decimal mark or sign another: a note for each. They are
- * used, and the fit lets them say little.
+ * Readings of a staff that stand out from its others and would not, were a decimal mark or sign another: a note for each. They are used,
+ * and the fit lets them say little.
  */
 export function readingSlips(file: string, visits: readonly Visit[], features: readonly Feature[]): readonly Issue[] {
   return features.flatMap(({ id, unit = '' }) => {

@@ -1,9 +1,13 @@
 import type { RecordJump } from '../series/gaugeRecord.js';
+import type { Parameter } from '../series/units.js';
 
 const DAY_MS = 86_400_000;
 
-/** Units mixed up, and places of the decimal mark: cubic feet and metres, litres, feet and metres, centimetres. */
-const FACTORS: readonly number[] = [1000, 100, 35.3147, 28.3168, 10, 3.28084, 30.48];
+/** Units mixed up, and places of the decimal mark: cubic feet and metres and litres; feet, metres and centimetres. */
+const FACTORS: Readonly<Record<Parameter, readonly number[]>> = {
+  discharge: [1000, 100, 35.3147, 28.3168, 10],
+  stage: [1000, 100, 30.48, 10, 3.28084],
+};
 /** How near the ratio of two readings comes to one of them, as a share. */
 const NEAR = 0.05;
 /**
@@ -17,32 +21,38 @@ const LEAST_READINGS = 8;
 const APART = 0.98;
 /** Longest gap in which a jump is one. Over a winter the water itself changes that much. */
 const GAP_MS = DAY_MS;
+/** Share of a jump by a large known factor by which the middles of both sides have to differ: floods before or after it hide less of that. */
+const MIDDLES = 0.6;
+/** Factors that are large: a flood seldom brings as much, and never for days. */
+const LARGE = 25;
 /** Times the step that is seldom exceeded. The first is enough where the ratio is that of two units. */
 const NAMED = 1;
 const OUTLYING = 2.5;
 
 /** Readings without gaps: times, readings, and what is compared: ln of a discharge, a stage as it is. */
 export interface Readings {
+  readonly parameter: Parameter;
   readonly timesMs: Float64Array;
   readonly values: Float64Array;
   readonly level: Float64Array;
 }
 
 /**
- * Changes from one reading to the next that last: of units in the middle of a file, or of the gauge's zero. A jump is larger than
- * nearly all of the record's
- * other steps, and for ten days to either side the readings keep to their own side of its middle: a flood rises less suddenly, or goes
- * by. In time order.
+ * Changes from one reading to the next that last: of units in the middle of a file, or of the gauge's zero. A jump is larger than nearly
+ * all of the record's other steps, and for ten days to either side the readings keep to their own side of its middle: a flood rises less
+ * suddenly, or goes by. In time order.
  */
-export function recordJumps({ timesMs, values, level }: Readings): readonly RecordJump[] {
+export function recordJumps(readings: Readings): readonly RecordJump[] {
+  const { parameter, timesMs, values, level } = readings;
   const usual = usualStep(level);
   const jumps: RecordJump[] = [];
   for (let i = 1; i < level.length; i++) {
     const times = Math.abs(level[i]! - level[i - 1]!) / usual;
     if (!(times > NAMED) || timesMs[i]! - timesMs[i - 1]! > GAP_MS) continue;
     const ratio = values[i]! / values[i - 1]!;
-    const factor = FACTORS.flatMap((f) => [f, 1 / f]).find((f) => Math.abs(ratio / f - 1) <= NEAR);
-    if ((factor === undefined && !(times > OUTLYING)) || !lasts({ timesMs, values, level }, i)) continue;
+    const factor = FACTORS[parameter].flatMap((f) => [f, 1 / f]).find((f) => Math.abs(ratio / f - 1) <= NEAR);
+    const large = factor !== undefined && Math.max(factor, 1 / factor) > LARGE;
+    if ((factor === undefined && !(times > OUTLYING)) || !lasts(readings, i, large)) continue;
     const jump = { timeMs: timesMs[i]!, before: values[i - 1]!, after: values[i]! };
     jumps.push(Object.freeze(factor === undefined ? jump : { ...jump, factor }));
   }
@@ -59,19 +69,20 @@ export function seldomExceeded(values: Float64Array): number {
   return values.toSorted()[values.length - 1 - Math.max(5, Math.floor(values.length / 1000))] ?? NaN;
 }
 
-function lasts({ timesMs, level }: Readings, i: number): boolean {
-  const middle = 0.5 * (level[i - 1]! + level[i]!);
-  const up = level[i]! > level[i - 1]!;
-  const keeps = (from: number, step: 1 | -1, above: boolean): boolean => {
-    let count = 0;
-    let own = 0;
+function lasts({ timesMs, level }: Readings, i: number, large: boolean): boolean {
+  const jump = level[i]! - level[i - 1]!;
+  const middle = level[i - 1]! + 0.5 * jump;
+  const side = (from: number, step: 1 | -1): Float64Array => {
     let k = from;
-    for (; k >= 0 && k < level.length && Math.abs(timesMs[k]! - timesMs[from]!) <= WINDOW_MS; k += step) {
-      count++;
-      if (level[k]! > middle === above) own++;
-    }
+    while (k >= 0 && k < level.length && Math.abs(timesMs[k]! - timesMs[from]!) <= WINDOW_MS) k += step;
     const long = Math.abs(timesMs[k - step]! - timesMs[from]!) >= LEAST_MS;
-    return long && count >= LEAST_READINGS && own >= APART * count;
+    return long ? level.slice(Math.min(from, k + 1), Math.max(from + 1, k)).sort() : new Float64Array(0);
   };
-  return keeps(i - 1, -1, !up) && keeps(i, 1, up);
+  const [before, after] = [side(i - 1, -1), side(i, 1)];
+  if (before.length < LEAST_READINGS || after.length < LEAST_READINGS) return false;
+  const half = (sorted: Float64Array): number => sorted[sorted.length >> 1]!;
+  if (large && (half(after) - half(before)) / jump >= MIDDLES) return true;
+  const own = (list: Float64Array, above: boolean): boolean =>
+    list.filter((y) => y > middle === above).length >= APART * list.length;
+  return own(before, jump < 0) && own(after, jump > 0);
 }

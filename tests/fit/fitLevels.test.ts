@@ -39,7 +39,7 @@ describe('fitLevels on a world whose truth is known', () => {
   const world = makeWorld({ seed: 2, visits: 60, ledge: true, staff: true });
   const fits = fit(world, { draws: 600, seed: 1 });
 
-  it('finds edges, lag, mismatch and blur', () => {
+  it('finds edges and lag, and mismatch and blur as the priors have them', () => {
     const { 'one-reading': oneReading } = fits;
     expect(oneReading.status).toBe('converged');
     EDGES.forEach((edge, k) => {
@@ -51,6 +51,18 @@ describe('fitLevels on a world whose truth is known', () => {
     expectClose(median(oneReading.draws.lagHours), 3, { abs: 2, why: 'lag' });
     expectClose(median(oneReading.draws.mismatch), 0.2, { rel: 0.5, why: 'mismatch' });
     expectClose(median(oneReading.features[0].blur), 0.15, { rel: 0.7, why: 'blur' });
+  });
+
+  // The priors alone, with medians of 0.2 and 0.15, would put mismatch and blur into neither place.
+  it.each([
+    { mismatch: 0.05, blur: 0.45 },
+    { mismatch: 0.6, blur: 0.04 },
+  ])('finds mismatch $mismatch and blur $blur, far from their priors', (truth) => {
+    const far = makeWorld({ seed: 4, visits: 80, ledge: true, staff: true, ...truth });
+    const { draws, features } = fit(far, { ...QUICK, modes: ['one-reading'] })['one-reading'];
+    const found = { mismatch: median(draws.mismatch), blur: median(features[0].blur) };
+    if (truth.mismatch < truth.blur) expect([found.mismatch < 0.1, found.blur > 0.3]).toEqual([true, true]);
+    else expect([found.mismatch > 0.4, found.blur < 0.1]).toEqual([true, true]);
   });
 
   it('orders the edges of every draw and keeps every number finite', () => {

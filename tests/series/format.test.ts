@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import * as f from '../../src/series/format.js';
+import { groupDigits } from '../../src/series/groupDigits.js';
+import { issueSentence } from '../../src/series/issue.js';
 
 const none = [null, null] as const;
 
@@ -136,5 +138,25 @@ describe('hours, words, times', () => {
     expect(f.minute(late, 'Pacific/Auckland')).toBe('2031-05-01 11:30');
     expect([f.monthOf(late, 'UTC'), f.monthOf(late, 'Pacific/Auckland')]).toEqual([4, 5]);
     expect(f.isoTime(late)).toBe('2031-04-30T23:30:00.000Z');
+  });
+});
+
+describe('digits and issues', () => {
+  test('four digits stay together, five do not', () => {
+    expect(['9999', '-9999.5', '10000', '1234567.25'].map(groupDigits)).toEqual([
+      '9999',
+      '−9999.5',
+      '10\u202f000',
+      '1\u202f234\u202f567.25',
+    ]);
+  });
+
+  test('an issue counts rows from two on', () => {
+    const issue = { code: 'row-shape', severity: 'warning', file: 'a.csv', row: 4, found: "'x'" } as const;
+    expect(issueSentence(issue)).toBe("a.csv row 4: found 'x'.");
+    expect(issueSentence({ ...issue, count: 1 })).toBe("a.csv row 4: found 'x'.");
+    expect(issueSentence({ ...issue, count: 2, expected: 'y', hint: 'Mend it.' })).toBe(
+      "a.csv row 4: found 'x', expected y (2 rows). Mend it.",
+    );
   });
 });
