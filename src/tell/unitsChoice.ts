@@ -3,8 +3,6 @@ import { convertUnit, otherSystemUnit, type GaugeUnit } from '../series/units.js
 
 /** Which unit system an output shows. `both`: the gauge's own first. */
 export type UnitsChoice = 'metric' | 'us' | 'both';
-export const UNITS_CHOICES: readonly UnitsChoice[] = ['metric', 'us', 'both'];
-
 const US_UNITS: readonly GaugeUnit[] = ['ft3/s', 'ft'];
 
 /** The units to show for a gauge, one or two of them. */

@@ -1,8 +1,6 @@
 import type { Command, Option } from 'commander';
-import { terminalText } from '../text/terminalText.js';
 import { stableJson } from '../write/stableJson.js';
 import { wantsColour, type CliIo } from './cliIo.js';
-import { existingFolder } from './existingFolder.js';
 import { EXIT, EXIT_HELP } from './exitCodes.js';
 import { collect } from './parseOptions.js';
 
@@ -37,8 +35,12 @@ export function addNow(
 }
 
 async function now(folder: string, { arrive, reading, run, out, json }: NowFlags, io: CliIo): Promise<number> {
-  const { nowFolder } = await import('./nowFolder.js');
-  const { nowDocument } = await import('../../tell/nowDocument.js');
+  const [{ nowFolder }, { nowDocument }, { terminalText }, { existingFolder }] = await Promise.all([
+    import('./nowFolder.js'),
+    import('../../tell/nowDocument.js'),
+    import('../text/terminalText.js'),
+    import('./existingFolder.js'),
+  ]);
   const presentMs = Date.now();
   const found = nowFolder(existingFolder(folder), {
     out,

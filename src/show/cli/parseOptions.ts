@@ -1,4 +1,7 @@
 import { InvalidArgumentError } from 'commander';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
+
+export const UNITS_CHOICES: readonly UnitsChoice[] = ['metric', 'us', 'both'];
 
 /** `-12..24` as a pair of bounds in hours. */
 export function parseBounds(text: string): { readonly min: number; readonly max: number } {

@@ -1,20 +1,12 @@
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
-import { loadCreekFolder } from '../creekFolder.js';
-import { answerDocument } from '../../tell/answerDocument.js';
-import { UNITS_CHOICES, type UnitsChoice } from '../../tell/unitsChoice.js';
-import { countIssues } from '../text/issuesText.js';
+import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
-import { terminalText } from '../text/terminalText.js';
 import { stableJson } from '../write/stableJson.js';
-import { showBadInput } from './badInput.js';
-import { checkReport, checkText } from './checkReport.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
-import { existingFolder } from './existingFolder.js';
-import { EXIT, EXIT_HELP, NOTHING_USABLE, WrongUse } from './exitCodes.js';
+import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
-import { newCreekFolder } from './newCreekFolder.js';
 import { addNow } from './nowCommand.js';
 import {
   collect,
@@ -25,8 +17,8 @@ import {
   parseSeed,
   QUICK_HELP,
   THOROUGH_HELP,
+  UNITS_CHOICES,
 } from './parseOptions.js';
-import { showStages } from './showProgress.js';
 import { addTrust } from './trustCommand.js';
 
 interface ChartFlags {
@@ -118,6 +110,7 @@ function addNew(program: Command, io: CliIo): void {
     .addOption(debug())
     .addHelpText('after', "\nExample:\n  $ sightstage new larch-creek --name 'Larch Creek' --zone America/Denver")
     .action(async (folder: string, flags: { name?: string; zone: string; json?: boolean }) => {
+      const { newCreekFolder } = await import('./newCreekFolder.js');
       const files = await newCreekFolder(folder, { name: flags.name, timeZone: flags.zone });
       if (flags.json) return io.out(stableJson({ kind: 'new-folder', folder, files }));
       io.out(
@@ -136,7 +129,13 @@ function addCheck(program: Command, io: CliIo, end: (exitCode: number) => void):
     .addOption(json())
     .addOption(debug())
     .addHelpText('after', '\nExample:\n  $ sightstage check larch-creek\n\nExit code 1 if any problem is fatal.')
-    .action((folder: string, flags: { json?: boolean; all?: boolean }) => {
+    .action(async (folder: string, flags: { json?: boolean; all?: boolean }) => {
+      // Loaded only here: help needs no reader.
+      const [{ loadCreekFolder }, { checkReport, checkText }, { existingFolder }] = await Promise.all([
+        import('../creekFolder.js'),
+        import('./checkReport.js'),
+        import('./existingFolder.js'),
+      ]);
       const input = loadCreekFolder(existingFolder(folder));
       const report = checkReport(input);
       end(report.fatal > 0 ? EXIT.badInput : EXIT.fine);
@@ -175,13 +174,10 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
 
 async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<number> {
   // Loaded only here: help, new and check need neither the fit nor the plots.
-  const [{ chartFolder }, { firstAnswer }] = await Promise.all([
-    import('./chartFolder.js'),
-    import('../text/firstAnswer.js'),
-  ]);
-  const progress = flags.quiet ? undefined : showStages(io);
-  try {
-    const result = await chartFolder(existingFolder(folder), {
+  const { runChart } = await import('./chartCommands.js');
+  return runChart(folder, flags, {
+    io,
+    options: {
       out: flags.out,
       leadHours: flags.lead,
       seed: flags.seed,
@@ -193,37 +189,6 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       ...(flags.storage && { storageHours: flags.storage }),
       ...(flags.run && { runs: flags.run }),
       ...(flags.gauge && { gauges: flags.gauge }),
-      ...(progress && { onProgress: progress.update, onFirst: (first) => io.err(firstAnswer(first)) }),
-    });
-    progress?.stop();
-    const { issues } = result.input;
-    if (result.kind === 'bad-input') {
-      showBadInput(folder, result.input, { asJson: flags.json === true, io });
-      return result.exitCode;
-    }
-    if (flags.json)
-      io.out(
-        stableJson({
-          kind: 'chart-result',
-          files: result.files,
-          ...countIssues(issues),
-          chart: result.chart,
-          trust: result.trust,
-          gauges: result.gauges,
-        }),
-      );
-    else if (!flags.quiet)
-      io.out(
-        terminalText(answerDocument(result, { units: flags.units }), {
-          colour: wantsColour(io),
-          width: io.columns,
-          full: flags.full === true,
-          more: `More: --full, trust, gauges. Page: ${result.files!.html}`,
-        }),
-      );
-    if (result.exitCode === EXIT.nothingUsable) io.err(NOTHING_USABLE);
-    return result.exitCode;
-  } finally {
-    progress?.stop();
-  }
+    },
+  });
 }
