@@ -16,7 +16,6 @@ const SLOW = [
   'safety/killed',
   'show/cli/built',
   'reproducible/sameBytes',
-  'browser/trust.browser',
 ];
 
 /** The slow files first, then project after project: files that share a process have to follow each other. */

@@ -37,7 +37,9 @@ export interface Calculator {
   readonly visits: readonly number[];
 }
 
-/** What a reading says, or why it says nothing. Percents are whole and sum to 100; `low` and `high` are the ends of their 80 % intervals. */
+/**
+ * What a reading says, or why it says nothing. Percents are whole and sum to 100; `low` and `high` are the ends of their 80 % intervals.
+ */
 export type ReadingAnswer =
   | {
       readonly kind: 'odds';
@@ -98,8 +100,8 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
  * The chart's own reading from what gauges show, by the arithmetic of the fit.
  *
  * Stands alone (no imports, no helpers): the page carries its source.
- * @param now a number for each part, in its unit. @param before the same one hour earlier, @param mean the same over the last `meanHours`; read only where
- *   the instruction asks for it.
+ * @param now a number for each part, in its unit. @param before the same one hour earlier, @param mean the same over the last
+ *   `meanHours`; read only where the instruction asks for it.
  * @returns in the chart's unit; NaN where a number is missing or nothing flows.
  */
 export function readingFrom(

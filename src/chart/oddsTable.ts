@@ -18,8 +18,8 @@ const BAND_DRAWS = 500;
  * somewhat above the highest visit. For each draw P(class <= k) = E F((θ_k - x - ε)/s) (see `cumulativeOdds`), averaged
  * over draws, so parameters, mismatch and blur are all integrated out. For the average observer (bias 0), on steady water.
  *
- * `low80` and `high80` (V × K) keep the parameters' part apart: the 80 % band over draws of the odds of each class; so does `atLeast[k]`, median and 80 % band
- * of P(class >= k + 1).
+ * `low80` and `high80` (V × K) keep the parameters' part apart: the 80 % band over draws of the odds of each class; so does
+ * `atLeast[k]`, median and 80 % band of P(class >= k + 1).
  *
  * @param fit draws (D > 0) of a fit with a verdict.
  * @param aligned the visits of the fit.

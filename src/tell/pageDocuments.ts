@@ -96,7 +96,8 @@ function trustFigures({ scores, rules, leadCurve, unit }: Judgement, id: string)
     ),
     ...drawn(
       `${id}-rule`,
-      'Each mark is a range to go by that no other beats: few good days missed, few days found too high. Diamond: the chosen one, on floods it was not chosen by.',
+      'Each mark is a range to go by that no other beats: few good days missed, few days found too high. ' +
+        'Diamond: the chosen one, on floods it was not chosen by.',
       rules && ruleFrontierFigure(rules, { unit }),
     ),
     ...drawn(

@@ -9,7 +9,7 @@ import { fixtureChart } from '../show/fixtureChart.js';
 
 const helpers = { oddsAt, wholePercents };
 const gauge = fixtureChart().runs[0]!.gauges[0]!;
-const plain = calculatorOf(gauge, gauge.level!);
+const plain = { ...calculatorOf(gauge, gauge.level!), meanHours: 0 };
 const typed = (
   more: Partial<Calculator>,
   now: readonly number[],

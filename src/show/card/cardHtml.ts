@@ -4,6 +4,8 @@ import type { LevelRow } from '../../tell/levelRows.js';
 import type { Card } from './cardContent.js';
 import { cardStyles } from './cardStyles.js';
 
+const POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
+
 /**
  * The cards as one page: on paper each a sheet of A5, on a phone one below the other. No script, no request.
  * @param cards at least one, of one creek.
@@ -16,7 +18,7 @@ export function cardHtml(cards: readonly Card[]): string {
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="icon" href="data:,">
 ${html`<title>${cards[0]!.creek}: cards</title>`.html}

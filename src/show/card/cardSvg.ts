@@ -36,8 +36,8 @@ interface Sheet {
 }
 
 /**
- * A card as a picture of its own, A5 upright: made a little smaller where the texts need more room, and taller where that would be too small to read. Made without
- * a browser; the same bytes for the same card.
+ * A card as a picture of its own, A5 upright: made a little smaller where the texts need more room, and taller where that would be too
+ * small to read. Made without a browser; the same bytes for the same card.
  * @returns the SVG and its height in px.
  */
 export function cardSvg(card: Card): { readonly svg: string; readonly height: number } {
@@ -67,7 +67,8 @@ export function cardSvg(card: Card): { readonly svg: string; readonly height: nu
   const left = (CARD_WIDTH - wide) / 2;
   const alt = escapeHtml(cardAlt(card));
   const svg =
-    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width: CARD_WIDTH, height })} viewBox="${px(left)} 0 ${px(wide)} ${px(tall)}" role="img" aria-label="${alt}"${SVG_FONT}>\n` +
+    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width: CARD_WIDTH, height })}` +
+    ` viewBox="${px(left)} 0 ${px(wide)} ${px(tall)}" role="img" aria-label="${alt}"${SVG_FONT}>\n` +
     `<title>${escapeHtml(title)}</title>\n<desc>${alt}</desc>\n<defs>\n${patterns.defs()}</defs>\n` +
     `<rect${attributes({ x: left, width: wide, height: tall, fill: PAPER })}/>\n` +
     `<rect${attributes({ x: left + 6, y: 6, width: wide - 12, height: tall - 12, fill: 'none', stroke: INK, 'stroke-width': 2 })}/>\n` +

@@ -97,16 +97,19 @@ const ANSWER = `
 .answer .how{font-size:1.1rem;font-weight:600;line-height:1.3;margin:.15rem 0 .45rem}
 .good{font-weight:600;display:flex;gap:.6rem;align-items:flex-start}
 .grade{margin-top:.45rem}
-.steps i{display:inline-block;width:.72rem;height:.72rem;margin-right:.2rem;border:2px solid currentColor;border-radius:50% 50% 50% 0;transform:rotate(135deg)}
+.steps i{display:inline-block;width:.72rem;height:.72rem;margin-right:.2rem}
+.steps i{border:2px solid currentColor;border-radius:50% 50% 50% 0;transform:rotate(135deg)}
 .steps .on{background:currentColor}
-.sw{display:inline-flex;align-items:center;justify-content:center;width:1.5rem;height:1.5rem;border:1px solid var(--ink);border-radius:.15rem;flex:none}
+.sw{display:inline-flex;align-items:center;justify-content:center}
+.sw{width:1.5rem;height:1.5rem;border:1px solid var(--ink);border-radius:.15rem;flex:none}
 .sy{display:block;width:13px;height:13px}
 .calc{background:var(--ground);border-radius:.3rem;padding:.7rem .9rem .8rem}
 .ask{font-weight:700;font-size:1.1rem}
 .fields{display:flex;flex-wrap:wrap;gap:.4rem 1rem;align-items:end;margin:.4rem 0}
 .field{display:inline-flex;flex-wrap:wrap;gap:.1rem .4rem;align-items:center;max-width:100%}
 .field label{flex:1 0 100%}
-.fields input,.fields select{font:inherit;font-size:1.1rem;padding:.3rem .5rem;min-height:2.75rem;border:2px solid var(--ink);border-radius:.25rem;background:var(--paper);color:var(--ink);max-width:100%}
+.fields input,.fields select{font:inherit;font-size:1.1rem;padding:.3rem .5rem;min-height:2.75rem}
+.fields input,.fields select{border:2px solid var(--ink);border-radius:.25rem;background:var(--paper);color:var(--ink);max-width:100%}
 .fields input{width:6rem}
 .said{font-weight:600}
 .bars{list-style:none;padding:0;margin:.5rem 0}
@@ -170,7 +173,8 @@ const WIDE = `
 @media (max-width:30rem){html{font-size:93.75%}}
 @media (min-width:44rem){.wide{display:block}.narrow{display:none}.heed ul,.cautions ul{columns:2 18rem;column-gap:2rem}}
 @media (min-width:62rem){
-.run{display:grid;grid-template:"name name" auto "card figure" auto "levels figure" auto "levels heed" 1fr / minmax(0,27rem) minmax(0,1fr);gap:0 2rem;margin:.8rem 0 0;padding:1rem 1.4rem 1.2rem}
+.run{display:grid;grid-template:"name name" auto "card figure" auto "levels figure" auto "levels heed" 1fr}
+.run{grid-template-columns:minmax(0,27rem) minmax(0,1fr);gap:0 2rem;margin:.8rem 0 0;padding:1rem 1.4rem 1.2rem}
 .run>h2{grid-area:name}
 .is-card{grid-area:card}
 .is-levels{grid-area:levels}
@@ -190,7 +194,8 @@ html{font-size:12px}
 body,.calc{background:none}
 .skip,.runs,.calc,.heed,[data-mark],.cursor,noscript,details:not([open]){display:none!important}
 .top,main,.run{max-width:none;padding-left:0;padding-right:0;margin-left:0;margin-right:0}
-.run{border-top-width:3px;display:grid;grid-template:"name name" auto "card figure" auto "levels figure" auto "heed heed" auto / 24rem minmax(0,1fr);gap:0 1.5rem;break-inside:avoid}
+.run{display:grid;grid-template:"name name" auto "card figure" auto "levels figure" auto "heed heed" auto}
+.run{grid-template-columns:24rem minmax(0,1fr);border-top-width:3px;gap:0 1.5rem;break-inside:avoid}
 .run>h2{grid-area:name}
 .is-card{grid-area:card}
 .is-levels{grid-area:levels}

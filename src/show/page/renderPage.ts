@@ -36,8 +36,9 @@ export interface PageParts {
 }
 
 /**
- * The level chart of a creek as one self-contained HTML file: works offline, on a phone and on paper, and asks nothing of any network (a content
- * security policy in the page forbids it). First the answer of every run with its calculator, then, folded, the documents behind it.
+ * The level chart of a creek as one self-contained HTML file: works offline, on a phone and on paper, and asks nothing of any network
+ * (a content security policy in the page forbids it). First the answer of every run with its calculator, then, folded, the documents
+ * behind it.
  *
  * @example writeFileSync('chart.html', chartPage(chart, { trust, gauges }))
  */
@@ -183,7 +184,8 @@ function levelFigure(
 }
 
 const ODDS =
-  'Bands: odds of each class. Below: the edges with 80 % (thick) and 95 % intervals; the visits, each in the row of its class. Hatched: nobody has been there.';
+  'Bands: odds of each class. Below: the edges with 80 % (thick) and 95 % intervals; the visits, each in the row of its class. ' +
+  'Hatched: nobody has been there.';
 
 /** A document behind its title. */
 function documentHtml({ subject, title, body }: Document, making: Making): Html {
@@ -201,7 +203,8 @@ function documentHtml({ subject, title, body }: Document, making: Making): Html 
 function wholePage(title: string, { styles, data, body }: { styles: string; data: string; body: Html }): string {
   const script = pageScript();
   const hash = createHash('sha256').update(script, 'utf8').digest('base64');
-  const policy = `default-src 'none'; script-src 'sha256-${hash}'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`;
+  const styleOnly = "style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
+  const policy = `default-src 'none'; script-src 'sha256-${hash}'; ${styleOnly}`;
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -233,7 +236,8 @@ function pageScript(): string {
       .map(([name, helper]) => `${name}:${String(helper)}`)
       .join(',')}};`,
   ];
-  const call = `(()=>{${sources.join('\n')}\n(${startPage.toString()})(JSON.parse(document.getElementById('page-data').textContent),helpers)})();`;
+  const data = "JSON.parse(document.getElementById('page-data').textContent)";
+  const call = `(()=>{${sources.join('\n')}\n(${startPage.toString()})(${data},helpers)})();`;
   // A loader that keeps function names wraps inner functions in a helper of its own, which the page has not got.
   return call.includes('__name(') ? `{const __name=(f)=>f;${call}}` : call;
 }

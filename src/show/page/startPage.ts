@@ -34,8 +34,8 @@ export interface PageHelpers {
 }
 
 /**
- * Brings the calculators to life in the browser. The page carries this function's source, so it stands alone: everything it needs comes in as an
- * argument. Texts go in as text nodes, never as HTML.
+ * Brings the calculators to life in the browser. The page carries this function's source, so it stands alone: everything it needs comes
+ * in as an argument. Texts go in as text nodes, never as HTML.
  */
 export function startPage(data: PageData, helpers: PageHelpers): void {
   const { answerReading, figures, parseReading, readingFrom } = helpers;
@@ -47,6 +47,8 @@ export function startPage(data: PageData, helpers: PageHelpers): void {
   };
   const both = (value: number, { labels, otherPerOwn }: PageCalculator) =>
     `${figures(value)} ${labels[0]} (${figures(value * otherPerOwn)} ${labels[1]})`;
+  const between = ({ from, to }: { from: number; to: number }, { labels }: PageCalculator, word: string) =>
+    `${figures(from)} ${word} ${figures(to)} ${labels[0]}`;
   const percentText = (percent: number) =>
     percent === 0 ? 'under 1 %' : percent === 100 ? 'over 99 %' : `${percent} %`;
   const wordsOf = (calculator: PageCalculator, value: number, answer: ReturnType<typeof answerReading>): string => {
@@ -61,11 +63,13 @@ export function startPage(data: PageData, helpers: PageHelpers): void {
           ? ''
           : ` Take it as ${answer.side === 'above' ? 'at least' : 'at most'} “${classes[answer.classIndex]!}”`;
       const more = answer.side === 'above' ? '; how much more, nobody knows.' : '.';
-      return `${both(value, calculator)}: not seen. No visit has met a reading ${answer.side} ${both(answer.end, calculator)}.${word}${word === '' ? '' : more}`;
+      const limit = `No visit has met a reading ${answer.side} ${both(answer.end, calculator)}.`;
+      return `${both(value, calculator)}: not seen. ${limit}${word}${word === '' ? '' : more}`;
     }
     if (answer.why === 'no-flow') return 'A flow of zero or less says nothing here.';
     if (answer.why === 'not-a-number') return 'These readings make no level.';
-    return `${both(value, calculator)} is far from anything that was met (${figures(seen.from)} to ${figures(seen.to)} ${calculator.labels[0]}): check the number and its unit.`;
+    const met = between(seen, calculator, 'to');
+    return `${both(value, calculator)} is far from anything that was met (${met}): check the number and its unit.`;
   };
   const oddsText = ({ classes }: PageCalculator, percents: readonly number[]) =>
     classes.map((word, k) => `${word} ${percentText(percents[k]!)}`).join(', ');
@@ -97,7 +101,8 @@ export function startPage(data: PageData, helpers: PageHelpers): void {
       near.textContent =
         odds === undefined
           ? ''
-          : `Visits near: ${odds.near.visits} of ${calculator.visits.length}, between ${figures(odds.near.from)} and ${figures(odds.near.to)} ${calculator.labels[0]}. In brackets: 80 % sure.`;
+          : `Visits near: ${odds.near.visits} of ${calculator.visits.length}, between ${between(odds.near, calculator, 'and')}. ` +
+            'In brackets: 80 % sure.';
       if (odds === undefined) return;
       for (const row of all<HTMLElement>('li', bars)) {
         const k = Number(row.dataset.class);

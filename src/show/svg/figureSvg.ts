@@ -14,7 +14,7 @@ import { dashOf, svgMarks, svgTraces, type Fill } from './svgTraces.js';
  * @param figure plain {data, layout} of this package; traces scatter (lines, markers, `toself`, `stackgroup`), bar, heatmap.
  * @param options.width px, default 720, or 350 for the narrow layout.
  * @param options.narrow the layout for a phone.
- * @param options.within the drawing's id in a page that says the picture in words itself: no title, and marks tell their own when pointed at.
+ * @param options.within the drawing's id in a page that says the picture in words itself: no title, and marks tell theirs when pointed at.
  * @example writeFileSync('odds.svg', figureSvg(oddsFigure(gauge, { scale, reading: 'effective', timeZone })!))
  */
 export function figureSvg(
@@ -46,7 +46,8 @@ export function figureSvg(
       ? ` role="img" aria-label="${alt}"${SVG_FONT}>\n<title>${escapeHtml(figure.title)}</title>\n<desc>${alt}</desc>\n`
       : ' aria-hidden="true">\n';
   return (
-    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width, height: area.height })} viewBox="0 0 ${px(width)} ${px(area.height)}"${said}` +
+    `<svg xmlns="http://www.w3.org/2000/svg"${attributes({ width, height: area.height })}` +
+    ` viewBox="0 0 ${px(width)} ${px(area.height)}"${said}` +
     `<defs>\n${patterns.defs()}${traces.clips}</defs>\n${parts.join('')}</svg>\n`
   );
 }

@@ -83,7 +83,7 @@ function pathOf(all: readonly (readonly [number, number])[]): string {
 }
 
 /**
- * A record has several readings a pixel: of those that share one, the first, the lowest, the highest and the last draw the same ink. Gaps stay.
+ * A record has several readings a pixel: of those that share one, the first, lowest, highest and last draw the same ink. Gaps stay.
  */
 function thinned(all: readonly (readonly [number, number])[]): readonly (readonly [number, number])[] {
   const kept: (readonly [number, number])[] = [];
@@ -145,7 +145,10 @@ function markers(trace: PlotlyObject, pen: Pen): string {
 const tipOf = (text: unknown): string | undefined =>
   typeof text === 'string' ? text.replaceAll('<br>', '\n').replace(/<\/?b>/g, '') : undefined;
 
-/** Marks at places on the paper, each with what it tells when pointed at. What they share is written once, so that a file that people diff stays short; a list of colours gives each its own. */
+/**
+ * Marks at places on the paper, each with what it tells when pointed at. What they share is written once, so that a file that people
+ * diff stays short; a list of colours gives each its own.
+ */
 export function svgMarks(
   marker: PlotlyObject,
   places: readonly (readonly [number, number, string?])[],
