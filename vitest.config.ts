@@ -21,7 +21,8 @@ const PLAIN = [
  */
 export default defineConfig({
   test: {
-    testTimeout: 60_000,
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
     pool: 'forks',
     maxWorkers: 2,
     sequence: { sequencer: SlowFirst },

@@ -103,14 +103,15 @@ describe.skipIf(missing !== undefined)('installed into an empty project', () => 
     writeFileSync(
       join(project, 'consumer.ts'),
       `import { chartCreek, CAUTIONS, type CreekChart, type Issue } from 'sightstage';
-import { edgesTable, type EdgeRow } from 'sightstage/frames';
+import { edgesTable, tidy, type TidyTable } from 'sightstage/frames';
 import { show } from 'sightstage/notebook';
 import { fitLevels, type Aligned } from 'sightstage/fit';
 import { pettitt } from 'sightstage/judge';
 import { fitRating, type RatingFit } from 'sightstage/ratings';
-export const parts = (aligned: Aligned): RatingFit => (pettitt([1, 2]), fitLevels(aligned), fitRating([1], [1]));
-export const run = (input: Parameters<typeof chartCreek>[0]): CreekChart => chartCreek(input, { leadHours: 2 });
-export const rows = (chart: CreekChart): readonly EdgeRow[] => edgesTable(chart).rows;
+export const parts = (aligned: Aligned): RatingFit => (pettitt(Float64Array.of(1, 2)), fitLevels(aligned), fitRating([1], [1]));
+export const run = (input: Parameters<typeof chartCreek>[0]): Promise<CreekChart> =>
+  chartCreek(input, { leadHours: 2 }).then(({ chart }) => chart);
+export const rows = (chart: CreekChart): TidyTable => tidy(edgesTable(chart));
 export const first: string | undefined = CAUTIONS[0];
 export const code = (issue: Issue): string => issue.code;
 export const shown = (chart: CreekChart): void => show(chart);
@@ -161,7 +162,7 @@ chartCreek({} as Parameters<typeof chartCreek>[0], { leadHours: 'two' });
 
   it('says in one line which package frames need; tables need none', () => {
     const script =
-      "import { tidyTable, toFrame } from 'sightstage/frames'; try { toFrame({ columns: { a: 'number' }, rows: [] }); } catch (error) { console.log(typeof tidyTable, error.message); }";
+      "import { tidy, toFrame } from 'sightstage/frames'; try { toFrame({ kind: 'tidy-table', name: 'a', columns: { a: 'number' }, rows: [] }); } catch (error) { console.log(typeof tidy, error.message); }";
     const done = run(process.execPath, '--input-type=module', '-e', script);
     expect(done.stdout.trim()).toBe(
       'function toFrame needs the package danfojs-node, which is not installed: npm install danfojs-node',

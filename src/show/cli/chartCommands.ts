@@ -51,7 +51,7 @@ export function runChart(
     }),
     document: (result) => answerDocument(result, { units: flags.units }),
     full: flags.full === true,
-    more: ({ files }) => `The chart with its plots: ${files!.html} More here: chart --full, trust, gauges.`,
+    more: ({ files }) => `More: --full, trust, gauges. Page: ${files!.html}`,
   });
 }
 

@@ -88,7 +88,7 @@ describe('chart and trust of one folder', () => {
       out,
       seed: 2,
       onProgress: ({ stage }) => {
-        if (stage === 'judge') throw new Error('cut here');
+        if (stage === 'compare') throw new Error('cut here');
       },
     });
     await expect(cut).rejects.toThrow('cut here');
