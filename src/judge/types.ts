@@ -20,6 +20,7 @@ export interface Skill {
   readonly againstMonth: Measured;
 }
 
+/** Which check of the grade: what code asks by, in place of its words. */
 export type CheckId =
   | 'verdicts'
   | 'floods'

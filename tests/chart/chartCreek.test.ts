@@ -56,6 +56,10 @@ describe('chartCreek: finite and honest at the edges', () => {
       expect([...lag.probability, ...storage.probability, ...surface.probability.flat()].every((p) => p === 0)).toBe(
         true,
       );
+    } else if (status === 'nothing-to-score') {
+      // Without a single verdict there is nothing to hold a way of reading to, and no level is given.
+      expect(level).toBeUndefined();
+      expect(trust.grade).toBe('too thin');
     } else {
       expect(level!.status).toBe(status);
       expect(notFinite(edge)).toEqual([]);

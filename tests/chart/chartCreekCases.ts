@@ -198,7 +198,7 @@ export const EDGE_CASES: readonly {
           ...v,
           sightings: v.sightings.filter((s) => s.feature === 'ledge'),
         })),
-      status: 'converged',
+      status: 'nothing-to-score',
     },
     {
       name: 'no verdict, only a staff',
@@ -207,7 +207,7 @@ export const EDGE_CASES: readonly {
           ...v,
           sightings: v.sightings.filter((s) => s.feature === 'staff'),
         })),
-      status: 'converged',
+      status: 'nothing-to-score',
     },
     {
       name: 'a staff that always reads the same',

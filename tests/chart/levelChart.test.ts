@@ -201,7 +201,7 @@ describe('edges', () => {
 });
 
 describe('levelChart', () => {
-  it('puts it all together, frozen and in JSON without loss', () => {
+  it('puts it all together, in JSON without loss', () => {
     const aligned = syntheticAligned(visits, { lags: [0, 3], storages: [0, 12] });
     const draws = spreadDraws(0.1).map((d, i) => ({ ...d, lagHours: 3, storageHours: i % 4 === 3 ? 0 : 12 }));
     const chart = levelChart(syntheticFit(aligned, draws), aligned);
@@ -218,9 +218,6 @@ describe('levelChart', () => {
     expect(chart.observers).toEqual([{ observer: 'Ann', sightings: 5, median: 0, i80: [0, 0], i95: [0, 0] }]);
     expect(chart.limb).toEqual({ kept: false, logBayesFactor: 0 });
     expect(JSON.parse(JSON.stringify(chart))).toEqual(chart);
-    expect(
-      Object.isFrozen(chart) && Object.isFrozen(chart.odds.probability[0]) && Object.isFrozen(chart.edges[0].i80),
-    ).toBe(true);
   });
 
   it('a kept limb term shows its hours and its worth', () => {

@@ -102,7 +102,7 @@ describe('problems between places', () => {
       'a date pattern that is none',
       (json) => (gauge(json).datePattern = 'DD/MM/YYYY'),
       [
-        "gauges[0].datePattern: 'DD/MM/YYYY' | 'iso', or yyyy MM dd and, where there is a clock, HH mm ss with separators, such as dd/MM/yyyy HH:mm",
+        "gauges[0].datePattern: 'DD/MM/YYYY' | 'iso', or yyyy MM dd and, where there is a clock, HH mm ss with separators, such as dd/MM/yyyy HH:mm | Did you mean 'dd/MM/yyyy'?",
       ],
     ],
     [

@@ -23,7 +23,9 @@ it('an unknown run or gauge is refused with the names that are valid; a derived 
   expect(known('run', 'upper', { among: creek.runs })).toBe(creek.runs[1]);
 });
 
-it('the pipeline refuses before it fits anything', () => {
+it('the pipeline refuses before it fits anything', async () => {
   const input = { creek, records: [], visits: [], issues: [], files: [] } as unknown as CreekInput;
-  expect(() => fitCreek(input, { gauges: ['wier'] })).toThrow("unknown gauge 'wier'; creek.json has weir, branch");
+  await expect(fitCreek(input, { gauges: ['wier'] })).rejects.toThrow(
+    "unknown gauge 'wier'; creek.json has weir, branch",
+  );
 });

@@ -148,12 +148,15 @@ export function gridHit(
 ): GridHit {
   const { hours, probability, median, i80, i95, tie } = posterior;
   const strict = hit(value, posterior);
+  const nearestTo = (value: number): number =>
+    hours.reduce((best, h, i) => (Math.abs(h - value) < Math.abs(hours[best] - value) ? i : best), 0);
+  // Half way to the next point of the grid, from the point that an end lies nearest to.
   const reach = ([from, to]: Interval): Interval => {
-    const low = hours.indexOf(from!);
-    const high = hours.indexOf(to!);
+    const low = nearestTo(from!);
+    const high = nearestTo(to!);
     return [
-      low > 0 ? (hours[low - 1] + hours[low]) / 2 : hours[0],
-      high < hours.length - 1 ? (hours[high] + hours[high + 1]) / 2 : hours[high],
+      Math.min(from!, low > 0 ? (hours[low - 1] + hours[low]) / 2 : hours[0]),
+      Math.max(to!, high < hours.length - 1 ? (hours[high] + hours[high + 1]) / 2 : hours[high]),
     ];
   };
   const nearest = hours.reduce((best, h) => (Math.abs(h - value) < Math.abs(best - value) ? h : best), hours[0]);
