@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import {
@@ -91,6 +92,8 @@ function handOut(
   const starts = new Map<number, Start>();
   const queue = stepQueue(plans, { ahead: hands.length });
   const over = new AbortController();
+  // Four listeners a worker are let go at the end.
+  setMaxListeners(0, over.signal);
   let done = 0;
   return new Promise<readonly (readonly Result[])[]>((resolve, reject) => {
     if (total === 0) return resolve(results);
