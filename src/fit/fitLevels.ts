@@ -26,6 +26,8 @@ export interface FitOptions {
   readonly gridPrior?: Float64Array;
   /** Ways to fit; default all three. */
   readonly modes?: readonly FitMode[];
+  /** Default true: draws allow for errors that visits share (`lastingErrors.ts`). False: each visit errs by itself, as refits take it. */
+  readonly lasting?: boolean;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
 }
 
@@ -61,6 +63,7 @@ export function fitLevels(
     priorWidth = 1,
     gridPrior,
     modes = MODES,
+    lasting = true,
     onProgress,
   }: FitOptions = {},
 ): LevelFits {
@@ -68,7 +71,7 @@ export function fitLevels(
     throw new RangeError(`fitLevels: draws must be a positive whole number, got ${draws}`);
   if (!(priorWidth > 0)) throw new RangeError(`fitLevels: priorWidth must be above 0, got ${priorWidth}`);
   const sets = gridSets(aligned, leadHours);
-  const context = { aligned, link, leadHours, seed, draws };
+  const context = { aligned, link, leadHours, seed, draws, lasting };
   const total = aligned.storagesHours.length * aligned.lagsHours.length;
 
   const hopeless: FitStatus | undefined =
