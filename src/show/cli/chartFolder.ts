@@ -9,6 +9,7 @@ import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { corePool } from '../workers/corePool.js';
 import { creekSlug } from '../write/creekSlug.js';
+import { cachedResult } from '../write/resultCache.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { EXIT } from './exitCodes.js';
 import { openCreek } from './openCreek.js';
@@ -16,6 +17,10 @@ import { openCreek } from './openCreek.js';
 export interface FolderOptions extends Omit<CreekOptions, 'runner' | 'onFirst' | 'draws'> {
   /** Processor cores to use; default all. Changes nothing in the outputs. */
   readonly cores?: number;
+  /** Where results are kept; default nowhere. */
+  readonly cache?: string | undefined;
+  /** Told where nothing has changed and a kept result is given. */
+  readonly onKept?: () => void;
   /** Told the answer by weights as soon as it stands (and, where files are written, is on disk). */
   readonly onFirst?: (first: CreekResult) => void;
 }
@@ -48,7 +53,7 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out, units = 'both', cores, onFirst, ...options }: ChartFolderOptions = {},
+  { out, units = 'both', cores, cache, onKept, onFirst, onProgress, signal, ...options }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const pool = corePool({ cores });
   const { usable, input } = openCreek(folder, options);
@@ -64,7 +69,10 @@ export async function chartFolder(
     onFirst?.(provisional);
   };
   try {
-    const result = await chartCreek(input, { ...options, runner: pool.run, onFirst: first });
+    const how = { runner: pool.run, onFirst: first, onProgress, signal };
+    const result = await cachedResult(input, { folder: cache, options, onKept }, () =>
+      chartCreek(input, { ...options, ...how }),
+    );
     const files = await write(result);
     const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
     return { ...result, kind: 'chart', exitCode: plans ? EXIT.fine : EXIT.nothingUsable, input, files };
