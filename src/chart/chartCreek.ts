@@ -12,6 +12,7 @@ import { planProposals, withProposals } from './gauges/proposals.js';
 import type { GaugesResult } from './gauges/taskTypes.js';
 import type { CreekGauges } from './gauges/types.js';
 import { runHere, type Progress, type Runner, type RunOptions } from './jobs.js';
+import { withShorterLeads } from './shorterLead.js';
 import type { CreekChart, TrustFile } from './types.js';
 
 /** A chart, how far to trust it, and which gauge to read; all say the same grade. */
@@ -64,9 +65,10 @@ export async function chartCreek(
   const provisional = resultOf(first, []);
   if (depth !== 'quick') await onFirst?.(provisional);
   const { fitted, compared } = await compareGauges(first, provisional.chart, { depth, runner, at });
-  if (depth === 'quick') return resultOf(fitted, compared);
-  const relations = await judgeFully(fitted, compared, { depth, runner, at });
-  return resultOf({ ...fitted, relations }, compared);
+  const relations = depth === 'quick' ? fitted.relations : await judgeFully(fitted, compared, { depth, runner, at });
+  const result = resultOf({ ...fitted, relations }, compared);
+  const chart = await withShorterLeads(result.chart, { input, ...options, runner, ...at('judge') });
+  return { ...result, chart };
 }
 
 interface Stages {
