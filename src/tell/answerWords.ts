@@ -73,10 +73,11 @@ function seenWords(
 
 /** `Good on about 41 days a year (25 to 60), mostly November to March.` */
 export function seasonWords(season: Season | null): string {
-  if (season === null || season.goodDays === null || season.mostly === null) return '';
+  if (season === null || season.goodDays === null) return '';
   const { median, i80 } = season.goodDays;
-  const [first, last] = season.mostly;
-  const when = first === last ? MONTHS[first]! : `${MONTHS[first]!} to ${MONTHS[last]!}`;
+  const short = (month: number) => (season.mostly.length > 1 ? MONTHS[month]!.slice(0, 3) : MONTHS[month]!);
+  const when = season.mostly.map(([from, to]) => (from === to ? short(from) : `${short(from)} to ${short(to)}`));
   const words = listed(season.good);
-  return `${words[0]!.toUpperCase()}${words.slice(1)} on about ${counted(Math.round(median), 'day')} a year (${Math.round(i80[0])} to ${Math.round(i80[1])}), mostly ${when}.`;
+  const mostly = when.length === 0 ? '' : `, mostly ${listed(when)}`;
+  return `${words[0]!.toUpperCase()}${words.slice(1)} on about ${counted(Math.round(median), 'day')} a year (${Math.round(i80[0])} to ${Math.round(i80[1])})${mostly}.`;
 }

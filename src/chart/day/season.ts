@@ -31,8 +31,8 @@ export interface Season {
     readonly i80: readonly [number, number];
     readonly years: number;
   } | null;
-  /** First and last month (0 to 11) of the shortest stretch of the year that holds three quarters of the good days; null without any. */
-  readonly mostly: readonly [first: number, last: number] | null;
+  /** The fewest months that hold three quarters of the good days, as stretches of first and last month (0 to 11), a turn of the year in one. Empty without any. */
+  readonly mostly: readonly (readonly [first: number, last: number])[];
   /** Longest run of days on which good was the likeliest class. */
   readonly longestGood: { readonly days: number; readonly fromMs: number } | null;
 }
@@ -73,7 +73,7 @@ export function seasonOf(level: LevelChart, record: GaugeRecord, { timeZone }: {
     good: good.map((k) => classes[k]),
     months,
     goodDays: goodDays(days, good),
-    mostly: shortestStretch(months.map(({ share }) => good.reduce((sum, k) => sum + share[k], 0))),
+    mostly: fullestMonths(months.map(({ share }) => good.reduce((sum, k) => sum + share[k], 0))),
     longestGood: longestGood(days, good),
   };
 }
@@ -132,16 +132,23 @@ function goodDays(days: readonly Day[], good: readonly number[]): Season['goodDa
   };
 }
 
-/** The shortest run of months around the year that holds three quarters of the sum, of equal ones the fullest. */
-function shortestStretch(amounts: readonly number[]): Season['mostly'] {
+/** The fullest months until they hold three quarters of the sum, joined where they follow each other. */
+function fullestMonths(amounts: readonly number[]): Season['mostly'] {
   const total = amounts.reduce((a, b) => a + b, 0);
-  if (!(total > 0)) return null;
-  const held = (first: number, length: number) =>
-    Array.from({ length }, (_, i) => amounts[(first + i) % 12]).reduce((a, b) => a + b, 0);
-  for (let length = 1; ; length++) {
-    const first = [...amounts.keys()].sort((a, b) => held(b, length) - held(a, length))[0];
-    if (length === 12 || held(first, length) >= 0.75 * total) return [first, (first + length - 1) % 12];
+  if (!(total > 0)) return [];
+  const held = new Set<number>();
+  let sum = 0;
+  for (const month of [...amounts.keys()].sort((a, b) => amounts[b] - amounts[a])) {
+    if (sum >= 0.75 * total) break;
+    held.add(month);
+    sum += amounts[month];
   }
+  const starts = [...held].filter((month) => !held.has((month + 11) % 12)).sort((a, b) => a - b);
+  return starts.map((first) => {
+    let last = first;
+    while (held.has((last + 1) % 12) && (last + 1) % 12 !== first) last = (last + 1) % 12;
+    return [first, last] as const;
+  });
 }
 
 function longestGood(days: readonly Day[], good: readonly number[]): Season['longestGood'] {

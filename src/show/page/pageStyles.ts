@@ -120,7 +120,8 @@ const ANSWER = `
 .track i{position:absolute;top:calc(50% - 1px);border-top:3px solid var(--accent)}
 .percent{font-variant-numeric:tabular-nums;flex:0 1 auto;min-width:7.6rem}
 .near:empty,.told:empty{display:none}
-.way{margin-top:.5rem}
+.way{margin-top:.2rem}
+.way .log input{width:100%}
 .way select{flex:1 1 9rem;min-width:0;width:9rem}
 .way .fields input[type=time]{width:8.2rem}
 .way .field{width:100%}

@@ -132,7 +132,12 @@ function partsOf(answer: RunAnswer, { chart, calculators, withWay }: Making & { 
   const id = `c${calculators.size}`;
   const scale = scaleOf(chart, gauge.gauge.id);
   const calculator = calculatorOf(gauge, level);
-  const way: PageWay = { run: run.id, zeroFlow: calculator.zeroFlow, draws: level.onTheWay ?? null };
+  const way: PageWay = {
+    run: run.id,
+    zeroFlow: calculator.zeroFlow,
+    draws: level.onTheWay ?? null,
+    ...(run.verdictFrom !== undefined && { verdictFrom: run.verdictFrom }),
+  };
   calculators.set(id, { ...pageCalculator(calculator, scale), ...(withWay && { way }) });
   const asks = { label: `${gauge.gauge.name}: ${run.name}`, way: withWay && wayHtml(id, run) };
   return {

@@ -8,6 +8,8 @@ export interface PageWay {
   readonly zeroFlow: number;
   /** Null where no feature has classes: the lines for the log are all there is. */
   readonly draws: WayDraws | null;
+  /** A feature whose classes, lowest first, are taken for the verdict. */
+  readonly verdictFrom?: string;
 }
 
 /**
@@ -17,7 +19,7 @@ export interface PageWay {
  */
 export function startWay(
   form: HTMLFormElement,
-  { run, zeroFlow, draws }: PageWay,
+  { run, zeroFlow, draws, verdictFrom }: PageWay,
   helpers: {
     readonly onTheWay: typeof onTheWay;
     readonly wholePercents: (odds: readonly number[]) => number[];
@@ -64,9 +66,13 @@ export function startWay(
   };
   const saysOf = (seen: readonly (HTMLSelectElement | HTMLInputElement)[]): string => {
     const known = seen.flatMap((field) => {
-      const feature = draws?.features.findIndex(({ id }) => id === field.dataset.see) ?? -1;
-      const classIndex = draws?.features[feature]?.classes.indexOf(field.value) ?? -1;
-      return feature > 0 && classIndex >= 0 ? [{ feature, classIndex, name: nameOf(field) }] : [];
+      const id = field.dataset.see === verdictFrom ? draws?.features[0]!.id : field.dataset.see;
+      const feature =
+        field === fields[fields.length - 1] ? -1 : (draws?.features.findIndex((one) => one.id === id) ?? -1);
+      const classIndex = field instanceof HTMLSelectElement ? field.selectedIndex - 1 : -1;
+      return classIndex >= 0 && classIndex < (draws?.features[feature]?.classes.length ?? 0)
+        ? [{ feature, classIndex, name: nameOf(field) }]
+        : [];
     });
     if (draws === null || known.length === 0) return '';
     if (reading === undefined) return 'Type a reading that visits have met: without one nothing can be worked out.';
@@ -81,7 +87,7 @@ export function startWay(
       .sort((a, b) => (timeOf(a).value || '99').localeCompare(timeOf(b).value || '99'));
     told.textContent = saysOf(seen);
     log.hidden = seen.length === 0;
-    const who = within<HTMLInputElement>('[name=observer]').value.trim();
+    const who = within<HTMLInputElement>('[data-who]').value.trim();
     const rows = seen.map((field) => {
       const [saw, feature] = [field.value.trim(), field.dataset.see!];
       return ['', stamp(timeOf(field).value), '', run, feature, saw, who, readingNote].map(cell).join(',');

@@ -16,7 +16,7 @@ export function wayHtml(id: string, run: RunChart): Html {
       <div class="fields">
         <span class="field"
           ><label for="${id}-who">Your name in the log</label>
-          <input id="${id}-who" name="observer" type="text" autocomplete="off"
+          <input id="${id}-who" data-who type="text" autocomplete="off"
         /></span>
       </div>
       <label for="${id}-lines">Lines for visits.csv</label>

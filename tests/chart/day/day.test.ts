@@ -128,7 +128,7 @@ describe('seasonOf', () => {
     expect(season.months[6]!.share).toEqual([0, 0, 0]);
     expect(season.goodDays).toEqual({ median: 31, i80: [31, 31], years: 3 });
     expect(season.longestGood).toEqual({ days: 31, fromMs: Date.UTC(2031, 2, 1, 12) });
-    expect(season.mostly).toEqual([2, 2]);
+    expect(season.mostly).toEqual([[2, 2]]);
   });
 
   it('spreads over years, and knows none in a record of half a year', () => {
