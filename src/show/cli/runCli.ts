@@ -38,6 +38,7 @@ interface ChartFlags {
   readonly json?: boolean;
   readonly quiet?: boolean;
   readonly full?: boolean;
+  readonly replace?: boolean;
 }
 
 /**
@@ -155,6 +156,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .description('make the level chart of a creek folder: every run against every gauge')
     .argument('<folder>', 'creek folder')
     .option('--out <folder>', 'where to write <creek>/chart.html and the other files', 'out')
+    .option('--replace', 'write over the chart of another creek folder')
     .option('--lag <min..max>', 'lags to look through, hours; positive: the gauge leads', parseBounds)
     .option('--storage <min..max>', 'storages to look through, hours', parseBounds)
     .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
@@ -186,6 +188,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       link: flags.link,
       units: flags.units,
       depth: flags.quick ? 'quick' : flags.thorough ? 'thorough' : 'full',
+      ...(flags.replace && { replace: true }),
       ...(flags.cores && { cores: flags.cores }),
       ...(flags.lag && { lagHours: flags.lag }),
       ...(flags.storage && { storageHours: flags.storage }),
