@@ -81,7 +81,11 @@ const SLIPS: readonly (readonly [slip: string, folder: Parameters<typeof told>[0
   ],
   ['a class misspelt', saw('goood'), /Did you mean 'good'\?/],
   ['a class of nobody', saw('brown'), /add the class in creek.json, or name the word under words/],
-  ['two classes with a stroke', saw('good/high'), /found 'good\/high', expected one class. Used as a look at each of the two/],
+  [
+    'two classes with a stroke',
+    saw('good/high'),
+    /found 'good\/high', expected one class. Used as a look at each of the two/,
+  ],
   ['two classes with a dash', saw('good-high'), /a look at each of the two/],
   ['two classes with or', saw('good or high'), /a look at each of the two/],
   ['two classes that are no neighbours', saw('low/high'), /write the one that comes nearer/],
@@ -169,7 +173,11 @@ const SLIPS: readonly (readonly [slip: string, folder: Parameters<typeof told>[0
     /column observer.*Give the first row of the file these column names/,
   ],
   ['a column misspelt', { visits: GOOD.replace('when', 'wehn') }, /Did you mean 'when' where the file has 'wehn'/],
-  ['semicolons', { visits: GOOD.replaceAll(',', ';') }, /a table separated by semicolons.*sightstage adopt <file> <folder>/],
+  [
+    'semicolons',
+    { visits: GOOD.replaceAll(',', ';') },
+    /a table separated by semicolons.*sightstage adopt <file> <folder>/,
+  ],
   ['an empty file', { visits: '' }, /fatal visits.csv row 1: found an empty file/],
   ['a header alone', { visits: `${HEADER}\n` }, /a header row and no sighting under it/],
   [
