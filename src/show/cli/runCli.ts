@@ -1,6 +1,7 @@
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
+import { addAdopt } from './adoptCommand.js';
 import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
@@ -90,6 +91,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
     })
     .addHelpText('after', `\nStart:\n  $ sightstage new my-creek\n\n${EXIT_HELP}\n`);
   addNew(program, io);
+  addAdopt(program, io, { options: [json(), debug()] });
   addCheck(program, io, end);
   addChart(program, io, end);
   addTrust(program, io, { end, options: [json(), debug()] });
