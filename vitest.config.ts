@@ -29,7 +29,12 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'alone', include: ['tests/**/*.test.ts'], exclude: PLAIN, env: { TZ: 'UTC', SIGHTSTAGE_CACHE: 'off' } },
+        test: {
+          name: 'alone',
+          include: ['tests/**/*.test.ts'],
+          exclude: PLAIN,
+          env: { TZ: 'UTC', SIGHTSTAGE_CACHE: 'off' },
+        },
       },
       {
         extends: true,
