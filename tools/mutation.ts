@@ -5,24 +5,24 @@ import { join, relative } from 'node:path';
 import { parseArgs } from 'node:util';
 import { createRandom } from '../src/kernel/random.js';
 import { stableJson } from '../src/show/write/stableJson.js';
-import { mutantsOf } from './mutation/mutants.js';
+import { mutantsOf, type Mutant } from './mutation/mutants.js';
 import { importDistances } from './mutation/nearestTests.js';
 
 /*
  * Would the tests notice? A seeded sample of small changes of each room's sources, one at a time, in a copy of the project; a change that the nearest test files of the
- * room (by imports) pass has survived. npx tsx tools/mutation.ts [--mutants 10] [--rooms series,read] [--tests 4] [--minutes 60] [--out validation/mutation.json]
+ * room (by imports) pass has survived. npx tsx tools/mutation.ts [--mutants 10] [--rooms series,read] [--tests 4] [--seed 1] [--out validation/mutation.json]
+ * With --again the survivors of the file are tried again, after tests were added: `killedLater` counts those that the new tests notice.
  */
 const { values: options } = parseArgs({
   options: {
     mutants: { type: 'string', default: '10' },
     rooms: { type: 'string', default: 'series,read,align,kernel,judge' },
     tests: { type: 'string', default: '4' },
-    minutes: { type: 'string', default: '60' },
     seed: { type: 'string', default: '1' },
     out: { type: 'string', default: 'validation/mutation.json' },
+    again: { type: 'boolean', default: false },
   },
 });
-const until = Date.now() + Number(options.minutes) * 60_000;
 const copy = mkdtempSync(join(tmpdir(), 'mutation-'));
 for (const name of [
   'src',
@@ -45,67 +45,112 @@ const filesOf = (folder: string, ending: string): readonly string[] =>
     .map((name) => join(folder, name))
     .sort();
 
-interface Survivor {
+/** One change, as it is named in the report. */
+interface Change {
   readonly file: string;
   readonly line: number;
   readonly was: string;
   readonly by: string;
 }
+type Placed = Change & Mutant;
+
+interface RoomReport {
+  readonly room: string;
+  readonly mutants: number;
+  readonly tried: number;
+  readonly killed: number;
+  readonly killedLater: number;
+  readonly survivors: readonly Change[];
+}
 
 const soundRuns = new Map<string, boolean>();
 /** Whether the tests pass on the sources as they are: those that do not can notice nothing. */
-function sound(tests: readonly string[]): boolean {
-  const key = tests.join();
-  if (!soundRuns.has(key)) soundRuns.set(key, !fails(tests));
-  return soundRuns.get(key)!;
+function sound(test: string): boolean {
+  if (!soundRuns.has(test)) soundRuns.set(test, !fails([test]));
+  return soundRuns.get(test)!;
 }
 
 /** Whether the tests fail; a run that never ends fails too. */
 function fails(tests: readonly string[]): boolean {
-  const args = [
-    'node_modules/vitest/vitest.mjs',
-    'run',
-    ...tests,
-    '--project',
-    'plain',
-    '--bail',
-    '1',
-    '--reporter',
-    'dot',
-  ];
-  return (
-    spawnSync(process.execPath, args, { cwd: copy, timeout: 300_000, env: { ...process.env, TZ: 'UTC' } }).status !== 0
-  );
+  const options = ['--project', 'plain', '--project', 'alone', '--bail', '1', '--reporter', 'dot', '--maxWorkers', '1'];
+  const args = ['node_modules/vitest/vitest.mjs', 'run', ...tests, ...options];
+  const env = { ...process.env, TZ: 'UTC' };
+  return spawnSync(process.execPath, args, { cwd: copy, timeout: 300_000, env }).status !== 0;
 }
 
-const rooms: object[] = [];
-options.rooms.split(',').forEach((room, r) => {
-  const share = until - (until - Date.now()) * (1 - 1 / (options.rooms.split(',').length - r));
+/** Test files of a room and the reference values that reach a source file, the nearest by imports first. */
+function testsNear(file: string, distances: ReadonlyMap<string, ReadonlyMap<string, number>>): readonly string[] {
+  return [...distances]
+    .flatMap(([test, reach]) => (reach.has(file) ? [{ test, steps: reach.get(file)! }] : []))
+    .sort((a, b) => a.steps - b.steps)
+    .map(({ test }) => relative(copy, test));
+}
+
+/** Whether the tests near a change notice it: the nearest first, then as many again twice over. */
+function noticed({ file, from, to, by }: Placed, tests: readonly string[]): boolean {
+  const place = join(copy, file);
+  const text = readFileSync(place, 'utf8');
+  const each = Number(options.tests);
+  for (const some of [tests.slice(0, each), tests.slice(each, 3 * each)]) {
+    const usable = some.filter(sound);
+    if (usable.length === 0) continue;
+    writeFileSync(place, text.slice(0, from) + by + text.slice(to));
+    const failed = fails(usable);
+    writeFileSync(place, text);
+    if (failed) return true;
+  }
+  return false;
+}
+
+/** Some of a room's mutants, none twice, by the seed. */
+function sampled(mutants: readonly Placed[]): readonly Placed[] {
   const random = createRandom(Number(options.seed));
-  const distances = importDistances(filesOf(`tests/${room}`, '.test.ts').map((test) => join(copy, test)));
+  const left = [...mutants];
+  return Array.from({ length: Math.min(Number(options.mutants), left.length) }, () =>
+    left.splice(random.integer(left.length), 1),
+  ).flat();
+}
+
+const told = ({ file, line, was, by }: Change): Change => ({ file, line, was: was.slice(0, 80), by });
+/** Lines move when a source is edited: a survivor is found again by its file and texts, the nearest line first. */
+function foundAgain(survivor: Change, mutants: readonly Placed[]): Placed | undefined {
+  const same = mutants.filter(
+    (m) => m.file === survivor.file && m.was.slice(0, 80) === survivor.was && m.by === survivor.by,
+  );
+  return same.sort((a, b) => Math.abs(a.line - survivor.line) - Math.abs(b.line - survivor.line))[0];
+}
+
+const before: RoomReport[] = options.again
+  ? (JSON.parse(readFileSync(options.out, 'utf8')) as { rooms: RoomReport[] }).rooms
+  : [];
+const reports: RoomReport[] = before.filter(({ room }) => !options.rooms.split(',').includes(room));
+for (const room of options.rooms.split(',')) {
+  const folders = [`tests/${room}`, 'tests/reference'];
+  const tests = folders.flatMap((folder) => filesOf(folder, '.test.ts')).map((test) => join(copy, test));
+  const distances = importDistances(tests);
   const mutants = filesOf(`src/${room}`, '.ts').flatMap((file) =>
     mutantsOf(file, readFileSync(join(copy, file), 'utf8')).map((mutant) => ({ file, ...mutant })),
   );
-  const survivors: Survivor[] = [];
-  let tried = 0;
-  for (; tried < Number(options.mutants) && Date.now() < share; tried++) {
-    const { file, from, to, line, was, by } = mutants[random.integer(mutants.length)];
-    const place = join(copy, file);
-    const near = [...distances]
-      .flatMap(([test, reach]) => (reach.has(place) ? [{ test, steps: reach.get(place)! }] : []))
-      .sort((a, b) => a.steps - b.steps)
-      .slice(0, Number(options.tests));
-    const tests = near.map(({ test }) => relative(copy, test));
-    const text = readFileSync(place, 'utf8');
-    const usable = tests.length > 0 && sound(tests);
-    writeFileSync(place, text.slice(0, from) + by + text.slice(to));
-    const noticed = usable && fails(tests);
-    writeFileSync(place, text);
-    if (!noticed) survivors.push({ file, line, was: was.slice(0, 80), by });
-    console.error(`${room} ${noticed ? 'killed  ' : 'SURVIVED'} ${file}:${line} ${was.slice(0, 60)} -> ${by}`);
-  }
-  rooms.push({ room, mutants: mutants.length, tried, killed: tried - survivors.length, survivors });
+  const earlier = before.find((report) => report.room === room);
+  const trying = earlier?.survivors.flatMap((survivor) => foundAgain(survivor, mutants) ?? []) ?? sampled(mutants);
+  const survivors = trying.filter((mutant) => {
+    const killed = noticed(mutant, testsNear(join(copy, mutant.file), distances));
+    console.error(
+      `${killed ? 'killed  ' : 'SURVIVED'} ${mutant.file}:${mutant.line} ${mutant.was.slice(0, 60)} -> ${mutant.by}`,
+    );
+    return !killed;
+  });
+  const killedNow = trying.length - survivors.length;
+  reports.push({
+    room,
+    mutants: earlier?.mutants ?? mutants.length,
+    tried: earlier?.tried ?? trying.length,
+    killed: earlier?.killed ?? killedNow,
+    killedLater: earlier === undefined ? 0 : earlier.killedLater + killedNow,
+    survivors: survivors.map(told),
+  });
   // After each room: a long run that is cut off leaves what it found.
-  writeFileSync(options.out, stableJson({ command: `npx tsx tools/mutation.ts --tests ${options.tests}`, rooms }));
-});
+  const command = `npx tsx tools/mutation.ts --mutants ${options.mutants} --seed ${options.seed}`;
+  writeFileSync(options.out, stableJson({ command, rooms: reports }));
+}
 rmSync(copy, { recursive: true });

@@ -10,8 +10,10 @@ import { finishGauges } from './gauges/finishGauges.js';
 import { planGauges, planRankings } from './gauges/planGauges.js';
 import { planProposals, withProposals } from './gauges/proposals.js';
 import type { GaugesResult } from './gauges/taskTypes.js';
+import type { GaugeRanking } from '../judge/gauges/types.js';
 import type { CreekGauges } from './gauges/types.js';
 import { runHere, type Progress, type Runner, type RunOptions } from './jobs.js';
+import { withShorterLeads } from './shorterLead.js';
 import type { CreekChart, TrustFile } from './types.js';
 
 /** A chart, how far to trust it, and which gauge to read; all say the same grade. */
@@ -61,12 +63,13 @@ export async function chartCreek(
     onProgress: onProgress && ((progress) => onProgress({ ...progress, stage })),
   });
   const first = await fitCreek(input, { ...options, runner, ...at('fit') });
-  const provisional = resultOf(first, []);
+  const provisional = resultOf(first, [], 'first');
   if (depth !== 'quick') await onFirst?.(provisional);
   const { fitted, compared } = await compareGauges(first, provisional.chart, { depth, runner, at });
-  if (depth === 'quick') return resultOf(fitted, compared);
   const relations = await judgeFully(fitted, compared, { depth, runner, at });
-  return resultOf({ ...fitted, relations }, compared);
+  const result = resultOf({ ...fitted, relations }, compared, depth);
+  const chart = await withShorterLeads(result.chart, { input, ...options, runner, ...at('judge') });
+  return { ...result, chart };
 }
 
 interface Stages {
@@ -103,15 +106,21 @@ function recommendedOnly(chart: CreekChart, depth: Stages['depth']): CreekChart 
   return { ...chart, runs };
 }
 
-/** Judges the relations that may be recommended by fits of their own; the others keep their first judgement. */
+/** Judges the relations that may be recommended further; the others keep their first judgement. */
 async function judgeFully(
-  { creek, input, relations, options }: FittedCreek,
+  fitted: FittedCreek,
   compared: readonly GaugesResult[],
   { depth, runner, at }: Stages,
 ): Promise<readonly Relation[]> {
+  const { creek, input, relations, options } = fitted;
+  const { seed } = options;
+  const rankings = rankingsOf(compared);
+  const { runs } = creekChart(fitted, { rankings });
+  const told = new Map(runs.map(({ id, recommended, gauges }) => [id, recommended ?? gauges[0]?.gauge.id]));
   const plans = relations.flatMap((relation) => {
-    const how = depthOf(relation, compared, depth);
-    const { seed } = options;
+    const { run, record } = relation;
+    const ranking = rankings.findLast((one) => one.run === run.id);
+    const how = depthOf(relation, { depth, ranking, told: told.get(run.id) === record.gauge });
     const of = { creek, visits: input.visits, ...relation };
     return how === null ? [] : [{ relation, plan: planRelation(of, { seed, depth: how, first: relation.first }) }];
   });
@@ -130,24 +139,28 @@ async function judgeFully(
 /** A gauge whose odds of beating the first in rank on floods drawn anew are lower is not judged further. */
 const MAY_BE_BEST = 0.1;
 
-/** How deeply a relation is judged; null: its first judgement stands. */
+/**
+ * How deeply a relation is judged: the gauge that is told first with its edges, one that may be as good by its floods; null: its first judgement stands.
+ * @param of.told whether it is the first that the run's answer tells of.
+ */
 function depthOf(
-  { run, record, judgement }: Relation,
-  compared: readonly GaugesResult[],
-  depth: Stages['depth'],
+  { record, judgement }: Relation,
+  { depth, ranking, told }: { depth: Stages['depth']; ranking: GaugeRanking | undefined; told: boolean },
 ): NonNullable<PlanOptions['depth']> | null {
   const usable = isUsableGrade(judgement.grade);
   if (depth === 'thorough') return usable ? 'thorough' : 'floods';
-  if (!usable) return null;
-  const ranking = compared.filter((one) => one.kind === 'rank').findLast((one) => one.run === run.id)?.ranking;
+  if (told) return usable && depth === 'full' ? 'edges' : 'visits';
+  if (!usable || depth === 'quick') return null;
   const row = ranking?.warning.find(({ id }) => id === record.gauge);
-  const mayBeBest = row === undefined || (row.beatsFirst ?? 1) >= MAY_BE_BEST || ranking?.choice.id === record.gauge;
-  return mayBeBest ? 'edges' : null;
+  return row === undefined || (row.beatsFirst ?? 1) >= MAY_BE_BEST ? 'doubtful-floods' : null;
 }
 
-function resultOf(fitted: FittedCreek, compared: readonly GaugesResult[]): CreekResult {
-  const rankings = compared.flatMap((one) => (one.kind === 'rank' ? [one.ranking] : []));
-  const chart = creekChart(fitted, { rankings });
+function rankingsOf(compared: readonly GaugesResult[]): readonly GaugeRanking[] {
+  return compared.flatMap((one) => (one.kind === 'rank' ? [one.ranking] : []));
+}
+
+function resultOf(fitted: FittedCreek, compared: readonly GaugesResult[], depth: TrustFile['depth']): CreekResult {
+  const chart = creekChart(fitted, { rankings: rankingsOf(compared) });
   const { creek, cautions, provenance } = chart;
   const judgementOf = (run: string, gauge: string) =>
     fitted.relations.find((r) => r.run.id === run && r.record.gauge === gauge)!.judgement;
@@ -155,6 +168,7 @@ function resultOf(fitted: FittedCreek, compared: readonly GaugesResult[]): Creek
     kind: 'creek-trust',
     schema: 1,
     creek,
+    depth,
     runs: chart.runs.map(({ id, name, gauges }) => ({
       id,
       name,

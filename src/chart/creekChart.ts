@@ -13,6 +13,9 @@ import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
+import { outlook } from './day/outlook.js';
+import { outlookSkill } from './day/outlookSkill.js';
+import { seasonOf } from './day/season.js';
 import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import type { FittedCreek, Relation } from './fitCreek.js';
@@ -44,7 +47,10 @@ export function creekChart(
       runChart(
         run,
         relations.filter((relation) => relation.run.id === run.id).map((relation) => gaugeChart(relation, creek)),
-        rankings.findLast((ranking) => ranking.run === run.id)?.choice ?? null,
+        {
+          choice: rankings.findLast((ranking) => ranking.run === run.id)?.choice ?? null,
+          records: relations.map(({ record }) => record),
+        },
       ),
     ),
     cautions: CAUTIONS,
@@ -106,6 +112,7 @@ export function gaugeChart(
     surface: surfaceOf(aligned, fits.surface),
     visits: visitMarks(aligned, level?.reading),
     hydrograph: hydrograph(record),
+    ...(level === undefined ? {} : { season: seasonOf(level, record, creek) }),
     confirmEdges: anyLag.draws.count > 0 ? edges(anyLag, aligned) : [],
   };
 }
@@ -166,8 +173,14 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
   };
 }
 
-function runChart(run: Run, unordered: readonly GaugeChart[], choice: GaugeRanking['choice'] | null): RunChart {
-  const gauges = bestFirst(unordered);
+function runChart(
+  run: Run,
+  unordered: readonly GaugeChart[],
+  { choice, records }: { choice: GaugeRanking['choice'] | null; records: readonly GaugeRecord[] },
+): RunChart {
+  const ordered = bestFirst(unordered);
+  const recommended = recommendedGauge(ordered, choice);
+  const gauges = ordered.map((one) => (one.gauge.id === recommended ? { ...one, ...aheadOf(one, records) } : one));
   return {
     id: run.id,
     name: run.name,
@@ -180,7 +193,13 @@ function runChart(run: Run, unordered: readonly GaugeChart[], choice: GaugeRanki
       ...(f.looks === undefined ? {} : { looks: f.looks }),
     })),
     gauges,
-    recommended: recommendedGauge(gauges, choice),
+    recommended,
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };
+}
+
+function aheadOf({ gauge, level }: GaugeChart, records: readonly GaugeRecord[]): Pick<GaugeChart, 'ahead'> {
+  const record = records.find((one) => one.gauge === gauge.id);
+  if (level === undefined || record === undefined) return {};
+  return { ahead: { outlook: outlook(level, record), skill: outlookSkill(level, record) } };
 }

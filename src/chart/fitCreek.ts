@@ -183,6 +183,7 @@ export function judgedBy(
     sureGood: chosen === null ? {} : { [chosen]: sureGood(levelChart(fits[chosen], aligned)) },
     ruleReach,
     first,
+    visits: false,
     ...known,
   });
 }

@@ -5,7 +5,8 @@ import { gridProbability } from './drawPosterior.js';
 import { gaugeIsConstant } from './fitStatus.js';
 import { createGridProblem } from './gridProblem.js';
 import { gridSets } from './gridSets.js';
-import { fitGrid, type LevelGrid } from './levelGrid.js';
+import type { RatingForms } from './formEvidence.js';
+import { fitGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
 import { limbEvidence } from './limbEvidence.js';
 import { chooseRatingForms } from './ratingForm.js';
@@ -24,10 +25,12 @@ export interface FitOptions {
   readonly priorWidth?: number;
   /** ln prior of each grid point, storage-major (a logger's, see `loggerPrior`, or `travelTimePrior`); scaled to sum to 1. Default flat. */
   readonly gridPrior?: Float64Array;
-  /** Ways to fit; default all three. */
+  /** Ways to fit; default all three. With fewer, only the grid points of these are looked at, and `surface` is all 0. */
   readonly modes?: readonly FitMode[];
   /** Default true: draws allow for errors that visits share (`lastingErrors.ts`). False: each visit errs by itself, as refits take it. */
   readonly lasting?: boolean;
+  /** Forms of the ratings, where another fit to the same visits has decided (`formsOf`); default chosen by evidence. */
+  readonly forms?: RatingForms | undefined;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
 }
 
@@ -42,6 +45,7 @@ export interface LevelFits extends Readonly<Record<FitMode, LevelFit>> {
 export const MIN_VISITS = 3;
 
 const MODES: readonly FitMode[] = ['one-reading', 'effective', 'any-lag'];
+const NO_LIMB = { keep: false, logBayesFactor: 0 };
 
 /**
  * Fit the level model of one run to one gauge: c = x(t - L) + γ·dx/dt + ε with x = ln of the effective reading; every sighting of a
@@ -64,6 +68,7 @@ export function fitLevels(
     gridPrior,
     modes = MODES,
     lasting = true,
+    forms,
     onProgress,
   }: FitOptions = {},
 ): LevelFits {
@@ -95,43 +100,39 @@ export function fitLevels(
     ...levelOptions(aligned, { link, priorWidth, set: sets['one-reading'] }),
     ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, { points: total, caller: 'fitLevels' }) }),
   };
-  const options = { ...base, ...chooseRatingForms(aligned, base, sets['one-reading']) };
+  const options = { ...base, ...(forms ?? chooseRatingForms(aligned, base, sets['one-reading'])) };
+  const whole = MODES.every((mode) => modes.includes(mode));
+  const asked = [...modes, ...(whole ? (['all'] as const) : [])];
   const grid = fitGrid(
     createGridProblem(aligned, options),
-    [sets['one-reading'], sets.effective, sets['any-lag'], sets.all],
+    asked.map((set) => sets[set]),
     onProgress,
   );
-  const [oneReading, effective, anyLag, all] = grid.sets;
-  const limb = limbEvidence(grid, effective);
-  // Only the effective reading may carry a limb term: whoever reads the gauge once has no rate of change.
-  const effectiveGrid = limb.keep
-    ? fitGrid(createGridProblem(aligned, { ...grid.problem.options, limb: true }), [sets.effective])
-    : grid;
+  const setOf = (of: FitMode | 'all'): readonly number[] => grid.sets[asked.indexOf(of)];
+  const limb = modes.includes('effective') ? limbEvidence(grid, setOf('effective')) : NO_LIMB;
 
-  const fit = (
-    mode: FitMode,
-    on: LevelGrid,
-    { set, points }: { set: readonly number[]; points: readonly number[] },
-  ): LevelFit =>
-    modes.includes(mode)
-      ? drawnFit(context, {
-          mode,
-          grid: on,
-          set,
-          points: points.length,
-          limb: mode === 'effective' ? limb : { keep: false, logBayesFactor: 0 },
-        })
-      : emptyFit(context, mode, 'converged');
+  const fit = (mode: FitMode): LevelFit => {
+    if (!modes.includes(mode)) return emptyFit(context, mode, 'converged');
+    // Only the effective reading may carry a limb term: whoever reads the gauge once has no rate of change.
+    const bent = mode === 'effective' && limb.keep;
+    const on = bent
+      ? fitGrid(createGridProblem(aligned, { ...grid.problem.options, limb: true }), [sets.effective])
+      : grid;
+    return drawnFit(context, {
+      mode,
+      grid: on,
+      set: bent ? on.sets[0] : setOf(mode),
+      points: sets[mode].length,
+      limb: mode === 'effective' ? limb : NO_LIMB,
+    });
+  };
   const surface = new Float64Array(total);
-  for (const [g, p] of gridProbability(grid, all)) surface[g] = p;
+  if (whole) for (const [g, p] of gridProbability(grid, setOf('all'))) surface[g] = p;
   return Object.freeze({
     kind: 'level-fits' as const,
-    'one-reading': fit('one-reading', grid, { set: oneReading, points: sets['one-reading'] }),
-    effective: fit('effective', effectiveGrid, {
-      set: limb.keep ? effectiveGrid.sets[0] : effective,
-      points: sets.effective,
-    }),
-    'any-lag': fit('any-lag', grid, { set: anyLag, points: sets['any-lag'] }),
+    'one-reading': fit('one-reading'),
+    effective: fit('effective'),
+    'any-lag': fit('any-lag'),
     surface,
   });
 }

@@ -4,12 +4,13 @@ import { againstFlat } from './againstFlat.js';
 import { bestClimbed } from './bestClimbed.js';
 import { gridProbability } from './drawPosterior.js';
 import type { LevelFits } from './fitLevels.js';
+import type { RatingForms } from './formEvidence.js';
 import { createGridProblem } from './gridProblem.js';
 import { gridSets } from './gridSets.js';
 import { fitGrid, nearestMode, type LevelGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
 import { ratingFormOf } from './ratingAt.js';
-import type { Link, RatingForm, Way } from './types.js';
+import type { LevelFit, Link, RatingForm, Way } from './types.js';
 import { drawWarm, type WarmDraws } from './warmDraws.js';
 
 /** A way of reading the gauge at a lead. */
@@ -70,6 +71,14 @@ export interface WarmQuestion extends Question {
   readonly points: Int32Array;
 }
 
+/** The forms of the ratings that a fit decided on. */
+export function formsOf({ features }: Pick<LevelFit, 'features'>): RatingForms {
+  return {
+    ratingForm: byFeature(features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)))),
+    ratingBreak: byFeature(features.map(({ rating }) => rating?.upper?.breakAt ?? null)),
+  };
+}
+
 /** By feature index, those that have one. */
 export function byFeature<T>(list: readonly (T | null)[]): ReadonlyMap<number, T> {
   return new Map(list.flatMap((value, f) => (value === null ? [] : [[f, value] as const])));
@@ -103,12 +112,12 @@ export function warmStarts(
   if (made === undefined) return [];
   const points = aligned.lagsHours.length * aligned.storagesHours.length;
   const prior = gridPrior === undefined ? {} : { gridPrior: againstFlat(gridPrior, { points, caller: 'warmStarts' }) };
-  const ratingForms = made.features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)));
-  const ratingBreaks = made.features.map(({ rating }) => rating?.upper?.breakAt ?? null);
+  const forms = formsOf(made);
+  const ratingForms = made.features.map((_, f) => forms.ratingForm.get(f) ?? null);
+  const ratingBreaks = made.features.map((_, f) => forms.ratingBreak.get(f) ?? null);
   const options = {
     ...levelOptions(aligned, { link: made.link, priorWidth: 1, set: gridSets(aligned, made.leadHours)['one-reading'] }),
-    ratingForm: byFeature(ratingForms),
-    ratingBreak: byFeature(ratingBreaks),
+    ...forms,
     ...prior,
   };
   const plain = createGridProblem(aligned, options);

@@ -1,66 +1,60 @@
 import type { Aligned } from '../align/types.js';
-import { fitLevels, type LevelFits } from '../fit/fitLevels.js';
-import type { LevelFit, Link, ReadingWay } from '../fit/types.js';
+import { fitLevels } from '../fit/fitLevels.js';
+import type { LevelFit, ReadingWay } from '../fit/types.js';
+import { formsOf } from '../fit/warmStart.js';
 import { leaveFloodOut, type LeftOut } from './leaveFloodOut.js';
 
 /**
- * The visits at one lag, with all storages. Arrays that don't depend on the lag are shared.
- * @param lag place on the grid of lags.
+ * The visits at one lag, with some storages. Arrays that don't depend on the lag are shared.
+ * @param at.lag, at.storages places on the grid.
  */
-export function alignedAtLag(aligned: Aligned, lag: number): Aligned {
+export function alignedAt(aligned: Aligned, { lag, storages }: { lag: number; storages: readonly number[] }): Aligned {
   const nL = aligned.lagsHours.length;
   const rows = (values: Float64Array): Float64Array => {
     const width = values.length / (nL * aligned.storagesHours.length);
-    const out = new Float64Array(width * aligned.storagesHours.length);
-    aligned.storagesHours.forEach((_, s) => {
+    const out = new Float64Array(width * storages.length);
+    storages.forEach((s, row) => {
       const from = (s * nL + lag) * width;
-      out.set(values.subarray(from, from + width), s * width);
+      out.set(values.subarray(from, from + width), row * width);
     });
     return out;
   };
   return {
     ...aligned,
     lagsHours: aligned.lagsHours.slice(lag, lag + 1),
+    storagesHours: Float64Array.from(storages, (s) => aligned.storagesHours[s]),
     x: rows(aligned.x),
     slope: rows(aligned.slope),
     shift: rows(aligned.shift),
   };
 }
 
-/** What a chart at one lag would have said of floods that it never saw, by weights; null for a way that can't be fitted there. */
 export interface AtLag {
-  readonly aligned: Aligned;
-  readonly fits: LevelFits;
-  readonly left: Readonly<Record<ReadingWay, LeftOut | null>>;
+  /** Place on the grid of lags, at or beyond the lead. */
+  readonly lag: number;
+  readonly way: ReadingWay;
+  readonly leadHours: number;
+  readonly seed: number;
+  readonly draws: number;
 }
 
 /**
- * Fits and scores the charts that read the gauge at one lag only.
+ * What a chart that reads the gauge at one lag would have said of floods that it never saw, by weights.
  *
- * @param aligned the visits on the whole grid.
- * @param options.lag place on the grid of lags, at or beyond the lead.
- * @param options.modes default both ways.
+ * @param aligned the visits on the whole grid. @param of.fit decides link and forms of the ratings.
+ * @returns null where nothing could be fitted, or nobody gave a verdict.
  */
 export function scoredAtLag(
-  aligned: Aligned,
-  {
-    lag,
-    modes = ['one-reading', 'effective'],
-    ...options
-  }: { lag: number; modes?: readonly ReadingWay[]; leadHours: number; link: Link; seed: number; draws: number },
-): AtLag {
-  const here = alignedAtLag(aligned, lag);
-  const fits = fitLevels(here, { ...options, modes });
-  const leftBy = (fit: LevelFit): LeftOut | null => {
-    if (!(fit.draws.count > 0)) return null;
-    const left = leaveFloodOut(fit, here);
-    return left.floods.length === 0 ? null : left;
-  };
-  return {
-    aligned: here,
-    fits,
-    left: { effective: leftBy(fits.effective), 'one-reading': leftBy(fits['one-reading']) },
-  };
+  { aligned, fit }: { readonly aligned: Aligned; readonly fit: LevelFit },
+  { lag, way, ...options }: AtLag,
+): LeftOut | null {
+  const places = [...aligned.storagesHours.keys()];
+  const storages = way === 'one-reading' ? places.filter((s) => aligned.storagesHours[s] === 0) : places;
+  const here = alignedAt(aligned, { lag, storages });
+  const own = fitLevels(here, { ...options, link: fit.link, modes: [way], forms: formsOf(fit) })[way];
+  if (!(own.draws.count > 0)) return null;
+  const left = leaveFloodOut(own, here);
+  return left.floods.length === 0 ? null : left;
 }
 
 /**
@@ -68,9 +62,10 @@ export function scoredAtLag(
  * @returns null where the grid has no such lag, or nothing could be fitted.
  */
 export function asItStands(
-  aligned: Aligned,
-  options: { leadHours: number; link: Link; seed: number; draws: number },
+  of: { readonly aligned: Aligned; readonly fit: LevelFit },
+  options: { readonly seed: number; readonly draws: number },
 ): LeftOut | null {
-  const lag = aligned.lagsHours.findIndex((l) => Math.abs(l - options.leadHours) < 1e-9);
-  return lag < 0 ? null : scoredAtLag(aligned, { ...options, lag, modes: ['one-reading'] }).left['one-reading'];
+  const { leadHours } = of.fit;
+  const lag = of.aligned.lagsHours.findIndex((l) => Math.abs(l - leadHours) < 1e-9);
+  return lag < 0 ? null : scoredAtLag(of, { ...options, leadHours, lag, way: 'one-reading' });
 }

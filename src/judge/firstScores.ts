@@ -24,17 +24,17 @@ export function firstScores(
 ): FirstScores {
   const ways = waysOfReading(aligned, fits, { seed });
   const chosen = chosenWay(ways);
+  const skilled = chosen !== null && passesSkill(chosen);
   return {
     left: {
       effective: ways.effective?.left ?? null,
       'one-reading': ways['one-reading']?.left ?? null,
-      'as-it-stands': chosen && asItStands(aligned, { ...chosen.fit, seed, draws: STANDS_DRAWS }),
+      'as-it-stands': skilled ? asItStands({ aligned, fit: chosen.fit }, { seed, draws: STANDS_DRAWS }) : null,
     },
     chosen: ways.chosen,
-    againstSeason:
-      chosen !== null && passesSkill(chosen)
-        ? skillAgainstSeason({ fit: chosen.fit, aligned }, { record, seed: splitSeed(seed, 'season') })
-        : undefined,
+    againstSeason: skilled
+      ? skillAgainstSeason({ fit: chosen.fit, aligned }, { record, seed: splitSeed(seed, 'season') })
+      : undefined,
     shift: chosen && shiftOf(chosen.fit, aligned),
   };
 }
@@ -42,7 +42,7 @@ export function firstScores(
 /** Draws of a chart that is only scored. */
 const STANDS_DRAWS = 400;
 
-/** The season takes two fits, so it is asked only of gauges that pass the other checks of skill. */
+/** The season and the gauge as it stands take fits of their own, so they are asked only of gauges that pass the other checks of skill. */
 function passesSkill({ skill: { againstFrequencies, againstMonth } }: WayOfReading): boolean {
   return (
     (againstFrequencies.value ?? -Infinity) >= THRESHOLDS.skillRough &&

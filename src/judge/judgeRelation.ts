@@ -24,6 +24,8 @@ export interface JudgeOptions {
   readonly timeZone: string;
   /** The sure range of good by each way of reading, as rules; default none. */
   readonly sureGood?: Readonly<Partial<Record<ReadingWay, Rule | null>>>;
+  /** Whether each visit is held against the gauge, and the next look worked out, where no refits hold it; default true. */
+  readonly visits?: boolean;
   /** How far a range to go by may reach; default 'good'. */
   readonly ruleReach?: RuleReach | undefined;
 }
@@ -49,7 +51,7 @@ export interface Known {
  */
 export function judgeRelation(
   relation: Pick<JudgedRelation, 'run' | 'record' | 'aligned' | 'fits'>,
-  { seed, timeZone, sureGood = {}, ruleReach, refits, quick, ...known }: JudgeOptions & Known,
+  { seed, timeZone, sureGood = {}, ruleReach, visits = true, refits, quick, ...known }: JudgeOptions & Known,
 ): Judgement {
   const { run, record, aligned, fits } = relation;
   const { first = firstScores(relation, { seed }) } = known;
@@ -79,7 +81,7 @@ export function judgeRelation(
     grade,
     reasons,
     checks,
-    depth: refits === undefined ? ('quick' as const) : ('full' as const),
+    depth: refits === undefined || refits.depth === 'visits' ? ('quick' as const) : ('full' as const),
     evidence: quick?.evidence ?? judgedEvidence({ aligned, record, fit }, clock),
     scores: judgedScores(ways, { stands: left['as-it-stands'], problems: refits?.problems ?? [], seed }),
     rules:
@@ -94,13 +96,19 @@ export function judgeRelation(
     leadCurve: refits?.leadCurve ?? null,
     observers: judgedObservers(aligned, { fit, seed, without: refits?.without ?? [] }),
     shift: judgedShift(aligned, { finding: first.shift, clock, before, after }),
-    suspects: quick?.suspects ?? judgedSuspects(fit, aligned, { record }),
-    nextLook: quick?.nextLook ?? (fit === null ? null : nextLook(fit, aligned, { record })),
+    suspects: refits?.suspects ?? (visits ? judgedSuspects(fit, aligned, { record }) : NOT_HELD),
+    nextLook: refits?.nextLook ?? (visits && fit !== null ? nextLook(fit, aligned, { record }) : null),
     influence: refits?.influence ?? null,
     sensitivity: refits?.sensitivity ?? null,
   };
   return { ...base, improve: improveSentences(base) };
 }
+
+const NOT_HELD: Judgement['suspects'] = {
+  judged: 0,
+  rows: [],
+  sentence: 'Visits are held one by one against the gauge that is recommended only.',
+};
 
 /** Largest move of an edge without one person; undefined where no fit told it. */
 function largestPersonMove(refits: RelationRefits | undefined): number | undefined {

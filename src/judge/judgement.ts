@@ -138,11 +138,12 @@ export type JudgedCost = RuleCost;
 
 /** Skill against the hours that one decides ahead. */
 export interface JudgedLeadCurve {
-  readonly points: readonly ({
+  readonly points: readonly {
     readonly leadHours: number;
-    /** What the chart's way loses in skill against deciding at the first lead, on the same floods; left away there. */
+    readonly skill: Measured;
+    /** What is lost of it against deciding at the first lead, on the same floods; left away there. */
     readonly loss?: Measured;
-  } & Readonly<Record<ReadingWay, Measured>>)[];
+  }[];
   readonly sentence: string;
 }
 
@@ -294,6 +295,8 @@ export interface CreekTrust {
   readonly kind: 'creek-trust';
   readonly schema: 1;
   readonly creek: { readonly name: string; readonly timeZone: string };
+  /** How deeply it was asked to be judged; `first`: the answer is still being checked. */
+  readonly depth: 'first' | 'quick' | 'full' | 'thorough';
   readonly runs: readonly { readonly id: string; readonly name: string; readonly gauges: readonly Judgement[] }[];
   readonly cautions: readonly string[];
 }

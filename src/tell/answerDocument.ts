@@ -35,8 +35,7 @@ export function answerDocument(
     cautions: chart.cautions,
     body: [
       ...chart.runs.flatMap((run, r) => runBlocks(run, { answer: answers[r]!, trust, units, chart })),
-      ...says(toCheck(chart, trust)),
-      ...says(trust === undefined ? undefined : quickNote(trust), 'note'),
+      ...says([toCheck(chart, trust), quickly(trust)].join(' ').trim()),
       ...fold('made-from', 'Made from', list(provenanceItems(chart))),
     ],
   };
@@ -219,6 +218,10 @@ function toCheck({ notUsed }: CreekChart, trust: CreekTrust | undefined): string
     ...(rowsOut === 0 ? [] : [`${counted(rowsOut, 'row')} left out (not-used.csv says why)`]),
   ];
   return parts.length === 0 ? '' : `To check: ${listed(parts)}.`;
+}
+
+function quickly(trust: CreekTrust | undefined): string {
+  return trust === undefined || quickNote(trust) === undefined ? '' : 'Judged quickly (see trust).';
 }
 
 /** Where the numbers come from, one line a thing: what every output repeats so that it can be made again. */

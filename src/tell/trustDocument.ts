@@ -86,9 +86,9 @@ export function shortTrust({ grade, reasons, scores, rules, leadCurve, improve }
 }
 
 /** Said once where the whole creek was judged quickly; undefined where it was not. */
-export function quickNote({ runs }: CreekTrust): string | undefined {
-  return runs.some(({ gauges }) => gauges.some(({ depth, scores }) => depth === 'quick' && scores !== null))
-    ? 'Judged quickly: without --quick every flood is left out by a fit of its own.'
+export function quickNote({ depth }: CreekTrust): string | undefined {
+  return depth === 'quick'
+    ? "Judged quickly: without --quick, floods that weights can't answer for are left out by fits of their own."
     : undefined;
 }
 

@@ -75,7 +75,7 @@ describe('the figures of trust', () => {
     expect(leadCurveFigure({ points: [] })).toBeUndefined();
     expect(biasFigure({ rows: [] })).toBeUndefined();
     const unknown = { value: null, i80: [null, null] as const };
-    expect(leadCurveFigure({ points: [{ leadHours: 0, effective: unknown, 'one-reading': unknown }] })).toBeUndefined();
+    expect(leadCurveFigure({ points: [{ leadHours: 0, skill: unknown }] })).toBeUndefined();
   });
 });
 
@@ -157,17 +157,15 @@ describe('ruleFrontierFigure', () => {
 });
 
 describe('leadCurveFigure', () => {
-  it('draws a band, a bar an hour, and names both lines', () => {
+  it('draws a line in its band', () => {
     const figure = leadCurveFigure(judged.leadCurve!)!;
     const band = figure.data.find(({ fill }) => fill === 'toself')!;
     expect(numbers(band.x)).toEqual([0, 1, 2, 4, 8, 12, 12, 8, 4, 2, 1, 0]);
-    expect(figure.data.filter(({ mode, fill }) => mode === 'lines' && fill === undefined)).toHaveLength(6);
-    expect(notes(figure.layout).map(({ text }) => text)).toEqual(['effective reading', 'one reading']);
-    expect(numbers(marks(figure)[1]!.y)).toEqual([60, 58, 56, 52, 44, 36]);
+    expect(numbers(marks(figure)[0]!.y)).toEqual([60, 58, 56, 52, 44, 36]);
   });
   it('skips an hour that was not measured', () => {
     const unknown = { value: null, i80: [null, null] as const };
-    const points = judged.leadCurve!.points.map((point, i) => (i === 2 ? { ...point, 'one-reading': unknown } : point));
+    const points = judged.leadCurve!.points.map((point, i) => (i === 2 ? { ...point, skill: unknown } : point));
     const figure = leadCurveFigure({ points })!;
     expect(numbers(marks(figure)[0]!.x)).toEqual([0, 1, 4, 8, 12]);
   });

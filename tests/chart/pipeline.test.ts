@@ -47,10 +47,15 @@ describe('judging a creek', () => {
     expect([...new Set(said.map(({ stage }) => stage))]).toEqual(['fit', 'compare', 'judge']);
   });
 
-  it('quickly stops there, with its gauges compared', async () => {
+  it('quickly stops there, with its gauges compared and the visits of the gauge to read held against it', async () => {
     const quick = await chartCreek(input, { ...options, depth: 'quick', onFirst: (first) => void firsts.push(first) });
     expect(quick.chart).toEqual(firsts[0]!.chart);
-    expect(quick.trust).toEqual(firsts[0]!.trust);
+    const scored = ({ trust }: CreekResult) =>
+      trust.runs.map(({ gauges }) => gauges.map(({ grade, checks, scores }) => ({ grade, checks, scores })));
+    expect(scored(quick)).toEqual(scored(firsts[0]!));
+    expect([firsts[0]!.trust.depth, quick.trust.depth]).toEqual(['first', 'quick']);
+    const held = quick.trust.runs[0]!.gauges.map(({ suspects }) => suspects.judged > 0);
+    expect(held).toEqual([true, false]);
     expect(firsts).toHaveLength(1);
   });
 

@@ -532,6 +532,9 @@ describe('a whole judgement', () => {
       ),
     };
     const refits = {
+      depth: 'doubtful-floods' as const,
+      suspects: undefined,
+      nextLook: undefined,
       leftOut: { effective: sure, 'one-reading': sure, 'as-it-stands': null },
       leadCurve: null,
       without: [],

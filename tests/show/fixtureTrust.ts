@@ -188,8 +188,7 @@ export function fixtureJudgement(run: RunChart, gauge: GaugeChart): Judgement {
     leadCurve: {
       points: [0, 1, 2, 4, 8, 12].map((leadHours) => ({
         leadHours,
-        effective: measured(skill - 0.02 * leadHours, 0.08),
-        'one-reading': measured(skill - 0.12 - 0.022 * leadHours, 0.09),
+        skill: measured(skill - 0.02 * leadHours, 0.08),
       })),
       sentence: 'Decided 4 hours before, the gauge still takes away 58 % of the guesswork; 12 hours before, 42 %.',
     },
@@ -467,6 +466,7 @@ export function fixtureTrust(chart: CreekChart, change: (judgement: Judgement) =
     kind: 'creek-trust',
     schema: 1,
     creek: chart.creek,
+    depth: 'full',
     runs: chart.runs.map((run) => ({
       id: run.id,
       name: run.name,

@@ -1,19 +1,15 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { validateFolder } from '../../tools/validate/validateFolder.js';
 import type { GaugeValidation } from '../../tools/validate/validateGauge.js';
 import { expectClose } from '../expectClose.js';
+import { realFolder } from '../real/realFiles.js';
 
 /*
- * Charts of real records beside what the hidden record of the creek says: four folders of official readings that are not part of the
- * project (../shared/real). The bounds are what a plain point-estimate version of the model reached: skill 0.60 and 0.70 on later days, edges
- * within 0.15 and 0.25 ln units. `npm run validate` prints the figures, validation/real-*.json keeps them.
+ * Charts of real records beside what the hidden record of the creek says: four folders of official readings (tests/real/README.md).
+ * The bounds are what a plain point-estimate version of the model reached: skill 0.60 and 0.70 on later days, edges within 0.15 and 0.25 ln units.
+ * `npm run validate` prints the figures, validation/real-*.json keeps them.
  */
-const real = fileURLToPath(new URL('../../../shared/real/', import.meta.url));
-const missing = !existsSync(real);
-if (missing) process.stderr.write(`skipped: validation on real records, ${real} is missing\n`);
-
 /**
  * With the chart's 1000 draws the draws' own noise on the skill of set B is 0.003, as much as what lies between it and its bound. Set C only
  * has to be refused, and its later record is long.
@@ -23,11 +19,15 @@ const DRAWS: Readonly<Record<string, number>> = { b: 3000, c: 400 };
 const SETS = { a: 'a-steep-valley', b: 'b-gauge-leads', c: 'c-unrelated', d: 'd-town-streams' } as const;
 const done = new Map<string, readonly GaugeValidation[]>();
 const of = (set: keyof typeof SETS): readonly GaugeValidation[] => {
-  if (!done.has(set)) done.set(set, validateFolder(real + SETS[set], { draws: DRAWS[set], cheap: true }).gauges);
+  if (!done.has(set)) {
+    const { folder, remove } = realFolder(SETS[set]);
+    done.set(set, validateFolder(folder, { draws: DRAWS[set], cheap: true }).gauges);
+    remove();
+  }
   return done.get(set)!;
 };
 
-describe.skipIf(missing)('charts of real records', () => {
+describe('charts of real records', () => {
   it('set A, the creek leads: skill on later days and edges', () => {
     const [flow, stage] = of('a');
     expect([flow.gauge, stage.gauge]).toEqual(['larger', 'larger-stage']);

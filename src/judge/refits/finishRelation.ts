@@ -2,6 +2,7 @@ import type { Way } from '../../fit/types.js';
 import type { JudgedEdge } from '../judgement.js';
 import type { LeftOut } from '../leaveFloodOut.js';
 import { influenceOf } from './influenceOf.js';
+import { ASKS_EDGES } from './planRelation.js';
 import { leadCurve } from './leadCurve.js';
 import { refitProblems } from './refitProblems.js';
 import { sensitivityOf } from './sensitivityOf.js';
@@ -11,8 +12,10 @@ import type {
   JudgeResult,
   JudgeTask,
   LeadResult,
+  NextLookResult,
   RelationPlan,
   RelationRefits,
+  SuspectsResult,
 } from './types.js';
 import { verdictEdges } from './verdictEdges.js';
 import { withoutObservers } from './withoutObservers.js';
@@ -32,8 +35,7 @@ export function finishRelation({ context, tasks }: RelationPlan, results: readon
     tasks.filter((task) => task.kind === kind).map(({ id }) => byId.get(id)!);
   const floods = of('flood') as FloodResult[];
   const edges = (kind: JudgeTask['kind']): EdgesResult[] => of(kind) as EdgesResult[];
-  const deep = context.depth !== 'floods';
-  const chart = deep ? verdictEdges(context.relation.fits[context.way]) : [];
+  const chart = ASKS_EDGES.includes(context.depth) ? verdictEdges(context.relation.fits[context.way]) : [];
   const left = (way: Way): LeftOut | null => {
     const byWeights = context.first.left[way];
     return byWeights && withRefits(byWeights, floods, { way });
@@ -48,17 +50,19 @@ export function finishRelation({ context, tasks }: RelationPlan, results: readon
     return found.length === 0 ? null : found;
   };
   return {
+    depth: context.depth,
     leftOut,
+    suspects: (of('suspects') as SuspectsResult[])[0]?.suspects,
+    nextLook: (of('next-look') as NextLookResult[])[0]?.nextLook,
     leadCurve: chart.length > 0 ? leadCurve(context, of('lead') as LeadResult[]) : null,
     without: withoutObservers(context, { chart, results: edges('observer') }),
     influence: influenceOf(context, { chart, results: edges('visit') }),
     sensitivity: sensitivityOf(context, { chart, results: edges('variant') }),
     before: span('before'),
     after: span('after'),
-    problems: refitProblems(context, {
-      floods,
-      edges: results.filter((result) => result.kind === 'edges'),
-      leftOut,
-    }),
+    problems:
+      context.depth === 'visits'
+        ? []
+        : refitProblems(context, { floods, edges: results.filter((result) => result.kind === 'edges'), leftOut }),
   };
 }

@@ -1,9 +1,7 @@
-import type { ReadingWay } from '../../fit/types.js';
 import { splitSeed } from '../../kernel/random.js';
 import { hoursInWords, share, shareWithI80 } from '../../series/format.js';
 import type { Measured } from '../floodRatios.js';
 import type { JudgedLeadCurve } from '../judgement.js';
-import type { LeftOut } from '../leaveFloodOut.js';
 import { skillOf } from '../skill.js';
 import { THRESHOLDS } from '../thresholds.js';
 import { skillGain } from '../waysOfReading.js';
@@ -12,8 +10,8 @@ import type { JudgeContext, LeadResult } from './types.js';
 const NONE: Measured = { value: null, i80: [null, null] };
 
 /**
- * What deciding early costs: skill against the logged frequencies, floods left out by weights, with only readings that exist so many hours before, and
- * what the chart's way loses against deciding at its own lead, on the same floods. All leads and both ways are resampled with the same floods.
+ * What deciding early costs: skill of the chart's way of reading against the logged frequencies, floods left out by weights, with only readings that exist so many hours
+ * before, and what is lost of it against deciding at the chart's own lead. All leads are resampled with the same floods.
  *
  * @param results of the leads beyond the chart's own, ascending.
  * @returns null without any skill; one point, at the chart's own lead, where no later lead fits the grid of lags.
@@ -23,33 +21,26 @@ export function leadCurve(
   results: readonly LeadResult[],
 ): JudgedLeadCurve | null {
   const floods = splitSeed(seed, 'floods');
-  const skill = (left: LeftOut | null): Measured =>
-    (left === null ? null : skillOf(left, { seed: floods }))?.againstFrequencies ?? NONE;
-  const own = { leadHours: relation.fits.effective.leadHours, left: first.left };
   const now = first.left[way];
-  const points = [own, ...results].map(({ leadHours, left }, i) => {
-    const over = left[way];
-    return {
-      leadHours,
-      effective: skill(left.effective),
-      'one-reading': skill(left['one-reading']),
-      ...(i > 0 && over !== null && now !== null && { loss: skillGain(now, { over, seed }) }),
-    };
-  });
-  if (points.every((point) => point.effective.value === null && point['one-reading'].value === null)) return null;
-  return { points, sentence: leadSentence(points, way) };
+  const own = { leadHours: relation.fits.effective.leadHours, left: now };
+  const points = [own, ...results].map(({ leadHours, left }, i) => ({
+    leadHours,
+    skill: (left && skillOf(left, { seed: floods })?.againstFrequencies) ?? NONE,
+    ...(i > 0 && left !== null && now !== null && { loss: skillGain(now, { over: left, seed }) }),
+  }));
+  return points.every(({ skill }) => skill.value === null) ? null : { points, sentence: leadSentence(points) };
 }
 
 /**
  * What each later lead costs, in a sentence. "Costs nothing that matters" is said only where the loss's whole interval lies below what arithmetic must gain; where it
  * reaches from nothing to more than that, the log can't tell.
  */
-export function leadSentence(points: JudgedLeadCurve['points'], way: ReadingWay): string {
+export function leadSentence(points: JudgedLeadCurve['points']): string {
   const later = points.filter(({ loss }) => loss !== undefined && loss.value !== null);
   if (later.length === 0) return 'No earlier moment of deciding could be compared.';
   const when = points[0].leadHours === 0 ? 'on the spot' : `${hoursInWords(points[0].leadHours)} before`;
   // Below 0 the gauge is worse than guessing; for a paddler both are no help.
-  const start = `Deciding ${when}, the gauge takes away ${share(Math.max(0, points[0][way].value ?? 0))} of the guesswork.`;
+  const start = `Deciding ${when}, the gauge takes away ${share(Math.max(0, points[0].skill.value ?? 0))} of the guesswork.`;
   const free = later.filter(({ loss }) => (loss!.i80[1] ?? Infinity) < THRESHOLDS.clearGain);
   const costly = later.filter(({ loss }) => (loss!.i80[0] ?? -Infinity) > 0 && loss!.value! >= THRESHOLDS.clearGain);
   const until = later.findIndex((point) => !free.includes(point));

@@ -33,8 +33,9 @@ export function planRelation(
   const wrong = leads.find((hours) => !Number.isFinite(hours));
   if (wrong !== undefined) throw new RangeError(`planRelation: leads must be finite hours, got ${wrong}`);
   const way = first.chosen ?? 'effective';
-  const { medians, paretoK } = depth === 'floods' ? NO_VISITS : mediansWithout(fits[way]);
+  const { medians, paretoK } = ASKS_EDGES.includes(depth) ? mediansWithout(fits[way]) : NO_VISITS;
   const floods = first.chosen === null ? [] : floodsToFit(relation, { first, depth });
+  const visits: JudgeTask[] = first.chosen === null || depth === 'doubtful-floods' ? [] : [...VISIT_TASKS];
   const edges: JudgeTask[] = medians.length === 0 ? [] : edgeTasks(relation, { first, depth, medians, paretoK });
   const { leadHours } = fits.effective;
   const largest = aligned.lagsHours[aligned.lagsHours.length - 1];
@@ -52,6 +53,7 @@ export function planRelation(
       influence: medians,
     },
     tasks: [
+      ...visits,
       ...floods.map((flood) => ({ kind: 'flood' as const, id: `flood ${flood}`, flood })),
       ...later
         .sort((a, b) => a - b)
@@ -61,6 +63,14 @@ export function planRelation(
   };
 }
 
+const VISIT_TASKS: readonly JudgeTask[] = [
+  { kind: 'suspects', id: 'visits that look wrong' },
+  { kind: 'next-look', id: 'what to look for next' },
+];
+
+/** Depths that ask what would move the edges. */
+export const ASKS_EDGES: readonly RelationPlan['context']['depth'][] = ['edges', 'thorough'];
+
 const NO_VISITS: ReturnType<typeof mediansWithout> = { medians: [], paretoK: [] };
 
 /** The floods that weights can't be relied on for; all where a fit of its own is asked for each. */
@@ -69,7 +79,8 @@ function floodsToFit(
   { first, depth }: Required<Pick<PlanOptions, 'first' | 'depth'>>,
 ): readonly number[] {
   const all = [...new Set(verdictCases(aligned).flood)];
-  if (depth !== 'edges') return all;
+  if (depth === 'visits') return [];
+  if (depth === 'floods' || depth === 'thorough') return all;
   const lefts = [first.left.effective, first.left['one-reading']].flatMap((left) => left?.floods ?? []);
   return all.filter((flood) => lefts.some((one) => one.flood === flood && !(one.paretoK <= DEPENDABLE_K)));
 }

@@ -10,7 +10,7 @@ const WHY: Readonly<Partial<Record<FitStatus, string>>> = {
 
 /** What could not be fitted or should not be relied on, a plain sentence each; empty where all went well. */
 export function refitProblems(
-  { relation: { fits } }: Pick<JudgeContext, 'relation'>,
+  { relation: { fits }, first: { againstSeason } }: Pick<JudgeContext, 'relation' | 'first'>,
   {
     floods,
     edges,
@@ -31,7 +31,8 @@ export function refitProblems(
     out.push(
       `For ${share(worst)} of the verdicts leaving the flood out changes the fit so much that the odds are rough.`,
     );
-  if (leftOut['as-it-stands'] === null && (leftOut.effective ?? leftOut['one-reading']) !== null)
+  // Asked only of gauges with skill, as the season is.
+  if (leftOut['as-it-stands'] === null && againstSeason !== undefined)
     out.push(
       `The gauge as it stands could not be compared: a lag of ${hoursInWords(fits.effective.leadHours)} is not among those looked through.`,
     );

@@ -6,6 +6,8 @@ import { refitLevels, type RefitOptions } from '../../fit/refitLevels.js';
 import type { Link } from '../../fit/types.js';
 import { splitSeed } from '../../kernel/random.js';
 import { scoredAtLag } from '../asItStands.js';
+import { judgedSuspects } from '../judgedSuspects.js';
+import { nextLook } from '../nextLook.js';
 import { predictCase } from '../predictCase.js';
 import { verdictCases } from '../verdictCases.js';
 import {
@@ -28,8 +30,12 @@ const FEWEST_EFFECTIVE = 100;
  * @returns a status and no numbers where the visits left are too few, or the fit found no maximum; never throws for what the visits hold.
  */
 export function runJudgeTask(context: JudgeContext, prepared: Prepared, task: JudgeTask): JudgeResult {
-  const { aligned } = context.relation;
+  const { aligned, fits, record } = context.relation;
   switch (task.kind) {
+    case 'suspects':
+      return { ...task, suspects: judgedSuspects(fits[context.way], aligned, { record }) };
+    case 'next-look':
+      return { ...task, nextLook: nextLook(fits[context.way], aligned, { record }) };
     case 'flood':
       return floodResult(context, prepared, task);
     case 'lead':
@@ -91,16 +97,15 @@ function floodResult(
 /** Draws of a chart that is only scored. */
 const LEAD_DRAWS = 300;
 
-/** Charts for deciding so many hours before: at the chart's own lag, or the first that the lead leaves. */
+/** The chart for deciding so many hours before: at its own lag, or the first that the lead leaves. */
 function leadResult(
   { relation: { aligned, fits }, way, seed }: JudgeContext,
   { id, leadHours }: { id: string; leadHours: number },
 ): LeadResult {
-  const own = fits[way].reading.lagHours;
-  const lag = aligned.lagsHours.findIndex((hours) => hours >= Math.max(own, leadHours));
-  const { link } = fits[way];
-  const { left } = scoredAtLag(aligned, { lag, leadHours, link, seed: splitSeed(seed, id), draws: LEAD_DRAWS });
-  return { kind: 'lead', id, leadHours, left };
+  const fit = fits[way];
+  const lag = aligned.lagsHours.findIndex((hours) => hours >= Math.max(fit.reading.lagHours, leadHours));
+  const at = { lag, way, leadHours, seed: splitSeed(seed, id), draws: LEAD_DRAWS };
+  return { kind: 'lead', id, leadHours, left: scoredAtLag({ aligned, fit }, at) };
 }
 
 interface EdgesOf {

@@ -6,7 +6,15 @@ import type { Creek, Run } from '../../series/creek.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import type { Visit } from '../../series/visits.js';
 import type { FirstScores } from '../firstScores.js';
-import type { JudgedEdge, JudgedInfluence, JudgedLeadCurve, JudgedObservers, JudgedSensitivity } from '../judgement.js';
+import type {
+  JudgedEdge,
+  JudgedInfluence,
+  JudgedLeadCurve,
+  JudgedNextLook,
+  JudgedObservers,
+  JudgedSensitivity,
+  JudgedSuspects,
+} from '../judgement.js';
 import type { LeftOut } from '../leaveFloodOut.js';
 
 /** One run against one gauge, with everything that fits of their own are made from. */
@@ -29,10 +37,12 @@ export interface PlanOptions {
   /** Default: made here. */
   readonly first?: FirstScores;
   /**
-   * `edges`: what other assumptions, single visits and observers would say, what deciding early costs, and the floods whose weights are not to be relied on.
-   * `thorough`: the same with a fit of its own for every flood and for each visit that moves an edge. `floods`: every flood, and nothing else. Default 'edges'.
+   * `visits`: each visit held against the gauge, and which look would tell most. `doubtful-floods`: the floods whose weights are not to be relied on, and nothing
+   * else. `edges`: both, what other assumptions, single visits and observers would say,
+   * and what deciding early costs. `thorough`: the same with a fit of its own for every flood and for each visit that moves an edge. `floods`: every flood, and each visit held against the gauge.
+   * Default 'edges'.
    */
-  readonly depth?: 'edges' | 'thorough' | 'floods';
+  readonly depth?: 'visits' | 'doubtful-floods' | 'edges' | 'thorough' | 'floods';
   /** Hours of the lead curve; those below the chart's own lead and beyond the largest lag are passed over. Default 0, 1, 2, 4, 8, 12. */
   readonly leads?: readonly number[];
 }
@@ -74,6 +84,8 @@ export interface Prepared {
 
 /** One fit of its own: small plain data. `id` is unique within its relation. */
 export type JudgeTask =
+  | { readonly kind: 'suspects'; readonly id: string }
+  | { readonly kind: 'next-look'; readonly id: string }
   | { readonly kind: 'flood'; readonly id: string; readonly flood: number }
   | { readonly kind: 'lead'; readonly id: string; readonly leadHours: number }
   | { readonly kind: 'observer'; readonly id: string; readonly observer: string }
@@ -84,7 +96,19 @@ export type JudgeTask =
 export type Variant = JudgedSensitivity['variants'][number]['variant'];
 
 /** What came of one task; plain data. */
-export type JudgeResult = FloodResult | LeadResult | EdgesResult;
+export type JudgeResult = SuspectsResult | NextLookResult | FloodResult | LeadResult | EdgesResult;
+
+export interface SuspectsResult {
+  readonly kind: 'suspects';
+  readonly id: string;
+  readonly suspects: JudgedSuspects;
+}
+
+export interface NextLookResult {
+  readonly kind: 'next-look';
+  readonly id: string;
+  readonly nextLook: JudgedNextLook | null;
+}
 
 /** The odds of a flood's verdicts by fits that never saw it. `status` says why where there is nothing. */
 export interface FloodResult {
@@ -106,12 +130,12 @@ export interface FloodAnswer {
   readonly effective: number;
 }
 
-/** The odds for floods left out, by weights, of charts made for deciding so many hours before. */
+/** The odds for floods left out, by weights, of a chart made for deciding so many hours before; null where none could be made. */
 export interface LeadResult {
   readonly kind: 'lead';
   readonly id: string;
   readonly leadHours: number;
-  readonly left: Readonly<Record<ReadingWay, LeftOut | null>>;
+  readonly left: LeftOut | null;
 }
 
 /** The verdict's edges by one fit. */
@@ -127,8 +151,13 @@ export interface EdgesResult {
 
 /** All that the fits of one relation told. */
 export interface RelationRefits {
+  readonly depth: JudgeContext['depth'];
   /** Floods left out by fits of their own where those were made, else by weights; null where a way could not be fitted or nobody gave a verdict. */
   readonly leftOut: Readonly<Record<Way, LeftOut | null>>;
+  /** Undefined where it was not asked. */
+  readonly suspects: JudgedSuspects | undefined;
+  /** Undefined where it was not asked. */
+  readonly nextLook: JudgedNextLook | null | undefined;
   readonly leadCurve: JudgedLeadCurve | null;
   readonly without: JudgedObservers['without'];
   readonly influence: JudgedInfluence | null;

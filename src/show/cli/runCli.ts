@@ -1,6 +1,7 @@
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
+import { addAdopt } from './adoptCommand.js';
 import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
@@ -11,6 +12,7 @@ import { addNow } from './nowCommand.js';
 import {
   collect,
   CORES_HELP,
+  NO_CACHE_HELP,
   parseBounds,
   parseCores,
   parseLead,
@@ -34,9 +36,11 @@ interface ChartFlags {
   readonly quick?: boolean;
   readonly thorough?: boolean;
   readonly cores?: number;
+  readonly cache: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
   readonly full?: boolean;
+  readonly replace?: boolean;
 }
 
 /**
@@ -87,6 +91,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
     })
     .addHelpText('after', `\nStart:\n  $ sightstage new my-creek\n\n${EXIT_HELP}\n`);
   addNew(program, io);
+  addAdopt(program, io, { options: [json(), debug()] });
   addCheck(program, io, end);
   addChart(program, io, end);
   addTrust(program, io, { end, options: [json(), debug()] });
@@ -153,6 +158,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .description('make the level chart of a creek folder: every run against every gauge')
     .argument('<folder>', 'creek folder')
     .option('--out <folder>', 'where to write <creek>/chart.html and the other files', 'out')
+    .option('--replace', 'write over the chart of another creek folder')
     .option('--lag <min..max>', 'lags to look through, hours; positive: the gauge leads', parseBounds)
     .option('--storage <min..max>', 'storages to look through, hours', parseBounds)
     .option('--lead <hours>', 'how long before being on the water the decision is made', parseLead, 0)
@@ -164,6 +170,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
     .option('--thorough', THOROUGH_HELP)
     .option('--cores <number>', CORES_HELP, parseCores)
+    .option('--no-cache', NO_CACHE_HELP)
     .option('--full', 'print every gauge with its edges and odds, not only the answer')
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
@@ -184,6 +191,7 @@ async function chart(folder: string, flags: ChartFlags, io: CliIo): Promise<numb
       link: flags.link,
       units: flags.units,
       depth: flags.quick ? 'quick' : flags.thorough ? 'thorough' : 'full',
+      ...(flags.replace && { replace: true }),
       ...(flags.cores && { cores: flags.cores }),
       ...(flags.lag && { lagHours: flags.lag }),
       ...(flags.storage && { storageHours: flags.storage }),

@@ -1,9 +1,10 @@
 import { createHash } from 'node:crypto';
 import { inflow } from '../../align/effectiveSeries.js';
 import { answerReading, calculatorOf, readingFrom, type Calculator } from '../../chart/calculator.js';
+import { onTheWay } from '../../chart/day/onTheWay.js';
 import type { GaugeScale } from '../../chart/figures/gaugeScale.js';
 import { NARROW_PX, WIDE_PX, type PlotlyObject } from '../../chart/figures/figure.js';
-import { oddsAt } from '../../chart/figures/oddsAt.js';
+import { oddsAt, seenOdds } from '../../chart/figures/oddsAt.js';
 import { pageDocuments, scaleOf } from '../../tell/pageDocuments.js';
 import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
@@ -25,7 +26,9 @@ import { html, type Html } from './html.js';
 import { pageStyles } from './pageStyles.js';
 import { parseReading } from './parseReading.js';
 import { startPage, type PageCalculator } from './startPage.js';
+import { startWay, type PageWay } from './startWay.js';
 import { symbolDefs } from './swatch.js';
+import { wayHtml } from './wayHtml.js';
 
 /** What a page is made of; the chart alone is enough. */
 export interface PageParts {
@@ -109,7 +112,7 @@ function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: bool
       ${chart.cautions.slice(1).map((caution) => html`<li>${caution}</li>`)}
     </ul>
   </section>`;
-  const { card, levels, figure: drawnFigure } = partsOf(answer, making);
+  const { card, levels, figure: drawnFigure } = partsOf(answer, { ...making, withWay: true });
   const figure = drawnFigure?.();
   return html`<section class="run" id="${id}" aria-labelledby="${id}-name">
     <h2 id="${id}-name">${answer.run.name}</h2>
@@ -120,7 +123,7 @@ function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: bool
 }
 
 /** The card of an answer, and its levels and figure where there is a level to give. */
-function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
+function partsOf(answer: RunAnswer, { chart, calculators, withWay }: Making & { withWay?: boolean }) {
   const run = chart.runs.find(({ id }) => id === answer.run.id)!;
   const gauge = run.gauges.find((one) => one.gauge.id === answer.reading?.gauge);
   const level = gauge === undefined ? undefined : levelOf(gauge);
@@ -129,9 +132,16 @@ function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
   const id = `c${calculators.size}`;
   const scale = scaleOf(chart, gauge.gauge.id);
   const calculator = calculatorOf(gauge, level);
-  calculators.set(id, pageCalculator(calculator, scale));
+  const way: PageWay = {
+    run: run.id,
+    zeroFlow: calculator.zeroFlow,
+    draws: level.onTheWay ?? null,
+    ...(run.verdictFrom !== undefined && { verdictFrom: run.verdictFrom }),
+  };
+  calculators.set(id, { ...pageCalculator(calculator, scale), ...(withWay && { way }) });
+  const asks = { label: `${gauge.gauge.name}: ${run.name}`, way: withWay && wayHtml(id, run) };
   return {
-    card: html`${top} ${calculatorHtml(id, calculator, { label: `${gauge.gauge.name}: ${run.name}` })} ${evidence}`,
+    card: html`${top} ${calculatorHtml(id, calculator, asks)} ${evidence}`,
     levels: levelsHtml(answer.reading),
     figure: () => levelFigure(id, { chart, run, gauge, scale }),
   };
@@ -229,7 +239,17 @@ ${body.html}
 
 /** The script of the page: functions of this program by their own source, called once. */
 function pageScript(): string {
-  const helpers = { answerReading, inflow, oddsAt, parseReading, readingFrom, wholePercents };
+  const helpers = {
+    answerReading,
+    inflow,
+    oddsAt,
+    onTheWay,
+    parseReading,
+    readingFrom,
+    seenOdds,
+    startWay,
+    wholePercents,
+  };
   const sources = [
     ...Object.values(numberWriters).map(String),
     `const helpers={figures,${Object.entries(helpers)

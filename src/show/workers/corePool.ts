@@ -127,7 +127,8 @@ function handOut(
         starts.set(step.plan, answer.start);
         queue.ready(step.plan);
       } else results[step.plan]![step.task] = answer.result;
-      onProgress?.({ done: ++done, total, label: label(step) });
+      done++;
+      onProgress?.({ done, total, label: label(step) });
       if (done === total) resolve(results);
       else feed();
     };

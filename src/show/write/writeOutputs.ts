@@ -1,4 +1,4 @@
-import { readdir } from 'node:fs/promises';
+import { mkdir, readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { CreekGauges } from '../../chart/gauges/types.js';
 import type { CreekChart, TrustFile } from '../../chart/types.js';
@@ -12,6 +12,7 @@ import { markdownText } from '../text/markdownText.js';
 import { notUsedCsv } from '../text/notUsedCsv.js';
 import { creekSlug } from './creekSlug.js';
 import { isCardFile } from './isCardFile.js';
+import { MADE_FROM, madeFromText } from './madeFrom.js';
 import { stableJson } from './stableJson.js';
 import { writeFileSet } from './writeFileSet.js';
 
@@ -24,6 +25,7 @@ const OWNED = [
   'not-used.csv',
   'trust.json',
   'gauges.json',
+  MADE_FROM,
 ] as const;
 
 /** What is written for one creek. */
@@ -36,6 +38,8 @@ export interface Outputs {
   /** Which gauge to read, and what loggers and staffs tell; without, no gauges.json is written, and an older one goes. */
   readonly gauges?: CreekGauges | undefined;
   readonly issues: readonly Issue[];
+  /** The creek folder; noted beside the outputs, so that no other folder's chart is written over it unseen. */
+  readonly creekFolder?: string | undefined;
 }
 
 /** Where each file came to stand. */
@@ -61,7 +65,7 @@ export interface WrittenFiles {
  * @throws Error naming the folder and the reason, with the older set in place
  */
 export async function writeOutputs(
-  { chart, page, trust, gauges, issues }: Outputs,
+  { chart, page, trust, gauges, issues, creekFolder }: Outputs,
   outFolder: string,
   { units = 'both' }: { units?: UnitsChoice } = {},
 ): Promise<WrittenFiles> {
@@ -81,7 +85,7 @@ export async function writeOutputs(
     ...(gauges === undefined ? [] : [gaugesDocument(gauges)]),
     ...(trust === undefined ? [] : [keeperDocument(trust)]),
   ];
-  const files = new Map([
+  const files = new Map<string, string>([
     ['chart.html', page],
     ['chart.json', stableJson(chart)],
     ['chart.csv', chartCsv(chart)],
@@ -90,6 +94,10 @@ export async function writeOutputs(
     ...(trust === undefined ? [] : [['trust.json', stableJson(trust)] as const]),
     ...(gauges === undefined ? [] : [['gauges.json', stableJson(gauges)] as const]),
   ]);
+  if (creekFolder !== undefined) {
+    await mkdir(folder, { recursive: true });
+    files.set(MADE_FROM, madeFromText(folder, creekFolder));
+  }
   await writeFileSet(folder, files, { owned: [...OWNED, ...(await cardsIn(folder))] });
   return written;
 }

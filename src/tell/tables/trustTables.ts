@@ -264,8 +264,7 @@ export function leadCurveTable(judged: Judged) {
   )({
     ...KEY,
     leadHours: number('hours', ['before', 'Hours before being on the water.'], ({ leadHours }) => leadHours),
-    effective: measured('share', ['effective reading', 'Guesswork taken away.'], ({ effective }) => effective),
-    oneReading: measured('share', ['one reading', 'Guesswork taken away.'], (point) => point['one-reading']),
+    skill: measured('share', ['skill', 'Guesswork taken away.'], ({ skill }) => skill),
   });
 }
 

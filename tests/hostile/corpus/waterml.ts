@@ -4,6 +4,7 @@ const value = (attributes: string, text: string) => `<value ${attributes}>${text
 const at = (hour: number) => `dateTime="2031-01-01T0${hour}:00:00Z"`;
 const xml1 = (values: string, unit = 'ft3/s') =>
   `<timeSeriesResponse><timeSeries name="N"><variable><unit><unitCode>${unit}</unitCode></unit><noDataValue>-9999</noDataValue></variable><values>${values}</values></timeSeries></timeSeriesResponse>`;
+const attributes = (count: number): string => Array.from({ length: count }, (_, i) => `a${i}="1"`).join(' ');
 const FIRST1 = value(at(0), '1');
 const LAST1 = value(at(2), '3');
 
@@ -106,6 +107,8 @@ export const WATERML: readonly HostileCase[] = [
     0,
     'fatal limit-exceeded',
   ),
+  in1('200 attributes', xml1(`${FIRST1}<a ${attributes(200)}/>`), 1),
+  in1('201 attributes', xml1(`${FIRST1}<a ${attributes(201)}/>`), 0, 'fatal limit-exceeded'),
   in1('100,001 elements', xml1(`${FIRST1}${'<a/>'.repeat(100_001)}`), 0, 'fatal limit-exceeded'),
   in1(
     '1,001 series',

@@ -133,7 +133,7 @@ describe('the lead curve', () => {
   });
 
   it('the creek is three hours behind its gauge: two hours early cost next to nothing', () => {
-    const [now, two] = refits.leadCurve!.points.map(({ effective }) => effective.value!);
+    const [now, two] = refits.leadCurve!.points.map(({ skill }) => skill.value!);
     expect(now).toBeGreaterThan(0.3);
     expectClose(two, now, { abs: 0.08, why: 'two hours before' });
     expect(refits.leadCurve!.sentence).toMatch(/^Deciding on the spot, the gauge takes away \d+ % of the guesswork/);
@@ -159,9 +159,13 @@ describe('a plan of fits', () => {
     expect(() => planRelation(relation, { leads: [NaN] })).toThrow('planRelation: leads must be finite hours, got NaN');
   });
 
-  it('for a gauge that carries no plan: the floods and nothing else', () => {
+  it('for a gauge that carries no plan: the floods and its visits, and no edges', () => {
     const floods = planRelation(relation, { depth: 'floods' });
-    expect(new Set(floods.tasks.map(({ kind }) => kind))).toEqual(new Set(['flood']));
+    expect(new Set(floods.tasks.map(({ kind }) => kind))).toEqual(new Set(['suspects', 'next-look', 'flood']));
+    expect(planRelation(relation, { depth: 'visits' }).tasks.map(({ kind }) => kind)).toEqual([
+      'suspects',
+      'next-look',
+    ]);
     const none = refitRelation(floods);
     expect([none.leadCurve, none.influence, none.sensitivity, none.without]).toEqual([null, null, null, []]);
     expect(none.leftOut.effective!.refitted).toBe(none.leftOut.effective!.floods.length);
@@ -245,11 +249,10 @@ describe('what deciding early costs, in words', () => {
   const skill = measured(0.6, 0.5, 0.7);
   const point = (leadHours: number, loss?: ReturnType<typeof measured>) => ({
     leadHours,
-    effective: skill,
-    'one-reading': skill,
+    skill,
     ...(loss === undefined ? {} : { loss }),
   });
-  const said = (...points: ReturnType<typeof point>[]) => leadSentence([point(0), ...points], 'effective');
+  const said = (...points: ReturnType<typeof point>[]) => leadSentence([point(0), ...points]);
 
   it('is nothing only where the loss’s whole interval is small', () => {
     expect(said(point(2, measured(0.01, -0.01, 0.02)), point(4, measured(0.09, 0.05, 0.13)))).toBe(

@@ -1,4 +1,14 @@
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -24,9 +34,30 @@ const files = () => ['chart.csv', 'chart.html', 'chart.json', 'chart.md', 'gauge
 const read = (name: string, at = out) => readFileSync(join(at, 'larch-creek', name), 'utf8');
 
 describe('sightstage chart on the two example visits of a new folder', () => {
-  it('writes the seven files and says where the page is', () => {
-    expect(readdirSync(join(out, 'larch-creek')).sort()).toEqual(files());
+  it('writes the seven files, a note of where they came from, and says where the page is', () => {
+    expect(readdirSync(join(out, 'larch-creek')).sort()).toEqual([...files(), 'made-from.txt'].sort());
     expect(first.out).toContain(`Page: ${join(out, 'larch-creek', 'chart.html')}\n`);
+  });
+
+  it('another folder whose creek has the same name does not write over them unless told to', async () => {
+    const other = join(place, 'other');
+    await runCaught(['new', other, '--name', 'Larch Creek']);
+    const copy = join(place, 'copied');
+    cpSync(out, copy, { recursive: true });
+    const refused = await runCaught(['chart', other, '--out', out]);
+    expect(refused.exitCode).toBe(2);
+    expect(refused.err).toContain(`holds the chart of ${folder}, not of ${other}`);
+    expect(refused.err).toContain('--replace');
+    for (const name of files()) expect(read(name) === read(name, copy), name).toBe(true);
+    // The note leads from where the outputs lie; a copy elsewhere leads nowhere and is nobody's.
+    const [from] = read('made-from.txt').split('\n');
+    expect(realpathSync(join(out, 'larch-creek', from!))).toBe(realpathSync(folder));
+    const told = await runCaught(['chart', other, '--out', copy, '--quick', '--replace']);
+    expect(told.exitCode).toBe(3);
+    const taken = await runCaught(['chart', folder, '--out', copy, '--quick']);
+    expect(taken.exitCode).toBe(2);
+    rmSync(other, { recursive: true });
+    expect((await runCaught(['chart', folder, '--out', copy, '--quick'])).exitCode).toBe(3);
   });
 
   it('is honest: too thin, exit code 3, and a line that says not to plan with it', () => {
