@@ -5,6 +5,7 @@ import { addAdopt } from './adoptCommand.js';
 import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
+import { addClub } from './clubCommand.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
@@ -97,6 +98,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addClub(program, io, { end, options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }

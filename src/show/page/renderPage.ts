@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { inflow } from '../../align/effectiveSeries.js';
 import { answerReading, calculatorOf, readingFrom, type Calculator } from '../../chart/calculator.js';
 import { onTheWay } from '../../chart/day/onTheWay.js';
@@ -28,6 +27,7 @@ import { parseReading } from './parseReading.js';
 import { startPage, type PageCalculator } from './startPage.js';
 import { startWay, type PageWay } from './startWay.js';
 import { symbolDefs } from './swatch.js';
+import { heed, scriptOf, wholePage } from './wholePage.js';
 import { wayHtml } from './wayHtml.js';
 
 /** What a page is made of; the chart alone is enough. */
@@ -52,8 +52,9 @@ export function chartPage(chart: CreekChart, { trust, gauges }: PageParts = {}):
   const runs = answers.map((answer, i) => runHtml(answer, { chart, calculators, first: i === 0 }));
   const documents = pageDocuments({ chart, trust, gauges });
   const behind = documents.map((document) => documentHtml(document, { chart, calculators }));
-  return wholePage(chart.creek.name, {
+  return wholePage(`${chart.creek.name}: level chart`, {
     styles: pageStyles(sizes),
+    script: pageScript(),
     data: jsonForScript(Object.fromEntries(calculators)),
     body: html`${symbolDefs(sizes)}<a class="skip" href="#levels">Skip to the levels</a>
       ${heed(chart.cautions)} ${head(chart, answers)}
@@ -68,18 +69,6 @@ interface Making {
   readonly chart: CreekChart;
   /** By id; the page's script gets them. */
   readonly calculators: Map<string, PageCalculator>;
-}
-
-/** The caution that stays in sight, its other sentences one tap away. */
-function heed([first, ...others]: readonly string[]): Html {
-  return html`<aside class="heed" aria-label="Caution">
-    <details>
-      <summary>${first} <span>More</span></summary>
-      <ul>
-        ${others.map((caution) => html`<li>${caution}</li>`)}
-      </ul>
-    </details>
-  </aside>`;
 }
 
 function head({ creek }: CreekChart, answers: readonly RunAnswer[]): Html {
@@ -210,33 +199,6 @@ function documentHtml({ subject, title, body }: Document, making: Making): Html 
   </details>`;
 }
 
-function wholePage(title: string, { styles, data, body }: { styles: string; data: string; body: Html }): string {
-  const script = pageScript();
-  const hash = createHash('sha256').update(script, 'utf8').digest('base64');
-  const styleOnly = "style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-  const policy = `default-src 'none'; script-src 'sha256-${hash}'; ${styleOnly}`;
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="referrer" content="no-referrer">
-<meta name="format-detection" content="telephone=no">
-<link rel="icon" href="data:,">
-${html`<title>${title}: level chart</title>`.html}
-<style>${styles}</style>
-</head>
-<body>
-${body.html}
-<script type="application/json" id="page-data">${data}</script>
-<script>${script}</script>
-</body>
-</html>
-`;
-}
-
 /** The script of the page: functions of this program by their own source, called once. */
 function pageScript(): string {
   const helpers = {
@@ -257,7 +219,5 @@ function pageScript(): string {
       .join(',')}};`,
   ];
   const data = "JSON.parse(document.getElementById('page-data').textContent)";
-  const call = `(()=>{${sources.join('\n')}\n(${startPage.toString()})(${data},helpers)})();`;
-  // A loader that keeps function names wraps inner functions in a helper of its own, which the page has not got.
-  return call.includes('__name(') ? `{const __name=(f)=>f;${call}}` : call;
+  return scriptOf(startPage, { before: sources.join('\n'), given: `${data},helpers` });
 }
