@@ -8,6 +8,7 @@ import { stableJson } from '../write/stableJson.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
+import { addLog } from '../log/addLog.js';
 import { addNow } from './nowCommand.js';
 import {
   collect,
@@ -95,6 +96,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addLog(program, io, { end, options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }
