@@ -12,6 +12,7 @@ import { plainText } from '../text/plainText.js';
 import { corePool } from '../workers/corePool.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { otherOwner } from '../write/madeFrom.js';
+import { cachedResult } from '../write/resultCache.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
 import { olderChart } from './changesCommand.js';
 import { EXIT, WrongUse } from './exitCodes.js';
@@ -20,6 +21,10 @@ import { openCreek } from './openCreek.js';
 export interface FolderOptions extends Omit<CreekOptions, 'runner' | 'onFirst' | 'draws'> {
   /** Processor cores to use; default all. Changes nothing in the outputs. */
   readonly cores?: number;
+  /** Where results are kept; default nowhere. */
+  readonly cache?: string | undefined;
+  /** Told where nothing has changed and a kept result is given. */
+  readonly onKept?: () => void;
   /** Told the answer by weights as soon as it stands (and, where files are written, is on disk). */
   readonly onFirst?: (first: CreekResult) => void;
 }
@@ -56,7 +61,18 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out, units = 'both', replace = false, cores, onFirst, ...options }: ChartFolderOptions = {},
+  {
+    out,
+    units = 'both',
+    replace = false,
+    cores,
+    cache,
+    onKept,
+    onFirst,
+    onProgress,
+    signal,
+    ...options
+  }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const pool = corePool({ cores });
   const { usable, input } = openCreek(folder, options);
@@ -86,7 +102,10 @@ export async function chartFolder(
     onFirst?.(provisional);
   };
   try {
-    const result = await chartCreek(input, { ...options, runner: pool.run, onFirst: first });
+    const how = { runner: pool.run, onFirst: first, onProgress, signal };
+    const result = await cachedResult(input, { folder: cache, options, onKept }, () =>
+      chartCreek(input, { ...options, ...how }),
+    );
     const files = await write(result);
     const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
     return {

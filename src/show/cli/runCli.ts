@@ -14,6 +14,7 @@ import { addNow } from './nowCommand.js';
 import {
   collect,
   CORES_HELP,
+  NO_CACHE_HELP,
   parseBounds,
   parseCores,
   parseLead,
@@ -37,6 +38,7 @@ interface ChartFlags {
   readonly quick?: boolean;
   readonly thorough?: boolean;
   readonly cores?: number;
+  readonly cache: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
   readonly full?: boolean;
@@ -172,6 +174,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
     .option('--thorough', THOROUGH_HELP)
     .option('--cores <number>', CORES_HELP, parseCores)
+    .option('--no-cache', NO_CACHE_HELP)
     .option('--full', 'print every gauge with its edges and odds, not only the answer')
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())
