@@ -51,7 +51,7 @@ export function scoredAtLag(
   const places = [...aligned.storagesHours.keys()];
   const storages = way === 'one-reading' ? places.filter((s) => aligned.storagesHours[s] === 0) : places;
   const here = alignedAt(aligned, { lag, storages });
-  const own = fitLevels(here, { ...options, link: fit.link, modes: [way], forms: formsOf(fit) })[way];
+  const own = fitLevels(here, { ...options, link: fit.link, modes: [way], forms: formsOf(fit), lasting: false })[way];
   if (!(own.draws.count > 0)) return null;
   const left = leaveFloodOut(own, here);
   return left.floods.length === 0 ? null : left;

@@ -58,6 +58,7 @@ export function skillAgainstSeason(
       link: fit.link,
       leadHours: 0,
       draws,
+      lasting: false,
       seed,
     });
     return oneReading.draws.count === 0 ? null : floodScores(leaveFloodOut(oneReading, one)).chart;

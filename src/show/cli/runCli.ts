@@ -9,6 +9,8 @@ import { addClub } from './clubCommand.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
+import { addLog } from '../log/addLog.js';
+import { addChanges } from './changesCommand.js';
 import { addNow } from './nowCommand.js';
 import {
   collect,
@@ -99,6 +101,8 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
   addClub(program, io, { end, options: [json(), debug()] });
+  addLog(program, io, { end, options: [json(), debug()] });
+  addChanges(program, io, { options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }
