@@ -11,6 +11,7 @@ import { day, figures } from '../series/format.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
+import { allDaysOf, asOfToday } from './asOfToday.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
 import { outlook } from './day/outlook.js';
@@ -88,7 +89,9 @@ export function gaugeChart(
   const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
   const level =
-    way === null ? undefined : chartOf(fits[way], { aligned, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
+    way === null
+      ? undefined
+      : chartOf(fits[way], { aligned, record, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
   const anyLag = fits['any-lag'];
   return {
@@ -120,11 +123,18 @@ export function gaugeChart(
 /** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
 function chartOf(
   fit: LevelFit,
-  { aligned, endsWith }: { aligned: Aligned; endsWith: readonly (string | undefined)[] },
+  { aligned, record, endsWith }: { aligned: Aligned; record: GaugeRecord; endsWith: readonly (string | undefined)[] },
 ): LevelChart | undefined {
   if (!(fit.draws.count > 0)) return undefined;
   const level = levelChart(fit, aligned);
-  return { ...level, howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' ') };
+  const today = asOfToday(fit, { aligned, record });
+  const allDays = allDaysOf(fit, { aligned, record });
+  return {
+    ...level,
+    ...(today === null ? {} : { asOfToday: today }),
+    ...(allDays === null ? {} : { allDays }),
+    howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' '),
+  };
 }
 
 /** What the reader of a gauge whose unit or zero seems to have jumped has to know. */
