@@ -5,13 +5,13 @@ import { estimate, type Estimate } from '../kernel/estimate.js';
 import { findRoot } from '../kernel/findRoot.js';
 import { logisticCdf } from '../kernel/logistic.js';
 import { normalCdf } from '../kernel/normal.js';
-import { quantileSorted } from '../kernel/quantile.js';
+import { quantile, quantileSorted } from '../kernel/quantile.js';
 import { createRandom } from '../kernel/random.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { VERDICT } from '../series/visits.js';
 
-/** How readily a day is logged against one when the creek runs: rare + (1 - rare)·Φ((x - middle)/width). */
-export interface LoggingRate {
+/** How readily a dry day is logged against one when the creek runs: rare + (1 - rare)·Φ((x - middle)/width). */
+export interface DryRate {
   readonly rare: number;
   readonly middle: number;
   readonly width: number;
@@ -26,8 +26,8 @@ export interface AllDays {
   readonly rateAtLowest: Estimate;
 }
 
-/** Weak normal priors on logit rare (a tenth, give or take a factor of three), on the middle around the visits and on ln width. */
-const PRIOR = { logitRare: { mean: -2.3, sd: 1.2 }, middleSd: 1, lnWidth: { mean: Math.log(0.5), sd: 0.5 } };
+/** Weak normal priors on logit rare (a tenth to all), on the middle around the lowest edge and on ln width. */
+const PRIOR = { logitRare: { mean: -1.5, sd: 2 }, middleSd: 1, lnWidth: { mean: Math.log(0.5), sd: 0.5 } };
 const RECORD_VALUES = 100;
 const WARM_UP = 500;
 const KEPT = 200;
@@ -37,8 +37,9 @@ const FARTHEST = 6;
 
 /**
  * Edges of all days from those of the logged ones. People log when it runs, so at a reading where the creek is as often too low as not, a log shows it running more often. Stated
- * model of what is missing: days above the lowest edge are logged equally often; drier ones at a rate that rises with the reading, told by the readings
- * at the visits beside all readings of the record between the first and the last of them. Then at a reading x
+ * model of what is missing: days above the lowest edge are logged equally often; drier ones at a rate q(x) that may rise with the reading, told by the readings
+ * at the visits beside all readings of the record between the first and the last of them. With P(x) the share of logged days above the lowest edge, a day at x
+ * is logged rate(x) = 1/(P + (1 - P)/q) times as readily as one that runs, and
  *
  *   P(above an edge, all days) = P(above it, logged days) · rate(x)
  *
@@ -53,24 +54,32 @@ export function allDaysEdges(
   const visits = readingsOfVisits(fit, aligned);
   const all = readingsOfRecord(fit, { aligned, record });
   if (verdict === undefined || D === 0 || visits.length < 3 || all.length < RECORD_VALUES) return null;
-  const rates = drawRates(visits, { all, seed });
   const inner = verdict.classes.length - 1;
   const cdf = fit.link === 'logit' ? logisticCdf : normalCdf;
   const sdOf = (d: number): number => Math.hypot(fit.draws.mismatch[d], verdict.blur[d]);
+  const lowest = quantile(
+    Float64Array.from({ length: D }, (_, d) => verdict.edges[d * inner]),
+    0.5,
+  );
+  const usualSd = quantile(
+    Float64Array.from({ length: D }, (_, d) => sdOf(d)),
+    0.5,
+  );
+  const dry = drawDryRates(visits, { all, lowest, runs: (x) => cdf((x - lowest) / usualSd), seed });
+  const rateOf = (d: number, x: number): number =>
+    rateAt(dry[d % dry.length], { x, runs: cdf((x - verdict.edges[d * inner]) / sdOf(d)) });
   const movedEdge = (edge: number, sd: number, rate: (x: number) => number): number => {
     const over = (x: number): number => cdf((x - edge) / sd) * rate(x) - 0.5;
     return over(edge) >= 0 ? edge : findRoot(over, { low: edge, high: edge + FARTHEST * Math.max(1, sd) });
   };
   const edges = Array.from({ length: inner }, (_, k) =>
-    Float64Array.from({ length: D }, (_, d) =>
-      movedEdge(verdict.edges[d * inner + k], sdOf(d), (x) => rateAt(rates[d % rates.length], x)),
-    ),
+    Float64Array.from({ length: D }, (_, d) => movedEdge(verdict.edges[d * inner + k], sdOf(d), (x) => rateOf(d, x))),
   );
   const tenth = Float64Array.from({ length: D }, (_, d) => movedTenth(verdict.edges[d * inner], sdOf(d), cdf));
   return Object.freeze({
     edges: Object.freeze(edges.map(estimate)),
     lowestAtTenth: estimate(tenth).median,
-    rateAtLowest: estimate(Float64Array.from({ length: D }, (_, d) => rateAt(rates[d % rates.length], edges[0][d]))),
+    rateAtLowest: estimate(Float64Array.from({ length: D }, (_, d) => rateOf(d, edges[0][d]))),
   });
 }
 
@@ -79,8 +88,9 @@ function movedTenth(edge: number, sd: number, cdf: (z: number) => number): numbe
   return findRoot((x) => cdf((x - edge) / sd) - 10 / 11, { low: edge, high: edge + FARTHEST * sd });
 }
 
-function rateAt({ rare, middle, width }: LoggingRate, x: number): number {
-  return rare + (1 - rare) * normalCdf((x - middle) / width);
+/** How readily a day is logged against one that runs, where a share `runs` of the logged days does. */
+function rateAt({ rare, middle, width }: DryRate, { x, runs }: { x: number; runs: number }): number {
+  return 1 / (runs + (1 - runs) / (rare + (1 - rare) * normalCdf((x - middle) / width)));
 }
 
 function readingsOfVisits({ reading }: LevelFit, aligned: Aligned): readonly number[] {
@@ -108,35 +118,36 @@ function readingsOfRecord(
 }
 
 /** Draws of the rate by a random walk (Metropolis): readings at the visits have the density of all readings times the rate. */
-export function drawRates(
+export function drawDryRates(
   visits: readonly number[],
-  { all, seed }: { all: readonly number[]; seed: number },
-): readonly LoggingRate[] {
+  { all, lowest, runs, seed }: { all: readonly number[]; lowest: number; runs: (x: number) => number; seed: number },
+): readonly DryRate[] {
   const random = createRandom(seed);
-  const mean = visits.reduce((a, b) => a + b, 0) / visits.length;
+  const pair = (x: number) => ({ x, runs: runs(x) });
+  const [there, here] = [all.map(pair), visits.map(pair)];
   const { logitRare, middleSd, lnWidth } = PRIOR;
-  const rate = ([a, middle, c]: readonly number[]): LoggingRate => ({
+  const rate = ([a, middle, c]: readonly number[]): DryRate => ({
     rare: 1 / (1 + Math.exp(-a)),
     middle,
     width: Math.exp(c),
   });
   const logDensity = (p: readonly number[]): number => {
     const of = rate(p);
-    const average = all.reduce((sum, x) => sum + rateAt(of, x), 0) / all.length;
+    const average = there.reduce((sum, at) => sum + rateAt(of, at), 0) / all.length;
     const squares =
       ((p[0] - logitRare.mean) / logitRare.sd) ** 2 +
-      ((p[1] - mean) / middleSd) ** 2 +
+      ((p[1] - lowest) / middleSd) ** 2 +
       ((p[2] - lnWidth.mean) / lnWidth.sd) ** 2;
-    return visits.reduce((sum, x) => sum + Math.log(rateAt(of, x) / average), 0) - 0.5 * squares;
+    return here.reduce((sum, at) => sum + Math.log(rateAt(of, at) / average), 0) - 0.5 * squares;
   };
   const steps = [0.7, 0.25, 0.3];
-  let at: readonly number[] = [logitRare.mean, mean, lnWidth.mean];
+  let at: readonly number[] = [logitRare.mean, lowest, lnWidth.mean];
   let density = logDensity(at);
-  const out: LoggingRate[] = [];
+  const out: DryRate[] = [];
   for (let round = 0; round < WARM_UP + KEPT * THIN; round++) {
     const next = at.map((v, i) => v + steps[i] * random.normal());
-    const there = logDensity(next);
-    if (Math.log(random.uniform()) < there - density) [at, density] = [next, there];
+    const nextDensity = logDensity(next);
+    if (Math.log(random.uniform()) < nextDensity - density) [at, density] = [next, nextDensity];
     if (round >= WARM_UP && round % THIN === 0) out.push(rate(at));
   }
   return out;
