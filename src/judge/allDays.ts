@@ -26,8 +26,8 @@ export interface AllDays {
   readonly rateAtLowest: Estimate;
 }
 
-/** Weak normal priors on logit rare (a tenth to all), on the middle around the lowest edge and on ln width. */
-const PRIOR = { logitRare: { mean: -1.5, sd: 2 }, middleSd: 1, lnWidth: { mean: Math.log(0.5), sd: 0.5 } };
+/** Weak normal priors on logit rare (about a thirteenth, from a third to a sixtieth), on the middle around the lowest edge and on ln width; ln units of discharge. */
+const PRIOR = { logitRare: { mean: -2.5, sd: 1.5 }, middleSd: 2, lnWidth: { mean: Math.log(0.5), sd: 0.5 } };
 const RECORD_VALUES = 100;
 const WARM_UP = 500;
 const KEPT = 200;
@@ -65,7 +65,9 @@ export function allDaysEdges(
     Float64Array.from({ length: D }, (_, d) => sdOf(d)),
     0.5,
   );
-  const dry = drawDryRates(visits, { all, lowest, runs: (x) => cdf((x - lowest) / usualSd), seed });
+  // A stage moves less than a discharge for the same water.
+  const scale = fit.parameter === 'discharge' ? 1 : Math.min(1, spread(all));
+  const dry = drawDryRates(visits, { all, lowest, runs: (x) => cdf((x - lowest) / usualSd), seed, scale });
   const rateOf = (d: number, x: number): number =>
     rateAt(dry[d % dry.length], { x, runs: cdf((x - verdict.edges[d * inner]) / sdOf(d)) });
   const movedEdge = (edge: number, sd: number, rate: (x: number) => number): number => {
@@ -100,6 +102,11 @@ function readingsOfVisits({ reading }: LevelFit, aligned: Aligned): readonly num
   return aligned.visitIds.map((_, i) => x[g * N + nodeStart[i]]).filter((v) => v === v);
 }
 
+function spread(x: readonly number[]): number {
+  const mean = x.reduce((a, b) => a + b, 0) / x.length;
+  return Math.sqrt(x.reduce((a, b) => a + (b - mean) ** 2, 0) / x.length);
+}
+
 /** Quantiles of the record's effective readings between the first visit and the last. */
 function readingsOfRecord(
   { reading }: LevelFit,
@@ -120,7 +127,13 @@ function readingsOfRecord(
 /** Draws of the rate by a random walk (Metropolis): readings at the visits have the density of all readings times the rate. */
 export function drawDryRates(
   visits: readonly number[],
-  { all, lowest, runs, seed }: { all: readonly number[]; lowest: number; runs: (x: number) => number; seed: number },
+  {
+    all,
+    lowest,
+    runs,
+    seed,
+    scale = 1,
+  }: { all: readonly number[]; lowest: number; runs: (x: number) => number; seed: number; scale?: number },
 ): readonly DryRate[] {
   const random = createRandom(seed);
   const pair = (x: number) => ({ x, runs: runs(x) });
@@ -128,20 +141,20 @@ export function drawDryRates(
   const { logitRare, middleSd, lnWidth } = PRIOR;
   const rate = ([a, middle, c]: readonly number[]): DryRate => ({
     rare: 1 / (1 + Math.exp(-a)),
-    middle,
-    width: Math.exp(c),
+    middle: lowest + scale * middle,
+    width: scale * Math.exp(c),
   });
   const logDensity = (p: readonly number[]): number => {
     const of = rate(p);
     const average = there.reduce((sum, at) => sum + rateAt(of, at), 0) / all.length;
     const squares =
       ((p[0] - logitRare.mean) / logitRare.sd) ** 2 +
-      ((p[1] - lowest) / middleSd) ** 2 +
+      (p[1] / middleSd) ** 2 +
       ((p[2] - lnWidth.mean) / lnWidth.sd) ** 2;
     return here.reduce((sum, at) => sum + Math.log(rateAt(of, at) / average), 0) - 0.5 * squares;
   };
   const steps = [0.7, 0.25, 0.3];
-  let at: readonly number[] = [logitRare.mean, lowest, lnWidth.mean];
+  let at: readonly number[] = [logitRare.mean, 0, lnWidth.mean];
   let density = logDensity(at);
   const out: DryRate[] = [];
   for (let round = 0; round < WARM_UP + KEPT * THIN; round++) {
