@@ -28,13 +28,14 @@ import { gaugeBlocks } from './gaugesDocument.js';
 import { keeperDocument } from './keeperDocument.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
 import { aheadBlocks } from './nowDocument.js';
+import { changesBlocks } from './changesDocument.js';
 import { table, text } from './table.js';
 import { judgementBlocks, quickNote } from './trustDocument.js';
 import { comparedTable } from './tables/trustTables.js';
 
 /** What stands behind the answers on a page, in the order a reader asks for it, with the figures that a terminal cannot show. */
 export function pageDocuments(told: CreekTold): readonly Document[] {
-  const { chart, trust, gauges } = told;
+  const { chart, trust, gauges, changes } = told;
   const made = (subject: Subject, title: string, body: readonly Block[]): readonly Document[] =>
     body.length === 0 ? [] : [{ kind: 'document', subject, title, cautions: chart.cautions, body }];
   return [
@@ -61,6 +62,7 @@ export function pageDocuments(told: CreekTold): readonly Document[] {
         .slice(0, chart.runs.length),
       ...chart.runs.flatMap((run, r) => part(run, [...recordBlocks(chart, run, `r${r}`), ...looksBlocks(run)])),
     ]),
+    ...made('changes', 'What changed since the chart before', changes === undefined ? [] : changesBlocks(changes)),
     ...made('source', 'Where this comes from', list(provenanceItems(chart))),
   ];
 }

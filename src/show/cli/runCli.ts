@@ -8,6 +8,8 @@ import { stableJson } from '../write/stableJson.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
+import { addLog } from '../log/addLog.js';
+import { addChanges } from './changesCommand.js';
 import { addNow } from './nowCommand.js';
 import {
   collect,
@@ -97,6 +99,8 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addLog(program, io, { end, options: [json(), debug()] });
+  addChanges(program, io, { options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }

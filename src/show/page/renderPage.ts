@@ -17,6 +17,7 @@ import { answersOf } from '../../tell/answersOf.js';
 import type { Document, FigureBlock } from '../../tell/document.js';
 import { levelOf } from '../../tell/levelOf.js';
 import type { RunAnswer } from '../../tell/runAnswer.js';
+import type { ChartChanges } from '../../chart/chartChanges.js';
 import { jsonForScript } from '../escape.js';
 import { evidenceText } from '../../tell/answerTexts.js';
 import { answerHtml, levelsHtml } from './answerHtml.js';
@@ -36,6 +37,8 @@ export interface PageParts {
   readonly trust?: CreekTrust | undefined;
   /** Which gauge to read for each run, and what loggers and staffs tell. */
   readonly gauges?: CreekGauges | undefined;
+  /** Against the chart that this one replaces. */
+  readonly changes?: ChartChanges | undefined;
 }
 
 /**
@@ -45,12 +48,12 @@ export interface PageParts {
  *
  * @example writeFileSync('chart.html', chartPage(chart, { trust, gauges }))
  */
-export function chartPage(chart: CreekChart, { trust, gauges }: PageParts = {}): string {
+export function chartPage(chart: CreekChart, { trust, gauges, changes }: PageParts = {}): string {
   const sizes = chart.runs.map((run) => run.classes.length);
   const calculators = new Map<string, PageCalculator>();
   const answers = answersOf({ chart, trust });
   const runs = answers.map((answer, i) => runHtml(answer, { chart, calculators, first: i === 0 }));
-  const documents = pageDocuments({ chart, trust, gauges });
+  const documents = pageDocuments({ chart, trust, gauges, changes });
   const behind = documents.map((document) => documentHtml(document, { chart, calculators }));
   return wholePage(chart.creek.name, {
     styles: pageStyles(sizes),
