@@ -29,11 +29,16 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'alone', include: ['tests/**/*.test.ts'], exclude: PLAIN, env: { TZ: 'UTC' } },
+        test: {
+          name: 'alone',
+          include: ['tests/**/*.test.ts'],
+          exclude: PLAIN,
+          env: { TZ: 'UTC', SIGHTSTAGE_CACHE: 'off' },
+        },
       },
       {
         extends: true,
-        test: { name: 'plain', isolate: false, include: PLAIN, env: { TZ: 'UTC' } },
+        test: { name: 'plain', isolate: false, include: PLAIN, env: { TZ: 'UTC', SIGHTSTAGE_CACHE: 'off' } },
       },
       {
         extends: true,
@@ -45,7 +50,7 @@ export default defineConfig({
             'tests/hostile/zones.test.ts',
             'tests/show/text/**/*.test.ts',
           ],
-          env: { TZ: 'America/St_Johns' },
+          env: { TZ: 'America/St_Johns', SIGHTSTAGE_CACHE: 'off' },
         },
       },
       {
@@ -54,7 +59,7 @@ export default defineConfig({
           name: 'lord-howe',
           isolate: false,
           include: ['tests/hostile/zones.test.ts', 'tests/read/{readDelimited,readRdb,readVisits}*.test.ts'],
-          env: { TZ: 'Australia/Lord_Howe' },
+          env: { TZ: 'Australia/Lord_Howe', SIGHTSTAGE_CACHE: 'off' },
         },
       },
     ],

@@ -189,7 +189,7 @@ function splitMatched(
   { lags, single, known: { timesMs } }: { lags: Float64Array; single: Float64Array; known: KnownTimes },
 ): { kept: Visit[]; unmatched: Aligned['unmatched'] } {
   const kept: Visit[] = [];
-  const unmatched: { visit: string; row: number; reason: string }[] = [];
+  const unmatched: { visit: string; row: number; file?: string; reason: string }[] = [];
   const known = new Set([VERDICT, ...run.features.map((f) => f.id)]);
   const byTime = (a: Visit, b: Visit): number => a.timeMs - b.timeMs || (a.id < b.id ? -1 : 1);
   const ordered = visits.filter((v) => v.run === run.id).sort(byTime);
@@ -204,7 +204,7 @@ function splitMatched(
     if (found >= MIN_MATCHED_SHARE * lags.length) kept.push({ ...visit, timeMs, sightings });
     else {
       const reason = whyUnmatched(record, timesMs, timeMs);
-      for (const s of sightings) unmatched.push({ visit: visit.id, row: s.row, reason });
+      for (const { row, file } of sightings) unmatched.push({ visit: visit.id, row, ...(file && { file }), reason });
     }
   }
   return { kept: kept.sort(byTime), unmatched };

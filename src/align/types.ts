@@ -46,7 +46,12 @@ export interface Aligned {
   /** Limb of each visit at lag 0, storage 0: 1 rising, 0 steady, -1 falling (n). */
   readonly limb: Int8Array;
   /** Visits left out because no reading matches at most of the grid. */
-  readonly unmatched: readonly { readonly visit: string; readonly row: number; readonly reason: string }[];
+  readonly unmatched: readonly {
+    readonly visit: string;
+    readonly row: number;
+    readonly file?: string;
+    readonly reason: string;
+  }[];
 }
 
 export interface AlignedFeature {

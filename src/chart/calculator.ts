@@ -1,7 +1,7 @@
 import { otherSystemUnit, type GaugeUnit } from '../series/units.js';
 import { meanWindowHours, type inflow } from '../align/effectiveSeries.js';
-import { limbInWords } from './howToRead.js';
-import type { oddsAt } from './figures/oddsAt.js';
+import { limbAsked } from './howToRead.js';
+import type { oddsAt, seenOdds } from './figures/oddsAt.js';
 import type { wholePercents } from './figures/wholePercents.js';
 import type { GaugeChart, LevelChart } from './types.js';
 
@@ -66,7 +66,6 @@ const NEGLIGIBLE_HOURS = 0.25;
 export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): Calculator {
   const { unit, otherUnit, parts } = gauge;
   const { storageHours } = level.reading;
-  const limb = level.limb.hours?.median ?? 0;
   const own = { name: gauge.name, unit, hoursEarlier: 0, factor: 1 };
   return {
     unit,
@@ -83,8 +82,7 @@ export function calculatorOf({ gauge, visits }: GaugeChart, level: LevelChart): 
     zeroFlow: gauge.zeroFlowStage ?? 0,
     meanHours: storageHours > NEGLIGIBLE_HOURS ? meanWindowHours(storageHours) : 0,
     changeHours: storageHours < -NEGLIGIBLE_HOURS ? -storageHours : 0,
-    // A rise that is worth no word in the instruction asks for no number either.
-    limbHours: limbInWords(limb) === '' ? 0 : limb,
+    limbHours: limbAsked(level),
     log: gauge.parameter === 'discharge',
     classes: level.odds.classes,
     gaugeValues: level.odds.gaugeValues,
@@ -130,9 +128,13 @@ export function readingFrom(
 export function answerReading(
   calculator: Calculator,
   value: number,
-  helpers: { readonly oddsAt: typeof oddsAt; readonly wholePercents: typeof wholePercents },
+  helpers: {
+    readonly oddsAt: typeof oddsAt;
+    readonly seenOdds: typeof seenOdds;
+    readonly wholePercents: typeof wholePercents;
+  },
 ): ReadingAnswer {
-  const { seen, gaugeValues, probability, low80, high80, visits, log, zeroFlow } = calculator;
+  const { seen, gaugeValues, probability, visits, log, zeroFlow } = calculator;
   if (!Number.isFinite(value)) return { kind: 'refused', why: 'not-a-number' };
   if (log && !(value > zeroFlow)) return { kind: 'refused', why: 'no-flow' };
   const at = log ? Math.log : (x: number) => x;
@@ -141,25 +143,25 @@ export function answerReading(
   // Ten times what was ever met, or three spans away on a stage: a slip of the unit or of the point, not a river.
   const far = log ? Math.log(10) : 3 * span;
   if (at(value) > at(seen.to) + far || at(value) < at(seen.from) - far) return { kind: 'refused', why: 'far-off' };
-  const oddsOf = (rows: readonly (readonly number[])[], x: number) =>
-    helpers.oddsAt({ gaugeValues, probability: rows }, x);
-  if (value > seen.to || value < seen.from) {
-    const above = value > seen.to;
+  const { side, rows } = helpers.seenOdds(calculator, value, helpers);
+  if (side !== 0) {
+    const above = side > 0;
     const end = above ? seen.to : seen.from;
-    const odds = oddsOf(probability, end) ?? [];
+    const odds = helpers.oddsAt({ gaugeValues, probability }, end) ?? [];
     const order = above ? [...odds.keys()].reverse() : [...odds.keys()];
     let sum = 0;
     const classIndex = order.find((k) => (sum += odds[k]!) >= 0.5) ?? -1;
     return { kind: 'not-seen', side: above ? 'above' : 'below', end, classIndex };
   }
-  const percents = helpers.wholePercents(oddsOf(probability, value)!);
+  const [odds, low80, high80] = rows as [number[], number[], number[]];
+  const percents = helpers.wholePercents(odds);
   const from = back(at(value) - span / 20);
   const to = back(at(value) + span / 20);
   return {
     kind: 'odds',
     percents,
-    low: oddsOf(low80, value)!.map((p, k) => Math.min(percents[k]!, Math.floor(100 * p))),
-    high: oddsOf(high80, value)!.map((p, k) => Math.max(percents[k]!, Math.ceil(100 * p))),
+    low: low80.map((p, k) => Math.min(percents[k]!, Math.floor(100 * p))),
+    high: high80.map((p, k) => Math.max(percents[k]!, Math.ceil(100 * p))),
     // Of equal ones the higher class: with water it is the one to be warned of.
     likeliest: percents.reduce((best, p, k) => (p >= percents[best]! ? k : best), 0),
     near: { visits: visits.filter((visit) => visit >= from && visit <= to).length, from, to },

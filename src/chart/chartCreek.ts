@@ -13,6 +13,7 @@ import type { GaugesResult } from './gauges/taskTypes.js';
 import type { GaugeRanking } from '../judge/gauges/types.js';
 import type { CreekGauges } from './gauges/types.js';
 import { runHere, type Progress, type Runner, type RunOptions } from './jobs.js';
+import { withShorterLeads } from './shorterLead.js';
 import type { CreekChart, TrustFile } from './types.js';
 
 /** A chart, how far to trust it, and which gauge to read; all say the same grade. */
@@ -66,7 +67,9 @@ export async function chartCreek(
   if (depth !== 'quick') await onFirst?.(provisional);
   const { fitted, compared } = await compareGauges(first, provisional.chart, { depth, runner, at });
   const relations = await judgeFully(fitted, compared, { depth, runner, at });
-  return resultOf({ ...fitted, relations }, compared, depth);
+  const result = resultOf({ ...fitted, relations }, compared, depth);
+  const chart = await withShorterLeads(result.chart, { input, ...options, runner, ...at('judge') });
+  return { ...result, chart };
 }
 
 interface Stages {

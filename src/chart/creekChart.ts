@@ -11,8 +11,12 @@ import { day, figures } from '../series/format.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
+import { allDaysOf, asOfToday } from './asOfToday.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
+import { outlook } from './day/outlook.js';
+import { outlookSkill } from './day/outlookSkill.js';
+import { seasonOf } from './day/season.js';
 import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
 import type { FittedCreek, Relation } from './fitCreek.js';
@@ -44,7 +48,10 @@ export function creekChart(
       runChart(
         run,
         relations.filter((relation) => relation.run.id === run.id).map((relation) => gaugeChart(relation, creek)),
-        rankings.findLast((ranking) => ranking.run === run.id)?.choice ?? null,
+        {
+          choice: rankings.findLast((ranking) => ranking.run === run.id)?.choice ?? null,
+          records: relations.map(({ record }) => record),
+        },
       ),
     ),
     cautions: CAUTIONS,
@@ -82,7 +89,9 @@ export function gaugeChart(
   const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
   const level =
-    way === null ? undefined : chartOf(fits[way], { aligned, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
+    way === null
+      ? undefined
+      : chartOf(fits[way], { aligned, record, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
   const anyLag = fits['any-lag'];
   return {
@@ -106,6 +115,7 @@ export function gaugeChart(
     surface: surfaceOf(aligned, fits.surface),
     visits: visitMarks(aligned, level?.reading),
     hydrograph: hydrograph(record),
+    ...(level === undefined ? {} : { season: seasonOf(level, record, creek) }),
     confirmEdges: anyLag.draws.count > 0 ? edges(anyLag, aligned) : [],
   };
 }
@@ -113,11 +123,18 @@ export function gaugeChart(
 /** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
 function chartOf(
   fit: LevelFit,
-  { aligned, endsWith }: { aligned: Aligned; endsWith: readonly (string | undefined)[] },
+  { aligned, record, endsWith }: { aligned: Aligned; record: GaugeRecord; endsWith: readonly (string | undefined)[] },
 ): LevelChart | undefined {
   if (!(fit.draws.count > 0)) return undefined;
   const level = levelChart(fit, aligned);
-  return { ...level, howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' ') };
+  const today = asOfToday(fit, { aligned, record });
+  const allDays = allDaysOf(fit, { aligned, record });
+  return {
+    ...level,
+    ...(today === null ? {} : { asOfToday: today }),
+    ...(allDays === null ? {} : { allDays }),
+    howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' '),
+  };
 }
 
 /** What the reader of a gauge whose unit or zero seems to have jumped has to know. */
@@ -166,8 +183,14 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
   };
 }
 
-function runChart(run: Run, unordered: readonly GaugeChart[], choice: GaugeRanking['choice'] | null): RunChart {
-  const gauges = bestFirst(unordered);
+function runChart(
+  run: Run,
+  unordered: readonly GaugeChart[],
+  { choice, records }: { choice: GaugeRanking['choice'] | null; records: readonly GaugeRecord[] },
+): RunChart {
+  const ordered = bestFirst(unordered);
+  const recommended = recommendedGauge(ordered, choice);
+  const gauges = ordered.map((one) => (one.gauge.id === recommended ? { ...one, ...aheadOf(one, records) } : one));
   return {
     id: run.id,
     name: run.name,
@@ -180,7 +203,13 @@ function runChart(run: Run, unordered: readonly GaugeChart[], choice: GaugeRanki
       ...(f.looks === undefined ? {} : { looks: f.looks }),
     })),
     gauges,
-    recommended: recommendedGauge(gauges, choice),
+    recommended,
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };
+}
+
+function aheadOf({ gauge, level }: GaugeChart, records: readonly GaugeRecord[]): Pick<GaugeChart, 'ahead'> {
+  const record = records.find((one) => one.gauge === gauge.id);
+  if (level === undefined || record === undefined) return {};
+  return { ahead: { outlook: outlook(level, record), skill: outlookSkill(level, record) } };
 }

@@ -3,6 +3,7 @@ import type { LevelFit } from '../fit/types.js';
 import { estimate } from '../kernel/estimate.js';
 import { counted, hoursInWords, parameterWord, plain } from '../series/format.js';
 import type { Parameter } from '../series/units.js';
+import type { LevelChart } from './types.js';
 
 /** Below this many hours a lag or storage is not worth a word: gauges are read by the quarter or half hour. */
 const NEGLIGIBLE_HOURS = 0.25;
@@ -83,4 +84,10 @@ function momentInWords(lagHours: number): string {
   if (lagHours > NEGLIGIBLE_HOURS) return `${counted(lagHours, 'hour')} before you arrive`;
   if (lagHours < -NEGLIGIBLE_HOURS) return `${counted(-lagHours, 'hour')} after you were there`;
   return '';
+}
+
+/** Power of the ratio to the reading one hour earlier that an instruction asks for; a rise that is worth no word in it asks for no number either. */
+export function limbAsked({ limb }: Pick<LevelChart, 'limb'>): number {
+  const hours = limb.hours?.median ?? 0;
+  return limbInWords(hours) === '' ? 0 : hours;
 }

@@ -1,6 +1,7 @@
 import type { Aligned } from '../align/types.js';
 import type { FittedFeature, LevelFit } from '../fit/types.js';
 import { VERDICT } from '../series/visits.js';
+import { wayDraws } from './day/onTheWay.js';
 import { edges } from './edges.js';
 import { estimate } from '../kernel/estimate.js';
 import { howToReadFit } from './howToRead.js';
@@ -38,6 +39,7 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
   const seen = Object.freeze({ from: fit.offset + Math.exp(range.low), to: fit.offset + Math.exp(range.high) });
   const allEdges = edges(fit, aligned);
   const odds = oddsTable(fit, aligned, { reading, values });
+  const way = wayDraws(fit);
   const limbHours = fit.limbKept ? estimate(fit.draws.limb) : undefined;
   return Object.freeze({
     way: fit.mode === 'effective' ? ('effective' as const) : ('one-reading' as const),
@@ -65,6 +67,7 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
       logBayesFactor: fit.limbLogBayesFactor,
       ...(limbHours === undefined ? {} : { hours: limbHours }),
     }),
+    ...(way === null ? {} : { onTheWay: way }),
     diagnostics: fit.diagnostics,
   });
 }

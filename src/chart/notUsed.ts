@@ -10,7 +10,7 @@ export function unmatchedIssues(aligned: readonly Aligned[]): Issue[] {
     a.unmatched.map((u): Issue => ({
       code: 'unmatched',
       severity: 'warning',
-      file: 'visits.csv',
+      file: u.file ?? 'visits.csv',
       row: u.row,
       found: `visit ${u.visit}`,
       expected: `a reading of gauge ${a.gauge} around its time`,

@@ -2,9 +2,13 @@ import type { FitDiagnostics, FitStatus, Link, ReadingWay } from '../fit/types.j
 import type { Estimate } from '../kernel/estimate.js';
 import type { Measured } from '../judge/floodRatios.js';
 import type { CreekTrust } from '../judge/judgement.js';
-import type { TrustSummary } from '../judge/types.js';
+import type { Grade, TrustSummary } from '../judge/types.js';
 import type { RecordJump } from '../series/gaugeRecord.js';
 import type { GaugeUnit, Parameter } from '../series/units.js';
+import type { WayDraws } from './day/onTheWay.js';
+import type { Outlook } from './day/outlook.js';
+import type { OutlookSkill } from './day/outlookSkill.js';
+import type { Season } from './day/season.js';
 
 export { estimate } from '../kernel/estimate.js';
 export type { CreekTrust, Judgement } from '../judge/judgement.js';
@@ -43,6 +47,8 @@ export interface RunChart {
   readonly gauges: readonly GaugeChart[];
   /** Id of the gauge to read: one of `gauges` with a usable grade and a level. Null where none is to be relied on. */
   readonly recommended: string | null;
+  /** Where no gauge is to be relied on so many hours ahead: the longest shorter lead at which one still is, of those tried. */
+  readonly shorterLead?: { readonly hours: number; readonly gaugeName: string; readonly grade: Grade };
   /** Where the verdict comes from when nobody gives one. */
   readonly verdictFrom?: string;
 }
@@ -98,6 +104,10 @@ export interface GaugeChart {
   };
   readonly visits: readonly VisitMark[];
   readonly hydrograph: Hydrograph;
+  /** How often each class comes over the record; undefined without a level. */
+  readonly season?: Season;
+  /** How the creek may go on from the last reading of the record, and how good such outlooks were; of the recommended gauge only. */
+  readonly ahead?: { readonly outlook: Outlook; readonly skill: OutlookSkill | null };
   /** Edges of the any-lag fit (storage 0, both signs of lag): it confirms afterwards and is not for planning. */
   readonly confirmEdges: readonly Edge[];
 }
@@ -136,6 +146,10 @@ export interface LevelChart {
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   /** Edges of the verdict, then of every feature with classes. */
   readonly edges: readonly Edge[];
+  /** The verdict's edges as things stand; absent without an estimate of what lasts. `edges` are those of any season. */
+  readonly asOfToday?: AsOfToday;
+  /** The verdict's edges if every day counted alike, not only those that people log; absent where the record can't tell. */
+  readonly allDays?: AllDaysEdges;
   readonly ratings: readonly RatingSummary[];
   readonly odds: OddsTable;
   readonly sureRanges: readonly SureRange[];
@@ -145,7 +159,36 @@ export interface LevelChart {
   readonly blur: readonly ({ readonly feature: string; readonly sharesMismatch: boolean } & Estimate)[];
   readonly observers: readonly ({ readonly observer: string; readonly sightings: number } & Estimate)[];
   readonly limb: { readonly kept: boolean; readonly logBayesFactor: number; readonly hours?: Estimate };
+  /** What turns sightings of a day into odds. */
+  readonly onTheWay?: WayDraws;
   readonly diagnostics: FitDiagnostics;
+}
+
+/** The drift that the latest verdicts show, faded by its age to the record's last reading. */
+export interface AsOfToday {
+  /** Last visit, and the record's last reading. */
+  readonly sinceMs: number;
+  readonly nowMs: number;
+  /** Visits in the 60 days before `nowMs`; from three on the drift is worth telling (`told`). */
+  readonly visits60: number;
+  readonly told: boolean;
+  /** How much higher the creek stands than the gauge says, ln units, now. */
+  readonly drift: Estimate;
+  /** Shares of the mismatch's variance that a flood's visits share, and that drifts; ln evidence of both over none. */
+  readonly floodShare: number;
+  readonly driftShare: number;
+  readonly logBayesFactor: number;
+  /** Of the verdict, lowest first, in the gauge's unit. */
+  readonly edges: readonly Estimate[];
+}
+
+/** See `allDaysEdges`; edges in the gauge's unit. */
+export interface AllDaysEdges {
+  readonly edges: readonly Estimate[];
+  /** The lowest edge if days below it were logged a tenth as often as those above. */
+  readonly lowestAtTenth: number;
+  /** Rate of logging at the lowest edge over that when it runs. */
+  readonly rateAtLowest: Estimate;
 }
 
 /**

@@ -5,6 +5,7 @@ import { bestClimbed } from './bestClimbed.js';
 import { centralReading } from './centralReading.js';
 import { drawPosterior, gridProbability, type PosteriorDraws } from './drawPosterior.js';
 import { describeStatus, isSeparated } from './fitStatus.js';
+import { lastingDraws } from './lastingDraws.js';
 import type { LevelGrid } from './levelGrid.js';
 import { tidyDraws } from './tidyDraws.js';
 import type { FitMode, FitStatus, LevelFit, Link } from './types.js';
@@ -16,6 +17,7 @@ export interface FitContext {
   readonly leadHours: number;
   readonly seed: number;
   readonly draws: number;
+  readonly lasting: boolean;
 }
 
 /** The fit of one mode from the modes on its grid: draws, status, diary. */
@@ -45,11 +47,18 @@ export function drawnFit(
   const reading = centralReading(shown);
   // A chart is made for one instruction, so its edges and odds are those of that instruction. What looks back averages over all.
   const drawn = mode === 'any-lag' ? set : [pointOf(aligned, reading)];
-  const posterior = drawPosterior(grid, drawn, {
+  const seed = splitSeed(context.seed, `${aligned.run}/${aligned.gauge}/${mode}`);
+  const alone = drawPosterior(grid, drawn, {
     // The any-lag fit only shows edges and a lag: half the draws do.
     count: mode === 'any-lag' ? Math.ceil(context.draws / 2) : context.draws,
-    seed: splitSeed(context.seed, `${aligned.run}/${aligned.gauge}/${mode}`),
+    seed,
   });
+  const { posterior, lasting } = context.lasting
+    ? lastingDraws(grid, alone, {
+        mode: mode === 'any-lag' ? best : grid.modes.get(drawn[0])!,
+        seed: splitSeed(seed, 'lasting'),
+      })
+    : { posterior: alone };
   const status: FitStatus =
     best.status === 'iteration-limit' ? 'iteration-limit' : isSeparated(aligned, bestPoint) ? 'separated' : best.status;
   const free = grid.problem.plan.free.length;
@@ -58,6 +67,7 @@ export function drawnFit(
     grid: shown,
     reading,
     ...tidyDraws(grid.problem, posterior),
+    ...(lasting !== undefined && { lasting }),
     logEvidence: averageEvidence(grid, { set, points }),
     limbKept: limb.keep,
     limbLogBayesFactor: limb.logBayesFactor,
@@ -126,6 +136,7 @@ type FitBody = Pick<
   | 'reading'
   | 'features'
   | 'draws'
+  | 'lasting'
   | 'logEvidence'
   | 'limbKept'
   | 'limbLogBayesFactor'

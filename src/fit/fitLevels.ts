@@ -27,6 +27,8 @@ export interface FitOptions {
   readonly gridPrior?: Float64Array;
   /** Ways to fit; default all three. With fewer, only the grid points of these are looked at, and `surface` is all 0. */
   readonly modes?: readonly FitMode[];
+  /** Default true: draws allow for errors that visits share (`lastingErrors.ts`). False: each visit errs by itself, as refits take it. */
+  readonly lasting?: boolean;
   /** Forms of the ratings, where another fit to the same visits has decided (`formsOf`); default chosen by evidence. */
   readonly forms?: RatingForms | undefined;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
@@ -65,6 +67,7 @@ export function fitLevels(
     priorWidth = 1,
     gridPrior,
     modes = MODES,
+    lasting = true,
     forms,
     onProgress,
   }: FitOptions = {},
@@ -73,7 +76,7 @@ export function fitLevels(
     throw new RangeError(`fitLevels: draws must be a positive whole number, got ${draws}`);
   if (!(priorWidth > 0)) throw new RangeError(`fitLevels: priorWidth must be above 0, got ${priorWidth}`);
   const sets = gridSets(aligned, leadHours);
-  const context = { aligned, link, leadHours, seed, draws };
+  const context = { aligned, link, leadHours, seed, draws, lasting };
   const total = aligned.storagesHours.length * aligned.lagsHours.length;
 
   const hopeless: FitStatus | undefined =

@@ -57,6 +57,8 @@ export interface LevelFit {
     /** Log-likelihood of each visit: visitLogLik[d·n + i]. */
     readonly visitLogLik: Float64Array;
   };
+  /** What of the mismatch lasts; absent where nothing was fitted. */
+  readonly lasting?: Lasting;
   /** Log evidence on the grid (storage-major like Aligned), NaN where not evaluated (negligible) or outside this mode. */
   readonly grid: {
     readonly lagsHours: Float64Array;
@@ -75,6 +77,22 @@ export interface LevelFit {
   readonly limbKept: boolean;
   readonly limbLogBayesFactor: number;
   readonly diagnostics: FitDiagnostics;
+}
+
+/** Errors that visits share: a part for each flood, and a drift that fades from one month to another. `draws` are those of any season: the drift is drawn anew. */
+export interface Lasting {
+  /** Posterior means of the shares of σ² that a flood's visits have in common, and that drift. */
+  readonly floodShare: number;
+  readonly driftShare: number;
+  /** ln evidence of lasting errors over errors of single visits. */
+  readonly logBayesFactor: number;
+  /** ln likelihood of each visit at the draw before it was carried, [d·n + i]: leaving a flood out weighs by it, so that no flood is taken out for more than it was worth. */
+  readonly aloneLogLik: Float64Array;
+  /** Drift of each draw at the last visit: the creek stands so much higher than the gauge says, ln units of e (D). */
+  readonly atLast: Float64Array;
+  /** Its sd in any season, ln units, and the days after which it has fallen to 1/e (D). */
+  readonly sd: Float64Array;
+  readonly memoryDays: Float64Array;
 }
 
 export interface FittedFeature {

@@ -2,7 +2,7 @@ import { goodClasses } from './goodClasses.js';
 import { GRADES } from './grade.js';
 import type { Judgement } from './judgement.js';
 import { THRESHOLDS } from './thresholds.js';
-import type { Grade, TrustCheck } from './types.js';
+import type { TrustCheck } from './types.js';
 
 /** Sentences that are given at most. */
 export const MOST_SENTENCES = 3;
@@ -17,8 +17,11 @@ export function improveSentences({
   classes,
   evidence,
   nextLook,
-}: Pick<Judgement, 'grade' | 'checks' | 'classes' | 'evidence' | 'nextLook'>): readonly string[] {
-  const advice = checks.filter(({ pass }) => !pass).flatMap((check) => adviceFor(check, { grade, classes, evidence }));
+  leadHours,
+}: Pick<Judgement, 'grade' | 'checks' | 'classes' | 'evidence' | 'nextLook' | 'leadHours'>): readonly string[] {
+  const advice = checks
+    .filter(({ pass }) => !pass)
+    .flatMap((check) => adviceFor(check, { grade, classes, evidence, leadHours }));
   const look = nextLook?.looks.slice(0, 1).map(({ sentence }) => sentence) ?? [];
   const usable = GRADES.indexOf(grade) >= GRADES.indexOf('rough guide');
   // Below a rough guide the log itself is the matter; where a look sharpens an edge of a useless gauge, nobody is helped.
@@ -34,12 +37,16 @@ export function improveSentences({
 /** What a failed check asks for; nothing where no visit would mend it, or where what is missing says it already. */
 function adviceFor(
   { id, statistic, threshold }: TrustCheck,
-  { grade, classes, evidence }: { grade: Grade; classes: readonly string[]; evidence: Judgement['evidence'] },
+  { grade, classes, evidence, leadHours }: Pick<Judgement, 'grade' | 'classes' | 'evidence' | 'leadHours'>,
 ): readonly string[] {
   const lacking = Math.ceil(threshold - (statistic ?? 0));
   if (grade === 'no usable relation')
     return id.startsWith('skill-')
-      ? ['Try another gauge, or a sum or difference of two: more visits will not make this one know the creek.']
+      ? [
+          leadHours > 0
+            ? 'Decide later: a gauge that says nothing so many hours ahead may still say much on the day.'
+            : 'Try another gauge, or a sum or difference of two: more visits will not make this one know the creek.',
+        ]
       : [];
   switch (id) {
     case 'verdicts':

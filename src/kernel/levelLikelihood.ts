@@ -32,18 +32,31 @@ export interface LevelLikelihood {
   readonly featureGross: Float64Array;
   /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. Returns ln L on them. */
   setNodes(natural: Float64Array, side: GaugeSide): number;
-  /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L. */
+  /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L, `offsets` what an offset of its own does to it. */
   derivatives(
     natural: Float64Array,
     side: GaugeSide,
     gradient: Float64Array,
     hessian: Float64Array,
     visits?: Float64Array,
+    offsets?: OffsetDerivatives,
   ): number;
   /** ln L alone, on the nodes set. */
   value(natural: Float64Array, side: GaugeSide): number;
   /** ln L alone, with nodes of its own chosen for these parameters; `visits` (n) gets each visit's ln L. */
   freshValue(natural: Float64Array, side: GaugeSide, visits?: Float64Array): number;
+}
+
+/**
+ * Derivatives of each visit's ln L in an offset of its own, added to its gauge value. The offset enters where γ v does, so these are γ's with
+ * v = 1 at every visit: ask with such a `slope`.
+ */
+export interface OffsetDerivatives {
+  /** First derivative, and minus the second (n). */
+  readonly gradient: Float64Array;
+  readonly curvature: Float64Array;
+  /** With each natural parameter: cross[i·P + r]. */
+  readonly cross: Float64Array;
 }
 
 /** Nodes whose share of a visit's likelihood is below this add nothing to its derivatives. */
@@ -174,6 +187,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     gradient: Float64Array,
     hessian: Float64Array,
     visits?: Float64Array,
+    offsets?: OffsetDerivatives,
   ): number => {
     begin(work, natural, side);
     gradient.fill(0);
@@ -189,6 +203,7 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
       if (visits !== undefined) visits[i] = lnL;
       sumOverNodes(i, { count, lnL, exact });
       foldIn(i, gradient, hessian);
+      if (offsets !== undefined) keepOffset(i, offsets);
     }
     return total;
   };
@@ -240,6 +255,14 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
         if (a !== b) hessian[global[b] * P + global[a]] += both;
       }
     }
+  };
+
+  const keepOffset = (i: number, { gradient, curvature, cross }: OffsetDerivatives): void => {
+    const global = local.global[i];
+    const A = global.length;
+    gradient[i] = sum1[1];
+    curvature[i] = sum1[1] * sum1[1] - sum2[A + 1];
+    for (let a = 0; a < A; a++) cross[i * layout.size + global[a]] = sum2[a === 0 ? 1 : A + a] - sum1[a] * sum1[1];
   };
 
   const featureGross = data.featureGross ?? new Float64Array(data.featureKind.length);

@@ -1,8 +1,9 @@
-import type { Creek, DerivedGauge, Feature, Gauge, Run } from '../series/creek.js';
+import type { Creek, DerivedGauge, Feature, Gauge, Run, TableLayout } from '../series/creek.js';
 import { isTimeZone } from '../series/time.js';
 import { parameterOfUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { datePattern } from './datePattern.js';
+import { checkTripLogNames } from './checkTripLog.js';
 import { instantOf } from './datumBarriers.js';
 import { didYouMean } from './nearestWord.js';
 import { pathProblem } from './pathInside.js';
@@ -18,7 +19,8 @@ export interface CreekProblem {
 type Report = (problem: CreekProblem) => void;
 type Path = (string | number)[];
 
-function sayer(report: Report): Say {
+/** Reports in the order place, expected, found, hint. */
+export function sayer(report: Report): Say {
   return (path, expected, found, hint) => report({ path, message: expected, params: { found, hint } });
 }
 
@@ -49,6 +51,7 @@ export function checkWhole(creek: Creek, report: Report): void {
     if (!runs.includes(run))
       say(['loggers', i, 'run'], `a run (${runs.join(', ')})`, `'${run}'`, didYouMean(run, runs));
   });
+  checkTripLogNames(creek, say);
   derived.forEach((gauge, i) => checkDerived(gauge, creek.gauges, ['derivedGauges', i], say));
   for (const key of ['lagHours', 'storageHours'] as const) {
     const range = creek[key];
@@ -56,7 +59,7 @@ export function checkWhole(creek: Creek, report: Report): void {
   }
 }
 
-type Say = (path: Path, expected: string, found?: string, hint?: string) => void;
+export type Say = (path: Path, expected: string, found?: string, hint?: string) => void;
 
 function unique(words: readonly string[], kind: string, pathOf: (i: number) => Path, say: Say): void {
   const first = new Map<string, number>();
@@ -197,19 +200,7 @@ export function checkGauge(gauge: Gauge, report: Report): void {
   for (const [i, text] of (gauge.datumChanges ?? []).entries())
     if (Number.isNaN(instantOf(text, 'UTC')))
       say(['datumChanges', i], 'a date or time in ISO 8601, such as 2024-04-28 or 2024-04-28T14:30', `'${text}'`);
-  gauge.files.forEach((file, i) => {
-    const problem = pathProblem(file);
-    if (problem !== undefined)
-      report({
-        path: ['files', i],
-        message: 'a path below the creek folder, with / between its parts',
-        params: {
-          found: `'${file}', ${problem}`,
-          pathOutside: true,
-          hint: 'Copy the file into the folder and name it from there.',
-        },
-      });
-  });
+  gauge.files.forEach((file, i) => checkPath(file, ['files', i], report));
   unique(gauge.files, 'file', (i) => ['files', i], say);
   if (gauge.format !== 'delimited') {
     for (const key of ONLY_DELIMITED)
@@ -222,21 +213,45 @@ export function checkGauge(gauge: Gauge, report: Report): void {
         );
     return;
   }
-  const { columns, datePattern: pattern } = gauge;
+  const { columns } = gauge;
   if (columns === undefined)
     return say([], 'columns, which say where a delimited table has its time and value', 'none');
   if ((columns.time === undefined) === (columns.date === undefined))
     say(['columns'], 'either time, or date with or without clock', columns.time === undefined ? 'neither' : 'both');
   if (columns.clock !== undefined && columns.date === undefined)
     say(['columns'], 'a date beside the clock', 'clock alone');
-  if (gauge.delimiter !== undefined && gauge.delimiter === (gauge.decimalMark ?? '.'))
-    say(['delimiter'], 'another character than the decimal mark', `'${gauge.delimiter}'`);
-  if (gauge.delimiter !== undefined && /["\r\n\w+:-]/.test(gauge.delimiter))
-    say(['delimiter'], 'a character that no number, time or quote is made of', `${JSON.stringify(gauge.delimiter)}`);
+  checkDelimiter(gauge, say);
   if (gauge.approval !== undefined && columns.quality === undefined)
     say(['approval'], 'columns.quality, the column of the codes', 'none');
-  if (gauge.decimalMark === ',' && gauge.delimiter === undefined)
+  checkDatePattern(gauge.datePattern, say);
+}
+
+/** A path that leads out of the folder is a problem of its own kind. */
+export function checkPath(file: string, path: Path, report: Report): void {
+  const problem = pathProblem(file);
+  if (problem === undefined) return;
+  report({
+    path,
+    message: 'a path below the creek folder, with / between its parts',
+    params: {
+      found: `'${file}', ${problem}`,
+      pathOutside: true,
+      hint: 'Copy the file into the folder and name it from there.',
+    },
+  });
+}
+
+/** Delimiter and decimal mark must be told apart from each other and from what cells are made of. */
+export function checkDelimiter({ delimiter, decimalMark }: TableLayout, say: Say): void {
+  if (delimiter !== undefined && delimiter === (decimalMark ?? '.'))
+    say(['delimiter'], 'another character than the decimal mark', `'${delimiter}'`);
+  if (delimiter !== undefined && /["\r\n\w+:-]/.test(delimiter))
+    say(['delimiter'], 'a character that no number, time or quote is made of', `${JSON.stringify(delimiter)}`);
+  if (decimalMark === ',' && delimiter === undefined)
     say(['delimiter'], "a delimiter, as a comma is the decimal mark (often ';')", 'none');
+}
+
+export function checkDatePattern(pattern: string | undefined, say: Say): void {
   if (pattern === undefined) return;
   try {
     datePattern(pattern);

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { Creek } from '../series/creek.js';
 import { DISCHARGE_UNITS, STAGE_UNITS } from '../series/units.js';
 import { checkGauge, checkRun, checkWhole, type CreekProblem } from './checkCreek.js';
+import { checkTripLog } from './checkTripLog.js';
 import { didYouMean } from './nearestWord.js';
 
 /** An object that takes no other keys; a stray one is named together with the known key it most resembles. */
@@ -124,6 +125,19 @@ const columns = strict({
   quality: z.string().min(1).optional().describe('Column of the quality code.'),
 }).describe('Column names as in the header row.');
 
+/** How a text table is written: of gauges in format delimited, and of spreadsheets of visits. */
+const layoutFields = {
+  missing: z.array(z.string()).optional().describe('Cell texts that mean "no value", besides the empty cell.'),
+  delimiter: z.string().length(1, 'one character').optional().describe('Character between cells; default a comma.'),
+  decimalMark: z.enum(['.', ',']).optional().describe('Default a point.'),
+  encoding: z.enum(['utf-8', 'latin1']).optional().describe('Default utf-8.'),
+  skipLines: z.int().min(0).max(10_000).optional().describe('Lines before the header row; default 0.'),
+  datePattern: z
+    .string()
+    .optional()
+    .describe('`iso` (default), or yyyy (or yy) MM dd HH mm ss with separators, for example dd/MM/yyyy HH:mm:ss.'),
+};
+
 /** Fields of a gauge; a logger has the same and says where it stood. */
 const gaugeFields = {
   id: id.describe('Short name of the gauge.'),
@@ -170,27 +184,8 @@ const gaugeFields = {
     .optional()
     .describe("Times (or dates) at which the gauge's datum or place changed. Nothing is interpolated across one."),
   refuse: z.array(z.string().min(1)).optional().describe('Quality codes whose readings are not used.'),
-  missing: z.array(z.string()).optional().describe('Cell texts that mean "no value", besides the empty cell.'),
   columns: columns.optional(),
-  delimiter: z
-    .string()
-    .length(1, 'one character')
-    .optional()
-    .describe('Character between cells; default a comma. Format delimited only.'),
-  decimalMark: z.enum(['.', ',']).optional().describe('Default a point. Format delimited only.'),
-  encoding: z.enum(['utf-8', 'latin1']).optional().describe('Default utf-8. Format delimited only.'),
-  skipLines: z
-    .int()
-    .min(0)
-    .max(10_000)
-    .optional()
-    .describe('Lines before the header row; default 0. Format delimited only.'),
-  datePattern: z
-    .string()
-    .optional()
-    .describe(
-      '`iso` (default), or yyyy MM dd HH mm ss with separators, for example dd/MM/yyyy HH:mm:ss. Format delimited only.',
-    ),
+  ...layoutFields,
   stopAt: z
     .string()
     .min(1)
@@ -238,6 +233,35 @@ const derivedGauge = strict({
   catchmentAreaKm2: positive.optional().describe('Area scaled to, km². area-scaled only.'),
 });
 
+const cell = z.string().min(1).max(200);
+
+const tripLog = checked(
+  strict({
+    file: path,
+    columns: strict({
+      time: cell.optional().describe('Column of date and time of day. Or date and clock in its place.'),
+      date: cell.optional().describe('Column of the date.'),
+      clock: cell.optional().describe('Column of the time of day, or of a word for a part of the day.'),
+      giveOrTakeMin: cell.optional().describe('Column of the uncertainty of the time, minutes.'),
+      visit: cell.optional().describe("Column of the visit's name."),
+      run: cell.optional().describe('Column of the run. Or run beside columns.'),
+      feature: cell.optional().describe('Column of the feature, where a row is a sighting.'),
+      saw: cell.optional().describe('Column of what was seen there.'),
+      observer: cell.optional().describe('Column of the person.'),
+      note: cell.optional().describe('Column of remarks.'),
+    }).describe('Column names as in the header row.'),
+    features: z
+      .record(cell, id)
+      .optional()
+      .describe("Where a row is a visit: column name -> feature id, or 'verdict' for the whole run."),
+    run: id.optional().describe('Run of all rows, where no column says it.'),
+    ...layoutFields,
+  }),
+  checkTripLog,
+);
+
+const spellings = z.record(z.string().trim().min(1).max(60), z.array(z.string().min(1).max(60)));
+
 /**
  * creek.json: what the creek, its runs, features and gauges are. Shapes are checked by the schema, everything that needs two places of the file at
  * once (unique ids, names that must exist, orders) by the checks of checkCreek.ts, and all problems are reported together.
@@ -252,6 +276,19 @@ export const creekSchema = checked(
     gauges: z.array(gauge).min(1, 'at least one gauge').max(50).describe('Official gauges nearby.'),
     derivedGauges: z.array(derivedGauge).max(50).optional().describe('Gauges computed from others.'),
     loggers: z.array(logger).max(50).optional().describe("A club's own level loggers, for some weeks at the creek."),
+    tripLogs: z
+      .array(tripLog)
+      .max(50)
+      .optional()
+      .describe('Spreadsheets of visits beside visits.csv, read as they are.'),
+    people: spellings.optional().describe('Name of a person -> other spellings of it in the logs.'),
+    words: spellings.optional().describe('A class, or the id of a run or feature -> other words for it in the logs.'),
+    partsOfDay: z
+      .record(z.string().max(60), z.string().regex(/^\d\d:\d\d-\d\d:\d\d$/, 'a window such as 08:00-12:00'))
+      .optional()
+      .describe(
+        'Word for a part of the day -> its window, such as 17:00-21:00; the empty word stands for no time of day.',
+      ),
     lagHours: hoursRange
       .optional()
       .describe('Bounds of the lag searched, hours; positive: the gauge leads. Default -24 to 48.'),

@@ -12,12 +12,18 @@ const MANY = 0.2;
 /** Rows below which a share tells nothing. */
 const FEW = 5;
 
-type Say = (issue: Omit<Issue, 'severity' | 'file'>) => void;
+type Say = (issue: Omit<Issue, 'severity' | 'file'> & { readonly file?: string | undefined }) => void;
+
+/** Where the first of some sightings stands. */
+function placeOf(sightings: readonly Sighting[]): { readonly row: number; readonly file?: string | undefined } {
+  const { row, file } = sightings.reduce((first, one) => (one.row < first.row ? one : first));
+  return { row, ...(file !== undefined && { file }) };
+}
 
 /** What reads well in a log row by row and ruins a chart: people spelt in two ways, visits split or merged, contradictions, classes the wrong way round, examples left. */
 export function logIssues(file: string, read: VisitsRead, creek: Creek): readonly Issue[] {
   const issues: Issue[] = [];
-  const say: Say = (issue) => issues.push({ severity: 'note', file, ...issue });
+  const say: Say = (issue) => issues.push({ severity: 'note', ...issue, file: issue.file ?? file });
   const sightings = read.visits.flatMap((visit) => visit.sightings);
   similarPeople(sightings, say);
   splitVisits(read.visits, say);
@@ -27,7 +33,7 @@ export function logIssues(file: string, read: VisitsRead, creek: Creek): readonl
   if (examples.length > 0)
     say({
       code: 'example-row',
-      row: examples[0]!.row,
+      ...placeOf(examples),
       found: 'example rows that nobody saw',
       expected: 'your own sightings',
       hint: 'Delete them: they are counted like the rest.',
@@ -44,26 +50,19 @@ export function logIssues(file: string, read: VisitsRead, creek: Creek): readonl
   return issues;
 }
 
-/** A name without accents, case, dots and what stands behind the first word. */
-function firstName(name: string): string {
+/** A name without accents, case and dots. */
+export function bareWords(name: string): string {
   return plainWord(
     name
       .normalize('NFD')
       .replace(/\p{M}/gu, '')
       .replace(/[.,_-]/g, ' '),
-  ).split(' ')[0]!;
+  );
 }
 
 /** Whether two names may be one person: alike without case, accents and dots, or one is the other with an initial or a surname behind. */
 function similar(a: string, b: string): boolean {
-  const bare = (name: string) =>
-    plainWord(
-      name
-        .normalize('NFD')
-        .replace(/\p{M}/gu, '')
-        .replace(/[.,_-]/g, ' '),
-    );
-  const [x, y] = [bare(a), bare(b)];
+  const [x, y] = [bareWords(a), bareWords(b)];
   return x === y || x.startsWith(`${y} `) || y.startsWith(`${x} `);
 }
 
@@ -72,7 +71,7 @@ function similarPeople(sightings: readonly Sighting[], say: Say): void {
   for (const sighting of sightings) if (!first.has(sighting.observer)) first.set(sighting.observer, sighting);
   const groups = new Map<string, Sighting[]>();
   for (const sighting of first.values()) {
-    const key = firstName(sighting.observer);
+    const key = bareWords(sighting.observer).split(' ')[0]!;
     groups.set(key, [...(groups.get(key) ?? []), sighting]);
   }
   for (const group of groups.values()) {
@@ -80,11 +79,11 @@ function similarPeople(sightings: readonly Sighting[], say: Say): void {
     if (alike.length < 2) continue;
     say({
       code: 'observer-similar',
-      row: Math.min(...alike.map(({ row }) => row)),
+      ...placeOf(alike),
       column: 'observer',
       found: alike.map(({ observer, row }) => `'${observer}' (row ${row})`).join(', '),
       expected: 'one spelling for one person',
-      hint: 'Each spelling counts as a person of its own, with visits of their own. Write the name in one way, or add what tells two people apart.',
+      hint: 'Each spelling counts as a person of its own, with visits of their own. Name them under people in creek.json, or add what tells two people apart.',
     });
   }
 }
@@ -97,7 +96,7 @@ function splitVisits(visits: readonly Visit[], say: Say): void {
       if (other.run !== visit.run || one === undefined) continue;
       say({
         code: 'visit-split',
-        row: Math.min(...other.sightings.map(({ row }) => row)),
+        ...placeOf(other.sightings),
         column: 'visit',
         found: `visits '${visit.id}' and '${other.id}' of ${one.observer} within ${TRIP_HOURS} h`,
         expected: 'one visit for one trip',
@@ -113,6 +112,8 @@ function contradictions({ id, sightings }: Visit, say: Say): void {
     for (const other of sightings.slice(0, i)) {
       const key = `${sighting.feature} ${sighting.observer}`;
       if (other.feature !== sighting.feature || other.observer !== sighting.observer || told.has(key)) continue;
+      // One row may say 'good/high'.
+      if (other.row === sighting.row && other.file === sighting.file) continue;
       const hours = Math.abs(sighting.timeMs - other.timeMs) / HOUR_MS;
       const differ =
         other.classIndex !== sighting.classIndex || (sighting.classIndex < 0 && other.value !== sighting.value);
@@ -122,6 +123,7 @@ function contradictions({ id, sightings }: Visit, say: Say): void {
       say({
         code: 'visit-contradiction',
         row: Math.max(sighting.row, other.row),
+        file: sighting.file,
         column: merged ? 'visit' : 'saw',
         found: merged
           ? `two verdicts of ${sighting.observer} in visit '${id}', ${Math.round(hours)} h apart`
@@ -146,15 +148,18 @@ const ORDER = [
   ['too high', 'flood', 'gone'],
 ];
 
+/** Place of a class word in the order of levels, 0 the lowest; -1 for a word that could stand anywhere. */
+export function wordRank(word: string): number {
+  return ORDER.findIndex((words) => words.includes(plainWord(word)));
+}
+
 /** Classes that do not stand lowest first: by their words, or because they fall where the verdicts rise. */
 function classOrder(visits: readonly Visit[], creek: Creek, say: Say): void {
   for (const run of creek.runs) {
     const own = visits.filter((visit) => visit.run === run.id);
     for (const { id, classes } of [{ id: VERDICT, classes: run.classes }, ...run.features]) {
       if (classes === undefined) continue;
-      const ranks = classes
-        .map((word) => ORDER.findIndex((words) => words.includes(plainWord(word))))
-        .filter((rank) => rank >= 0);
+      const ranks = classes.map(wordRank).filter((rank) => rank >= 0);
       const byWords = ranks.some((rank, i) => i > 0 && rank < ranks[i - 1]!);
       const pairs = id === VERDICT ? [] : own.flatMap((visit) => both(visit, id));
       if (!byWords && !falls(pairs)) continue;

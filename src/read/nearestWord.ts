@@ -22,7 +22,7 @@ export function nearestWord(word: string, candidates: readonly string[]): string
 }
 
 /** Levenshtein distance with one row of the table kept. */
-function editDistance(a: string, b: string): number {
+export function editDistance(a: string, b: string): number {
   if (Math.abs(a.length - b.length) > 40) return Infinity;
   let above = Array.from({ length: b.length + 1 }, (_, j) => j);
   for (let i = 1; i <= a.length; i++) {

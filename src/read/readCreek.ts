@@ -7,14 +7,16 @@ import { noSightings } from './noSightings.js';
 import { parseCreek } from './parseCreek.js';
 import { readGauge } from './readGauge.js';
 import { readingSlips } from './readingSlips.js';
-import { readVisits } from './readVisits.js';
+import { logName, readLogs } from './readVisits.js';
 import { spanIssues } from './spanIssues.js';
 import type { CreekInput, NamedFile } from './types.js';
 
 /** The files of a creek's folder, under their names relative to it. */
 export interface CreekFiles {
   readonly creekJson: NamedFile;
-  readonly visits: NamedFile;
+  /** May be left out where creek.json names spreadsheets. */
+  readonly visits?: NamedFile | undefined;
+  readonly tripLogs?: readonly NamedFile[];
   /** Every file named by a gauge or logger of creek.json; others are ignored. */
   readonly gaugeFiles: readonly NamedFile[];
   /** Names of further files beside them, which creek.json does not name. */
@@ -29,16 +31,17 @@ export interface CreekFiles {
  * @returns `creek` undefined (and nothing else read) where creek.json itself is unusable
  * @example readCreek({ creekJson, visits, gaugeFiles: [lower] }).records[0].timesMs
  */
-export function readCreek({ creekJson, visits, gaugeFiles, notNamed = [] }: CreekFiles): CreekInput {
+export function readCreek({ creekJson, visits, tripLogs = [], gaugeFiles, notNamed = [] }: CreekFiles): CreekInput {
   const { creek, issues: creekIssues } = parseCreek(creekJson);
   if (creek === undefined) return freeze({ creek, issues: creekIssues, files: [creekJson] });
 
   const issues: Issue[] = [...creekIssues];
-  const seen = readVisits(visits, creek);
-  issues.push(...noSightings(visits.name, seen), ...seen.issues, ...logIssues(visits.name, seen, creek));
+  const log = logName(visits, creek);
+  const seen = readLogs(visits, tripLogs, creek);
+  issues.push(...noSightings(log, seen), ...seen.issues, ...logIssues(log, seen, creek));
   for (const run of creek.runs) {
     const ofRun = seen.visits.filter((visit) => visit.run === run.id);
-    issues.push(...readingSlips(visits.name, ofRun, run.features));
+    issues.push(...readingSlips(log, ofRun, run.features));
   }
   const records: GaugeRecord[] = [];
   let gaugeRows = 0;
@@ -78,7 +81,7 @@ export function readCreek({ creekJson, visits, gaugeFiles, notNamed = [] }: Cree
     records,
     ...(creek.loggers !== undefined && { loggers }),
     issues,
-    files: [creekJson, visits, ...gaugeFiles.filter((file) => named.has(file.name))],
+    files: [creekJson, ...(visits ? [visits] : []), ...tripLogs, ...gaugeFiles.filter((file) => named.has(file.name))],
     counts: {
       sightingRows: seen.sightingRows,
       sightingsUsed: seen.sightingsUsed,

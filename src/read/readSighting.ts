@@ -28,20 +28,24 @@ interface RowContext {
   readonly clock: ZoneClock;
 }
 
-/** One row as a sighting, or undefined with every reason why it cannot be used; notes say how an odd row was taken. */
+/**
+ * One row as a sighting, or none with every reason why it cannot be used; notes say how an odd row was taken. A row that names two neighbouring classes, as
+ * `good/high`, is a sighting of each: the creek stood near the edge between them.
+ */
 export function readSighting(
   cells: SightingCells,
   { file, row, creek, clock }: RowContext,
-): { readonly sighting: Sighting | undefined; readonly issues: readonly Issue[] } {
+): { readonly sightings: readonly Sighting[]; readonly issues: readonly Issue[] } {
   const issues: Issue[] = [];
   const say: Say = (severity, issue) => {
     const hidden = severity === 'warning' ? hiddenLetters(cells[issue.column as keyof SightingCells]) : undefined;
     issues.push({ severity, file, row, ...issue, ...(hidden !== undefined && { hint: hidden }) });
   };
-  const time = sightingTime(cells, clock, say);
-  const run = findRun(cells, creek, say);
-  const feature = run === undefined ? undefined : findFeature(cells, run, say);
-  const saw = feature === undefined ? undefined : readSaw(cells.saw, feature, say);
+  const meant = { ...cells, run: standsFor(cells.run, creek.words), feature: standsFor(cells.feature, creek.words) };
+  const time = sightingTime(cells, { clock, partsOfDay: creek.partsOfDay ?? {}, say });
+  const run = findRun(meant, creek, say);
+  const feature = run === undefined ? undefined : findFeature(meant, run, say);
+  const saw = feature === undefined ? [] : readSaw(cells.saw, feature, { words: creek.words, say });
   if (cells.observer === '')
     say('note', {
       code: 'observer-missing',
@@ -50,30 +54,28 @@ export function readSighting(
       expected: 'a name or initials',
       hint: `The row is used; all rows without a name count as one observer, '${NO_OBSERVER}'.`,
     });
-  const usable = time !== undefined && run !== undefined && feature !== undefined && saw !== undefined;
   // A note says how a row was used; a row that is not used has its warnings only.
-  if (!usable) return { sighting: undefined, issues: issues.filter((issue) => issue.severity !== 'note') };
-  return {
-    sighting: Object.freeze({
-      row,
-      ...time,
-      run: run.id,
-      feature: feature.id,
-      ...saw,
-      observer: cells.observer === '' ? NO_OBSERVER : cells.observer.normalize('NFC'),
-      note: cells.note,
-    }),
-    issues,
-  };
+  if (time === undefined || run === undefined || feature === undefined || saw.length === 0)
+    return { sightings: [], issues: issues.filter((issue) => issue.severity !== 'note') };
+  const observer = cells.observer === '' ? NO_OBSERVER : standsFor(cells.observer.normalize('NFC'), creek.people);
+  const shared = { row, ...time, run: run.id, feature: feature.id };
+  return { sightings: saw.map((one) => Object.freeze({ ...shared, ...one, observer, note: cells.note })), issues };
+}
+
+/** The word that a spelling stands for, by a table of creek.json; the spelling itself where none names it. */
+function standsFor(spelling: string, table: Creek['people'] = {}): string {
+  const plain = plainWord(spelling);
+  const entry = Object.entries(table).find(([, others]) => others.some((other) => plainWord(other) === plain));
+  return entry?.[0] ?? spelling;
 }
 
 type Say = (severity: Issue['severity'], issue: Omit<Issue, 'severity' | 'file' | 'row'>) => unknown;
 
 function sightingTime(
-  cells: SightingCells,
-  clock: ZoneClock,
-  say: Say,
+  written: SightingCells,
+  { clock, partsOfDay, say }: { clock: ZoneClock; partsOfDay: Readonly<Record<string, string>>; say: Say },
 ): Pick<Sighting, 'timeMs' | 'giveOrTakeMin'> | undefined {
+  const cells = { ...written, ...partOfDay(written.when, partsOfDay) };
   const given =
     cells.give_or_take_min === '' ? 0 : scanNumber(cells.give_or_take_min, 0, cells.give_or_take_min.length);
   if (!(given >= 0))
@@ -132,6 +134,24 @@ function sightingTime(
   }
 }
 
+/** A date and a word for a part of the day, by its window, as the middle and half the length of that. */
+function partOfDay(
+  when: string,
+  partsOfDay: Readonly<Record<string, string>>,
+): Partial<Pick<SightingCells, 'when' | 'give_or_take_min'>> {
+  const [, day, word] = /^(\d{4}-\d\d-\d\d)(?:[T ]+(\D.*))?$/.exec(when) ?? [];
+  if (day === undefined) return {};
+  const window = Object.entries(partsOfDay).find(([known]) => plainWord(known) === plainWord(word ?? ''))?.[1];
+  if (window === undefined) return {};
+  const [from, to] = window.split('-').map((time) => Number(time.slice(0, 2)) * 60 + Number(time.slice(3)));
+  const middle = Math.floor((from! + to!) / 2);
+  const two = (n: number) => String(n).padStart(2, '0');
+  return {
+    when: `${day}T${two(Math.floor(middle / 60))}:${two(middle % 60)}`,
+    give_or_take_min: String(Math.ceil(Math.abs(to! - from!) / 2)),
+  };
+}
+
 function findRun(cells: SightingCells, creek: Creek, say: Say): Run | undefined {
   const run = creek.runs.find((candidate) => plainWord(candidate.id) === plainWord(cells.run));
   if (run !== undefined) return run;
@@ -172,11 +192,13 @@ function findFeature(cells: SightingCells, run: Run, say: Say): Seen | undefined
   return undefined;
 }
 
-function readSaw(saw: string, feature: Seen, say: Say): Pick<Sighting, 'classIndex' | 'value'> | undefined {
+type Saw = Pick<Sighting, 'classIndex' | 'value'>;
+
+function readSaw(saw: string, feature: Seen, { words, say }: { words: Creek['words']; say: Say }): readonly Saw[] {
   const found = saw === '' ? 'an empty cell' : `'${saw}'`;
   if (feature.classes === undefined) {
     const value = scanNumber(saw, 0, saw.length);
-    if (value === value) return { classIndex: -1, value };
+    if (value === value) return [{ classIndex: -1, value }];
     const comma = /^[+-]?\d+,\d+$/.test(saw);
     say('warning', {
       code: 'value-unreadable',
@@ -189,39 +211,55 @@ function readSaw(saw: string, feature: Seen, say: Say): Pick<Sighting, 'classInd
           ? 'Write the middle of the range.'
           : 'Write the number alone, without its unit.',
     });
-    return undefined;
+    return [];
   }
-  const classIndex = feature.classes.findIndex((word) => plainWord(word) === plainWord(saw));
-  if (classIndex >= 0) return { classIndex, value: NaN };
+  const { classes } = feature;
+  const indexOf = (word: string) => {
+    const exact = classes.findIndex((own) => plainWord(own) === plainWord(word));
+    return exact >= 0 ? exact : classes.findIndex((own) => plainWord(own) === plainWord(standsFor(word, words)));
+  };
+  const classIndex = indexOf(saw);
+  if (classIndex >= 0) return [{ classIndex, value: NaN }];
+  const [low, high, ...more] = saw
+    .split(BETWEEN)
+    .map(indexOf)
+    .sort((a, b) => a - b);
+  if (low !== undefined && low >= 0 && high === low + 1 && more.length === 0) {
+    say('note', {
+      code: 'class-between',
+      column: 'saw',
+      found,
+      expected: 'one class',
+      hint: `Used as a look at each of the two: the creek stood near the edge between them.`,
+    });
+    return [low, high].map((k) => ({ classIndex: k, value: NaN }));
+  }
   say('warning', {
     code: 'class-unknown',
     column: 'saw',
     found,
-    expected: `a class of ${feature.id === VERDICT ? 'the verdict' : `feature ${feature.id}`} (${feature.classes.join(' < ')})`,
+    expected: `a class of ${feature.id === VERDICT ? 'the verdict' : `feature ${feature.id}`} (${classes.join(' < ')})`,
     hint:
-      twoClasses(saw, feature.classes) ??
-      didYouMean(saw, feature.classes) ??
-      'Fix the row, or add the class in creek.json.',
+      low !== undefined && low >= 0 && high !== undefined
+        ? 'Two classes are read as one of either where they are neighbours: write the one that comes nearer.'
+        : (didYouMean(saw, classes) ??
+          (saw === ''
+            ? 'Write what was seen, or delete the row.'
+            : 'Fix the row, add the class in creek.json, or name the word under words there.')),
   });
-  return undefined;
+  return [];
 }
 
-/** What to do about a cell such as `good/high`, which names two classes. */
-function twoClasses(saw: string, classes: readonly string[]): string | undefined {
-  const parts = saw.split(/\s*(?:\/|,|;|\bor\b|\bto\b|-|–)\s*/).map(plainWord);
-  const named = classes.filter((word) => parts.includes(plainWord(word)));
-  return parts.length === 2 && named.length === 2
-    ? `Write the one that comes nearer; who stands between two classes may log both, each as a row.`
-    : undefined;
-}
+/** What stands between two classes: `good/high`, `good or high`, `good to high`. */
+export const BETWEEN = /\s*(?:\/|,|;|\bor\b|\bto\b|-|–)\s*/;
 
 /** What to do about a cell that is no time in ISO 8601. */
 function timeHint(when: string): string {
   if (/^\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}/.test(when))
     return 'Day and month cannot be told apart here: write the year first, then month and day.';
   const day = /^\d{4}-\d\d-\d\d/.test(when);
-  if (day && /morning|noon|evening|night|after|before/i.test(when))
-    return 'Write the middle of that part of the day and half its length: an afternoon is T15:00 with give_or_take_min 180.';
+  if (day && /^\S{10}[ T]+.*\p{L}{3}/u.test(when))
+    return 'Give the word a window under partsOfDay in creek.json; or write its middle and half its length: an afternoon is T15:00 with give_or_take_min 180.';
   if (day && /[ap]\.?m\b/i.test(when)) return 'Write the hour of 24: 2 pm is 14:00.';
   if (/^\d{5}(\.\d+)?$/.test(when))
     return 'This looks like the number of a day in a spreadsheet: give the column the format yyyy-mm-dd hh:mm and save it again.';

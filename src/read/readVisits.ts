@@ -1,15 +1,16 @@
-import type { Creek } from '../series/creek.js';
+import type { Creek, TripLog } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { zoneClock } from '../series/time.js';
-import type { Sighting, Visit } from '../series/visits.js';
+import type { Visit } from '../series/visits.js';
 
 import { groupVisits, type LoggedSighting } from './groupVisits.js';
 import { inThousands, LIMITS, limitIssue } from './limits.js';
 import { didYouMean, nearestWord } from './nearestWord.js';
 import { readSighting, type SightingCells } from './readSighting.js';
-import { cutIssue, shapeIssue, tableRows, usualCells } from './tableRows.js';
-import { tableText, type TableText } from './tableText.js';
+import { logTable, rowShapes, type LogRow, type LogTable } from './logTable.js';
+import { tableText } from './tableText.js';
 import { translateVerdicts } from './translateVerdicts.js';
+import { tripLogLayout } from './tripLogLayout.js';
 import type { NamedFile } from './types.js';
 
 /** What a visits.csv holds, and what of it could not be used. */
@@ -39,133 +40,157 @@ const ALL = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'obse
  * @example readVisits({ name: 'visits.csv', bytes }, creek).visits[0].sightings[0].classIndex
  */
 export function readVisits(file: NamedFile, creek: Creek): VisitsRead {
-  const decoded = tableText(file, { mostBytes: LIMITS.visitsBytes });
+  return visitsOf([readLog(file, creek)], creek, file.name);
+}
+
+/** visits.csv (left out where there is none beside spreadsheets) and every spreadsheet of the creek that is at hand, as one log. */
+export function readLogs(visits: NamedFile | undefined, tripLogs: readonly NamedFile[], creek: Creek): VisitsRead {
+  const mapped = (creek.tripLogs ?? []).map((log) => {
+    const file = tripLogs.find(({ name }) => name === log.file);
+    return file === undefined ? noFile(log) : readLog(file, creek, log);
+  });
+  return visitsOf(
+    [...(visits === undefined ? [] : [readLog(visits, creek)]), ...mapped],
+    creek,
+    logName(visits, creek),
+  );
+}
+
+/** The file that is named where an issue is the whole log's. */
+export function logName(visits: NamedFile | undefined, { tripLogs = [] }: Creek): string {
+  return visits?.name ?? tripLogs[0]?.file ?? 'visits.csv';
+}
+
+/** A sighting's cells with the file's own names of the columns, or why the row has none. */
+export type SightingOfRow =
+  | { readonly cells: SightingCells; readonly names?: Readonly<Partial<Record<string, string | undefined>>> }
+  | { readonly issue: Issue };
+
+/** How the rows of a log hold sightings. */
+export interface RowLayout {
+  readonly width: number;
+  /** Columns in which a stray quote matters, by index, with their names. */
+  readonly named: ReadonlyMap<number, string>;
+  readonly sightings: (cells: readonly string[], row: number) => readonly SightingOfRow[];
+}
+
+/** What one file holds. */
+interface LogPart {
+  readonly logged: readonly LoggedSighting[];
+  readonly issues: readonly Issue[];
+  readonly rows: number;
+  readonly rowsUsed: number;
+  readonly comments: number;
+}
+
+function readLog(file: NamedFile, creek: Creek, log?: TripLog): LogPart {
+  const decoded = tableText(file, { mostBytes: LIMITS.visitsBytes, ...(log && { encoding: log.encoding }) });
   if ('issue' in decoded) return nothing([decoded.issue]);
-  const table = cutLog(decoded);
+  const table = logTable(decoded, log ?? { comment: '#', least: REQUIRED.length });
   const above = aboveLimit(file.name, table.rows);
   if (above !== undefined) return nothing([above]);
-  const header = readHeader(file.name, table.rows[0]);
-  if (header.fatal) return nothing(header.issues);
+  const layout = log === undefined ? visitsLayout(file.name, table.rows[0]) : tripLogLayout(log, creek, table);
+  return 'sightings' in layout ? readRows(file.name, table, layout, creek) : nothing(layout.issues);
+}
 
-  const issues: Issue[] = [...header.issues];
+function readRows(
+  file: string,
+  table: LogTable,
+  layout: RowLayout & { issues?: readonly Issue[] },
+  creek: Creek,
+): LogPart {
+  const issues: Issue[] = [...(layout.issues ?? [])];
   const clock = zoneClock(creek.timeZone);
   const logged: LoggedSighting[] = [];
-  const seen = new Map<string, number>();
-  let sightingRows = 0;
-  const rows = table.rows
-    .slice(1)
-    .filter(({ cells, problem }) => problem !== undefined || cells.some((cell) => cell !== ''));
-  const usual = usualCells(
-    rows.map(({ cells }) => cells.length),
-    rows.length,
-    header.width,
-  );
-  for (const [i, { cells, row, problem }] of rows.entries()) {
-    sightingRows++;
-    const shape = problem?.(file.name) ?? oddShape(i);
-    if (shape !== undefined) {
-      issues.push(shape);
-      continue;
+  const first = new Map<string, number>();
+  const shapeOf = rowShapes(file, table, layout);
+  let rows = 0;
+  let rowsUsed = 0;
+  for (const [i, { cells, row }] of table.rows.slice(1).entries()) {
+    const shape = shapeOf(i) ?? twice(cells, row);
+    const found = shape === undefined ? layout.sightings(cells, row) : [{ issue: shape }];
+    rows += found.length;
+    for (const one of found) {
+      if ('issue' in one) {
+        issues.push(one.issue);
+        continue;
+      }
+      const { names } = one;
+      const read = readSighting(one.cells, { file, row, creek, clock });
+      for (const issue of read.issues) issues.push({ ...issue, ...rename(issue.column, names) });
+      if (read.sightings.length > 0) rowsUsed++;
+      for (const sighting of read.sightings)
+        logged.push({ sighting: names === undefined ? sighting : { ...sighting, file }, visit: one.cells.visit });
     }
-    const same = JSON.stringify(Array.from({ length: header.width }, (_, i) => cells[i] ?? ''));
-    const first = seen.get(same);
-    if (first !== undefined) {
-      issues.push({
-        code: 'duplicate-row',
-        severity: 'warning',
-        file: file.name,
-        row,
-        found: `the same cells as row ${first}`,
-        expected: 'each sighting once',
-        hint: 'It is used once. Delete one of the two rows.',
-      });
-      continue;
-    }
-    seen.set(same, row);
-    const named = Object.fromEntries(ALL.map((column) => [column, cells[header.at[column]] ?? '']));
-    const read = readSighting(named as unknown as SightingCells, { file: file.name, row, creek, clock });
-    issues.push(...read.issues);
-    if (read.sighting !== undefined) logged.push({ sighting: read.sighting, visit: named.visit! });
   }
+  return { logged, issues, rows, rowsUsed, comments: table.comments };
+
+  function twice(cells: readonly string[], row: number): Issue | undefined {
+    const same = JSON.stringify(Array.from({ length: layout.width }, (_, i) => cells[i] ?? ''));
+    const before = first.get(same);
+    if (before === undefined) first.set(same, row);
+    return before === undefined
+      ? undefined
+      : {
+          code: 'duplicate-row',
+          severity: 'warning',
+          file,
+          row,
+          found: `the same cells as row ${before}`,
+          expected: 'each sighting once',
+          hint: 'It is used once. Delete one of the two rows.',
+        };
+  }
+}
+
+function rename(column: string | undefined, names: Readonly<Partial<Record<string, string | undefined>>> = {}) {
+  const own = column === undefined ? undefined : names[column];
+  return own === undefined ? {} : { column: own };
+}
+
+/** Sightings of all files as visits. */
+function visitsOf(parts: readonly LogPart[], creek: Creek, name: string): VisitsRead {
+  const logged = parts.flatMap((part) => part.logged);
   const translated = translateVerdicts(
     logged.map((entry) => entry.sighting),
     creek,
-    file.name,
+    name,
   );
   const grouped = groupVisits(
-    logged.map((entry, i) => ({ visit: entry.visit, sighting: translated.sightings[i] as Sighting })),
-    clock,
-    file.name,
+    logged.map((entry, i) => ({ visit: entry.visit, sighting: Object.freeze(translated.sightings[i]!) })),
+    zoneClock(creek.timeZone),
+    name,
   );
-  issues.push(...translated.issues, ...grouped.issues);
-  issues.sort((a, b) => (a.row ?? 0) - (b.row ?? 0));
+  const issues = [...parts.flatMap((part) => part.issues), ...translated.issues, ...grouped.issues];
+  issues.sort((a, b) => (a.file === b.file ? (a.row ?? 0) - (b.row ?? 0) : 0));
+  const sum = (of: (part: LogPart) => number) => parts.reduce((total, part) => total + of(part), 0);
   return Object.freeze({
     visits: grouped.visits,
     issues: Object.freeze(issues.map((issue) => Object.freeze(issue))),
-    sightingRows,
-    sightingsUsed: logged.length,
-    comments: table.comments,
-  });
-
-  /** What is wrong with the number of a row's cells; which of them are missing nobody can say. */
-  function oddShape(i: number): Issue | undefined {
-    const { cells, row, marks } = rows[i]!;
-    const at = { file: file.name, line: row };
-    const found = `${cells.length} cells`;
-    if (cells.slice(header.width).some((cell) => cell !== ''))
-      return shapeIssue(
-        at,
-        found,
-        `${header.width}, as in the first row`,
-        'Put a cell that holds a comma in double quotes.',
-      );
-    const quote = ALL.find((column) => column !== 'note' && marks.includes(header.at[column]));
-    if (quote !== undefined)
-      return {
-        ...shapeIssue(
-          at,
-          'a double quote inside a cell',
-          'a cell without one, or in quotes',
-          'Delete the quote, or put the cell in quotes and write it twice.',
-        ),
-        column: quote,
-      };
-    if (!usual(cells.length) && cells.length < header.width)
-      return shapeIssue(
-        at,
-        found,
-        `${header.width}, as in the first row and in the other rows`,
-        'An empty cell is written as nothing between two commas.',
-      );
-    if (rows[i - 1]?.cells.length === 1 && rows[i - 1]!.row === row - 1 && rows[i - 1]!.problem === undefined)
-      return shapeIssue(
-        at,
-        'a row after a line of one cell',
-        'a row in a line',
-        'The line before may be its beginning. Join the two, or delete the line before.',
-      );
-    if (table.cut && i === rows.length - 1 && cells.length < header.width)
-      return shapeIssue(
-        at,
-        'a last row that does not end',
-        `${header.width} cells, or a line break`,
-        'The file may have been cut off. If the row is whole, put a line break after it.',
-      );
-    return undefined;
-  }
-}
-
-function nothing(issues: readonly Issue[]): VisitsRead {
-  return Object.freeze({
-    visits: Object.freeze([]),
-    issues: Object.freeze(issues),
-    sightingRows: 0,
-    sightingsUsed: 0,
-    comments: 0,
+    sightingRows: sum(({ rows }) => rows),
+    sightingsUsed: sum(({ rowsUsed }) => rowsUsed),
+    comments: sum(({ comments }) => comments),
   });
 }
 
-function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined {
+function nothing(issues: readonly Issue[]): LogPart {
+  return { logged: [], issues, rows: 0, rowsUsed: 0, comments: 0 };
+}
+
+function noFile({ file }: TripLog): LogPart {
+  return nothing([
+    {
+      code: 'file-missing',
+      severity: 'fatal',
+      file,
+      found: 'no such file',
+      expected: 'a spreadsheet of visits',
+      hint: 'Put it there, or correct tripLogs in creek.json.',
+    },
+  ]);
+}
+
+function aboveLimit(file: string, rows: readonly LogRow[]): Issue | undefined {
   const columns = rows[0]?.cells.length ?? 0;
   if (columns > LIMITS.columns)
     return limitIssue(file, {
@@ -183,60 +208,6 @@ function aboveLimit(file: string, rows: readonly TableRow[]): Issue | undefined 
   return undefined;
 }
 
-interface TableRow {
-  readonly cells: readonly string[];
-  /** 1-based line on which the row begins. */
-  readonly row: number;
-  /** Cells that hold a quote and do not stand in quotes. */
-  readonly marks: readonly number[];
-  /** Why the row cannot be used whatever its cells say. */
-  readonly problem?: (file: string) => Issue;
-}
-
-interface LogTable {
-  readonly rows: readonly TableRow[];
-  readonly comments: number;
-  /** The last line has no line break. */
-  readonly cut: boolean;
-}
-
-/** Cells and first lines of all rows, the header's first; one row more than is read tells of others. */
-function cutLog({ text }: TableText): LogTable {
-  const rows: TableRow[] = [];
-  const width = () => rows[0]?.cells.length ?? 0;
-  const table = tableRows(text, {
-    delimiter: ',',
-    most: LIMITS.columns + 1,
-    at: 0,
-    line: 1,
-    comment: '#',
-    isRow: (line) => line.split(',').length >= Math.max(width() - 1, REQUIRED.length),
-  });
-  for (
-    let record = table.next();
-    record !== undefined && rows.length < LIMITS.sightingRows + 2;
-    record = table.next()
-  ) {
-    const row = table.line();
-    const cells = Array.from({ length: Math.min(record.cells, LIMITS.columns + 1) }, (_, i) =>
-      text.slice(table.starts[i], table.ends[i]).replaceAll('""', '"').replaceAll('\r\n', '\n').trim(),
-    );
-    const { ...cut } = record;
-    const marks = [...cells.keys()].filter((i) => cells[i]!.includes('"') && !quotedAt(table.starts[i]!));
-    rows.push({
-      cells,
-      row,
-      marks,
-      ...(cut.problem !== '' && { problem: (file: string) => cutIssue(file, row, cut) }),
-    });
-  }
-  /** Whether the cell that begins here stands in quotes. */
-  function quotedAt(start: number): boolean {
-    return /"\s*$/.test(text.slice(Math.max(0, start - 10), start));
-  }
-  return { rows, comments: table.comments(), cut: !text.endsWith('\n') };
-}
-
 interface Header {
   readonly at: Readonly<Record<(typeof ALL)[number], number>>;
   readonly width: number;
@@ -244,7 +215,19 @@ interface Header {
   readonly issues: readonly Issue[];
 }
 
-function readHeader(file: string, first: TableRow | undefined): Header {
+function visitsLayout(file: string, first: LogRow | undefined): (RowLayout & Header) | Pick<Header, 'issues'> {
+  const header = readHeader(file, first);
+  if (header.fatal) return { issues: header.issues };
+  const { at } = header;
+  const named = new Map(
+    ALL.filter((column) => column !== 'note' && at[column] >= 0).map((column) => [at[column], column]),
+  );
+  const cellsOf = (cells: readonly string[]) =>
+    Object.fromEntries(ALL.map((column) => [column, cells[at[column]] ?? ''])) as unknown as SightingCells;
+  return { ...header, named, sightings: (cells) => [{ cells: cellsOf(cells) }] };
+}
+
+function readHeader(file: string, first: LogRow | undefined): Header {
   const names = (first?.cells ?? []).map((cell) => cell.trim().toLowerCase());
   const at = Object.fromEntries(ALL.map((column) => [column, names.indexOf(column)])) as Header['at'];
   const row = first?.row ?? 1;
@@ -262,7 +245,7 @@ function readHeader(file: string, first: TableRow | undefined): Header {
         code: 'wrong-format',
         found: `a table separated by ${other === ';' ? 'semicolons' : 'tabs'}`,
         expected: 'commas between the cells',
-        hint: 'Save it as CSV with commas; numbers then have a decimal point.',
+        hint: 'Save it as CSV with commas and decimal points, or keep it as it is beside visits.csv: sightstage adopt <file> <folder>.',
       }),
     );
   const twice = names.find((name, i) => name !== '' && names.indexOf(name) < i);
@@ -293,7 +276,7 @@ function readHeader(file: string, first: TableRow | undefined): Header {
         const near = nearestWord(column, unknown);
         const hint =
           near === undefined
-            ? 'Give the first row of the file these column names.'
+            ? 'Give the first row of the file these column names, or keep it as it is: sightstage adopt <file> <folder>.'
             : `Did you mean '${column}' where the file has '${near}'?`;
         return fatal({
           code: 'column-missing',

@@ -10,6 +10,14 @@ export interface Creek {
   readonly gauges: readonly Gauge[];
   readonly derivedGauges?: readonly DerivedGauge[];
   readonly loggers?: readonly Logger[];
+  /** Spreadsheets of visits beside visits.csv, read as they are. */
+  readonly tripLogs?: readonly TripLog[];
+  /** Other spellings of a person's name, by the name that stands for them. */
+  readonly people?: Readonly<Record<string, readonly string[]>>;
+  /** Other words for a class, a run or a feature, by the word that stands for them. */
+  readonly words?: Readonly<Record<string, readonly string[]>>;
+  /** Windows of the words for a part of the day, `08:00-12:00`; the empty word stands for a row without a time of day. */
+  readonly partsOfDay?: Readonly<Record<string, string>>;
   /** Bounds of the lag searched, hours; positive: the gauge leads. Default -24 to 48. */
   readonly lagHours?: { readonly min: number; readonly max: number };
   /** Bounds of the storage searched, hours. Default -24 to 48. */
@@ -51,8 +59,46 @@ export type VerdictFrom =
 /** How a gauge’s files are written. */
 export type GaugeFormat = 'rdb' | 'waterml2' | 'waterml1' | 'delimited';
 
+/** How a text table is written. */
+export interface TableLayout {
+  /** Default a comma. */
+  readonly delimiter?: string;
+  readonly decimalMark?: '.' | ',';
+  readonly encoding?: 'utf-8' | 'latin1';
+  /** Lines before the header row. Default 0. */
+  readonly skipLines?: number;
+  /** Date pattern: `iso` (default), or the tokens yyyy (or yy) MM dd HH mm ss with separators, e.g. `dd/MM/yyyy HH:mm:ss`. */
+  readonly datePattern?: string;
+  /** Cell texts that mean "no value", besides the empty cell. */
+  readonly missing?: readonly string[];
+}
+
+/**
+ * How a spreadsheet of visits maps onto sightings, columns by their names in its header row. With `features` a row is a visit and each of these columns
+ * a feature (column name -> feature id, or `verdict`); with `columns.feature` and `columns.saw` a row is a sighting, as in visits.csv.
+ */
+export interface TripLog extends TableLayout {
+  /** Path relative to the folder, never outside it. */
+  readonly file: string;
+  readonly columns: {
+    readonly time?: string;
+    readonly date?: string;
+    readonly clock?: string;
+    readonly giveOrTakeMin?: string;
+    readonly visit?: string;
+    readonly run?: string;
+    readonly feature?: string;
+    readonly saw?: string;
+    readonly observer?: string;
+    readonly note?: string;
+  };
+  readonly features?: Readonly<Record<string, string>>;
+  /** Run of all rows, where no column says it. */
+  readonly run?: string;
+}
+
 /** How a delimited text table maps onto times and values. */
-export interface DelimitedMapping {
+export interface DelimitedMapping extends TableLayout {
   /** Column names as in the header row (trimmed). `date` + `clock` may stand in place of `time`. */
   readonly columns: {
     readonly time?: string;
@@ -61,15 +107,6 @@ export interface DelimitedMapping {
     readonly value: string;
     readonly quality?: string;
   };
-  readonly delimiter?: string;
-  readonly decimalMark?: '.' | ',';
-  readonly encoding?: 'utf-8' | 'latin1';
-  /** Lines before the header row. Default 0. */
-  readonly skipLines?: number;
-  /** Date pattern: `iso` (default), or one of the tokens yyyy MM dd HH mm ss with separators, e.g. `dd/MM/yyyy HH:mm:ss`. */
-  readonly datePattern?: string;
-  /** Cell texts that mean "no value", besides the empty cell. */
-  readonly missing?: readonly string[];
   /** Quality codes whose values are refused. */
   readonly refuse?: readonly string[];
   /** Rows from this text on (a disclaimer after the data) are not data. */

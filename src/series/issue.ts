@@ -26,6 +26,7 @@ export type IssueCode =
   | 'run-unknown'
   | 'feature-unknown'
   | 'class-unknown'
+  | 'class-between'
   | 'observer-missing'
   | 'duplicate-row'
   | 'visit-spread'

@@ -1,7 +1,9 @@
 /** What one observer saw at one feature at one time. */
 export interface Sighting {
-  /** 1-based line in visits.csv. */
+  /** 1-based line in its file. */
   readonly row: number;
+  /** The spreadsheet that it stands in; left out: visits.csv. */
+  readonly file?: string;
   readonly timeMs: number;
   /** Half width of the time window, minutes; 0: exact. */
   readonly giveOrTakeMin: number;

@@ -1,4 +1,14 @@
-import { closeSync, constants, fstatSync, openSync, readdirSync, readFileSync, realpathSync, statSync } from 'node:fs';
+import {
+  closeSync,
+  constants,
+  existsSync,
+  fstatSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  statSync,
+} from 'node:fs';
 import { join, sep } from 'node:path';
 import type { Issue } from '../series/issue.js';
 import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
@@ -23,15 +33,19 @@ export function loadCreekFolder(folder: string): CreekInput {
     return undefined;
   };
   const creekJson = open('creek.json', LIMITS.creekBytes);
-  const visits = open('visits.csv', LIMITS.visitsBytes);
   const creek = creekJson === undefined ? undefined : parseCreek(creekJson).creek;
+  const mapped = [...new Set((creek?.tripLogs ?? []).map(({ file }) => file))];
+  const noVisits = mapped.length > 0 && !existsSync(join(folder, 'visits.csv'));
+  const visits = noVisits ? undefined : (open('visits.csv', LIMITS.visitsBytes) ?? { name: 'visits.csv', bytes: NONE });
+  const tripLogs = mapped.flatMap((name) => open(name, LIMITS.visitsBytes) ?? []);
   const names = [...new Set([...(creek?.gauges ?? []), ...(creek?.loggers ?? [])].flatMap((gauge) => gauge.files))];
   const gaugeFiles = names.flatMap((name) => open(name, LIMITS.gaugeBytes) ?? []);
   if (creekJson === undefined) return withIssues(emptyInput(), refused);
 
   const input = readCreek({
     creekJson,
-    visits: visits ?? { name: 'visits.csv', bytes: new Uint8Array() },
+    visits,
+    tripLogs,
     gaugeFiles,
     ...(creek !== undefined && { notNamed: filesBeside(folder, names) }),
   });
@@ -46,6 +60,8 @@ export function loadCreekFolder(folder: string): CreekInput {
     refused,
   );
 }
+
+const NONE = new Uint8Array();
 
 /** Files in gauges/ that are not among the names; hidden ones and a README are nobody's record. */
 function filesBeside(folder: string, names: readonly string[]): readonly string[] {

@@ -1,9 +1,11 @@
+import type { ChartChanges } from '../chart/chartChanges.js';
 import type { CreekGauges } from '../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
 import { counted, day, listed, share, shareWithI80 } from '../series/format.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { answerEdge, answersOf, verdictEdges } from './answersOf.js';
+import { changesLine } from './changesDocument.js';
 import { fold, heading, list, rows, says, type Block, type Document } from './document.js';
 import { featureName, judgementOf, levelOf } from './levelOf.js';
 import type { AnswerEdge, RunAnswer } from './runAnswer.js';
@@ -17,6 +19,8 @@ export interface CreekTold {
   readonly chart: CreekChart;
   readonly trust?: CreekTrust | undefined;
   readonly gauges?: CreekGauges | undefined;
+  /** Against the chart that this one replaces; left out where there was none. */
+  readonly changes?: ChartChanges | undefined;
 }
 
 /**
@@ -24,7 +28,7 @@ export interface CreekTold {
  * @param options.units units in cards and tables; default both.
  */
 export function answerDocument(
-  { chart, trust }: CreekTold,
+  { chart, trust, changes }: CreekTold,
   { units = 'both' }: { units?: UnitsChoice } = {},
 ): Document {
   const answers = answersOf({ chart, trust });
@@ -35,8 +39,8 @@ export function answerDocument(
     cautions: chart.cautions,
     body: [
       ...chart.runs.flatMap((run, r) => runBlocks(run, { answer: answers[r]!, trust, units, chart })),
-      ...says(toCheck(chart, trust)),
-      ...says(trust === undefined ? undefined : quickNote(trust), 'note'),
+      ...(changes ? says(changesLine(changes)) : []),
+      ...says([toCheck(chart, trust), quickly(trust)].join(' ').trim()),
       ...fold('made-from', 'Made from', list(provenanceItems(chart))),
     ],
   };
@@ -219,6 +223,10 @@ function toCheck({ notUsed }: CreekChart, trust: CreekTrust | undefined): string
     ...(rowsOut === 0 ? [] : [`${counted(rowsOut, 'row')} left out (not-used.csv says why)`]),
   ];
   return parts.length === 0 ? '' : `To check: ${listed(parts)}.`;
+}
+
+function quickly(trust: CreekTrust | undefined): string {
+  return trust === undefined || quickNote(trust) === undefined ? '' : 'Judged quickly (see trust).';
 }
 
 /** Where the numbers come from, one line a thing: what every output repeats so that it can be made again. */

@@ -1,5 +1,6 @@
 import { goodClasses } from '../judge/goodClasses.js';
 import { counted, day, shareWithI80 } from '../series/format.js';
+import { seasonWords } from './answerWords.js';
 import { endsIn, inBoth } from './levelRows.js';
 import type { AnswerReading, RunAnswer } from './runAnswer.js';
 
@@ -19,9 +20,14 @@ export function goodRange({ classes }: AnswerReading) {
 }
 
 /** What the answer stands on. */
-export function evidenceText({ reading, higher, visits, floods, lastVisitMs }: RunAnswer, timeZone: string): string {
+export function evidenceText(
+  { reading, higher, visits, floods, lastVisitMs, season }: RunAnswer,
+  timeZone: string,
+): string {
+  const often = seasonWords(season);
   const known = higher !== null && higher.value !== null;
   return [
+    ...(often === '' ? [] : [often]),
     `${counted(visits, 'visit')} in ${counted(floods, 'flood')}, the last on ${day(lastVisitMs, timeZone)}.`,
     ...(known ? [`On floods left out the creek was higher than said on ${shareWithI80(higher)} of the visits.`] : []),
     ...(reading === null

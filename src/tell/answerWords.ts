@@ -1,4 +1,5 @@
-import { counted, fixed, shareWithI80 } from '../series/format.js';
+import type { Season } from '../chart/day/season.js';
+import { counted, fixed, listed, MONTHS, shareWithI80 } from '../series/format.js';
 import { unitLabel, type GaugeUnit } from '../series/units.js';
 import type { Card } from './document.js';
 import type { AnswerEdge, AnswerReading, RunAnswer } from './runAnswer.js';
@@ -15,6 +16,8 @@ export interface AnswerWords {
   readonly trust: string;
   /** Where good is sure, what it rests on, what no visit has met. */
   readonly seen: string;
+  /** How often the run is good; empty where nobody knows. */
+  readonly season: string;
 }
 
 /** @returns the words of one run's answer in the units of its card. */
@@ -22,7 +25,14 @@ export function answerWords({ answer, units }: Pick<Card, 'answer' | 'units'>): 
   const { reading, refusal } = answer;
   const trust = trustWords(answer);
   if (reading === null)
-    return { read: refusal ?? '', scales: [], classes: [], trust, seen: `${counted(answer.visits, 'visit')} so far.` };
+    return {
+      read: refusal ?? '',
+      scales: [],
+      classes: [],
+      trust,
+      seen: `${counted(answer.visits, 'visit')} so far.`,
+      season: '',
+    };
   return {
     read: `Gauge: ${reading.gaugeName}. ${reading.instruction}`,
     scales: units.map((unit) => ({
@@ -32,6 +42,7 @@ export function answerWords({ answer, units }: Pick<Card, 'answer' | 'units'>): 
     classes: reading.classes.map(({ word }) => word),
     trust,
     seen: seenWords(reading, answer, units[0] ?? reading.unit),
+    season: seasonWords(answer.season),
   };
 }
 
@@ -44,7 +55,7 @@ function trustWords({ grade, right, higher }: RunAnswer): string {
   const name = `${grade[0]!.toUpperCase()}${grade.slice(1)}`;
   return right === null || higher === null
     ? `${name}.`
-    : `${name}: right ${shareWithI80(right)}, creek higher than said ${shareWithI80(higher)}.`;
+    : `${name}: right ${shareWithI80(right)}, higher than said ${shareWithI80(higher)}.`;
 }
 
 function seenWords(
@@ -58,4 +69,15 @@ function seenWords(
     good === undefined ? 'Good is nowhere sure.' : `Sure of good: ${good[0]} to ${good[1]} ${unitLabel(unit)}.`;
   const assumed = edges.every(({ seenBothSides }) => seenBothSides) ? '' : ' *: an assumption, no visit on one side.';
   return `${sure} ${counted(visits, 'visit')}, none below ${low} or above ${high}.${assumed}`;
+}
+
+/** `Good on about 41 days a year (25 to 60), mostly November to March.` */
+export function seasonWords(season: Season | null): string {
+  if (season === null || season.goodDays === null) return '';
+  const { median, i80 } = season.goodDays;
+  const short = (month: number) => (season.mostly.length > 1 ? MONTHS[month]!.slice(0, 3) : MONTHS[month]!);
+  const when = season.mostly.map(([from, to]) => (from === to ? short(from) : `${short(from)} to ${short(to)}`));
+  const words = listed(season.good);
+  const mostly = when.length === 0 ? '' : `, mostly ${listed(when)}`;
+  return `${words[0]!.toUpperCase()}${words.slice(1)} on about ${counted(Math.round(median), 'day')} a year (${Math.round(i80[0])} to ${Math.round(i80[1])})${mostly}.`;
 }

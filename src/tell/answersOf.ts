@@ -1,6 +1,6 @@
 import { sureGood } from '../chart/sureGood.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
-import { significantInward } from '../series/format.js';
+import { hoursInWords, significantInward } from '../series/format.js';
 import { VERDICT } from '../series/visits.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
 import type { AnswerEdge, AnswerReading, RunAnswer } from './runAnswer.js';
@@ -31,17 +31,20 @@ export function answerOf(
   return {
     run: { id: run.id, name: run.name },
     reading,
-    refusal: reading === null ? refusalOf(gauge) : null,
+    refusal: reading === null ? refusalOf(gauge, run.shorterLead) : null,
     grade: gauge?.trust.grade ?? 'too thin',
     right: scores?.confusion.right ?? null,
     higher: scores?.confusion.seenHigher ?? null,
+    season: reading === null ? null : (gauge?.season ?? null),
     visits: evidence?.visits ?? 0,
     floods: evidence?.floods ?? 0,
     lastVisitMs: evidence?.lastVisitMs ?? null,
   };
 }
 
-function refusalOf(gauge: GaugeChart | undefined): string {
+function refusalOf(gauge: GaugeChart | undefined, shorter: RunChart['shorterLead']): string {
+  if (shorter !== undefined && gauge !== undefined)
+    return `No level is given ${hoursInWords(gauge.level?.leadHours ?? 0)} ahead: ${gauge.trust.reasons[0] ?? ''} Deciding ${shorter.hours === 0 ? 'on the spot' : `up to ${hoursInWords(shorter.hours)} ahead`} still works, by ${shorter.gaugeName} (${shorter.grade}): --lead ${shorter.hours}.`;
   if (gauge === undefined) return 'No gauge could be read for this run, so there is no level to give.';
   const { name } = gauge.gauge;
   const why = gauge.trust.reasons[0] ?? '';

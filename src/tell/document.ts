@@ -19,7 +19,7 @@ export interface Document {
 }
 
 /** What a document is about. */
-export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper' | 'now' | 'source';
+export type Subject = 'answer' | 'trust' | 'gauges' | 'keeper' | 'now' | 'season' | 'source' | 'changes';
 
 /** One piece of a document. */
 export type Block = Heading | Says | List | TableBlock | FigureBlock | Card | Fold;

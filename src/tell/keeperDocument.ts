@@ -59,7 +59,7 @@ export function suspectItems({ suspects }: Judgement, timeZone: string): readonl
   return [
     suspects.sentence,
     ...suspects.rows.map(({ visit, timeMs, rows, observers, sound, explanations }) => {
-      const where = `visits.csv ${rows.length === 1 ? 'row' : 'rows'} ${rows.join(', ')}`;
+      const where = `${rows.length === 1 ? 'row' : 'rows'} ${rows.join(', ')}`;
       const why = explanations.slice(0, 2).map(({ sentence, probability }) => `${odds(probability)}: ${sentence}`);
       return `${visit}, ${day(timeMs, timeZone)}, ${observers.join(', ')} (${where}): right as written ${odds(sound)}. ${why.join(' ')}`;
     }),

@@ -1,12 +1,14 @@
 import type { OddsNow } from '../chart/day/oddsNow.js';
 import { STALE_HOURS } from '../chart/day/oddsNow.js';
 import type { Outlook } from '../chart/day/outlook.js';
+import type { OutlookSkill } from '../chart/day/outlookSkill.js';
 import type { Season } from '../chart/day/season.js';
 import type { GaugeChart } from '../chart/types.js';
-import { counted, figures, hours, minute, MONTHS, parameterWord, rounded, share } from '../series/format.js';
+import { counted, figures, hours, minute, parameterWord, rounded, share } from '../series/format.js';
 import { unitLabel, type GaugeUnit } from '../series/units.js';
+import { seasonWords } from './answerWords.js';
 import { heading, rows, says, type Block, type Document } from './document.js';
-import { table, text } from './table.js';
+import { number, table, text } from './table.js';
 
 /** One run on a day: its gauge and what is said of it. */
 export interface RunNow {
@@ -49,8 +51,8 @@ function runBlocks({ gauge, now, outlook, season }: RunNow, timeZone: string): r
     ...says(readingSentence(now, gauge, timeZone)),
     ...says(carriedSentence(now, gauge.gauge.unit)),
     ...(now.odds === null ? says(REFUSALS[now.why ?? 'not-seen'](now), 'refusal') : oddsBlocks(now)),
-    ...says(outlook === null ? undefined : outlookSentence(outlook)),
-    ...says(season === null ? undefined : seasonSentence(season), 'note'),
+    ...aheadBlocks(outlook, gauge.ahead?.skill ?? null),
+    ...says(seasonWords(season), 'note'),
   ];
 }
 
@@ -114,24 +116,50 @@ const REFUSALS: Readonly<Record<NonNullable<OddsNow['why']>, (now: OddsNow) => s
     `No chart for this time: the reading asked for does not exist yet, and only ${counted(like, 'past moment')} of the record were like this one.`,
 };
 
-function outlookSentence({ falls, like, why }: Outlook): string | undefined {
-  if (why !== null || falls.length === 0) return undefined;
+/** How the creek may go on: odds of each class hour by hour, the time until it falls through each edge, and how far ahead such an outlook is worth anything. */
+export function aheadBlocks(outlook: Outlook | null, skill: OutlookSkill | null): readonly Block[] {
+  if (outlook === null || outlook.why !== null) return [];
+  const { steps, classes } = outlook;
+  const shown = steps.filter(({ hours: h }) => AHEAD_HOURS.includes(h));
+  const made = table(
+    'ahead',
+    `Outlook, by ${counted(outlook.like, 'past moment')} like this one`,
+    shown,
+  )({
+    hours: number('hours', ['ahead', 'Hours ahead of the last reading, at the creek.'], ({ hours: h }) => h),
+    ...Object.fromEntries(
+      classes.map((word, k) => [
+        `odds${k}`,
+        number('odds', [word, `Odds of ${word}.`], ({ odds }: (typeof shown)[number]) => odds?.[k] ?? null),
+      ]),
+    ),
+    unseen: number(
+      'odds',
+      ['not seen', 'Odds of water that no visit has met.'],
+      ({ notSeen }) => notSeen.below + notSeen.above,
+    ),
+  });
+  return [...rows(made), ...says(fallsSentence(outlook)), ...says(skillSentence(skill), 'note')];
+}
+
+const AHEAD_HOURS: readonly number[] = [6, 12, 24, 48, 72];
+
+function fallsSentence({ falls }: Outlook): string | undefined {
+  if (falls.length === 0) return undefined;
   const parts = [...falls].reverse().map(({ between: [below], medianHours, stillAbove }) => {
     const day = stillAbove.find(({ hours: h }) => h === 24)!;
     const half =
       medianHours === null ? 'half of them had not within three days' : `half of them within ${hours(medianHours)}`;
-    return `to "${below}" ${half} (after a day ${share(day.share)} had not yet)`;
+    return `to "${below}" ${half} (after a day ${share(day.share)} ± ${Math.round(100 * day.se)} had not yet)`;
   });
-  return `Outlook from ${counted(like, 'past moment')} like this one, until a new rise: fell ${parts.join('; ')}.`;
+  return `Until a new rise, past moments like this one fell ${parts.join('; ')}.`;
 }
 
-function seasonSentence({ goodDays, months, good, classes }: Season): string | undefined {
-  if (goodDays === null) return undefined;
-  const ks = good.map((word) => classes.indexOf(word));
-  const shares = months.map((month) => ks.reduce((sum, k) => sum + month.share[k]!, 0));
-  const best = [...shares.keys()].sort((a, b) => shares[b]! - shares[a]!)[0]!;
-  const [low, high] = goodDays.i80;
-  return `In a year it is ${good.join(' or ')} on about ${counted(Math.round(goodDays.median), 'day')} (${Math.round(low)} to ${Math.round(high)}, ${counted(goodDays.years, 'year')} of record), most often in ${MONTHS[best]} (${share(shares[best]!)} of days).`;
+function skillSentence(skill: OutlookSkill | null): string {
+  if (skill === null) return 'The record is too short to tell how good such outlooks are.';
+  return skill.usefulHours === null
+    ? 'On years held out such outlooks were no better than the season: take them for nothing more.'
+    : `On years held out such outlooks were better than the season up to ${hours(skill.usefulHours)} ahead, and not for sure beyond.`;
 }
 
 function inUnit(value: number, unit: GaugeUnit): string {

@@ -8,8 +8,11 @@ import { loggerFigure } from '../chart/figures/loggerFigure.js';
 import { nextLookFigure } from '../chart/figures/nextLookFigure.js';
 import { rankingFigure } from '../chart/figures/rankingFigure.js';
 import { reliabilityFigure } from '../chart/figures/reliabilityFigure.js';
+import { outlookFigure } from '../chart/figures/outlookFigure.js';
+import { outlookSkillFigure } from '../chart/figures/outlookSkillFigure.js';
 import { residualsFigure } from '../chart/figures/residualsFigure.js';
 import { ruleFrontierFigure } from '../chart/figures/ruleFrontierFigure.js';
+import { seasonFigure } from '../chart/figures/seasonFigure.js';
 import { staffFigure } from '../chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../chart/figures/staffRatingFigure.js';
 import type { RunGauges } from '../chart/gauges/types.js';
@@ -17,18 +20,22 @@ import type { CreekChart, GaugeChart, RunChart } from '../chart/types.js';
 import { isUsableGrade } from '../judge/grade.js';
 import type { CreekTrust, Judgement } from '../judge/judgement.js';
 import { answerDocument, provenanceItems, type CreekTold } from './answerDocument.js';
+import { minute } from '../series/format.js';
 import { answerOf } from './answersOf.js';
+import { seasonWords } from './answerWords.js';
 import { fold, heading, list, rows, says, type Block, type Document, type Subject } from './document.js';
 import { gaugeBlocks } from './gaugesDocument.js';
 import { keeperDocument } from './keeperDocument.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
+import { aheadBlocks } from './nowDocument.js';
+import { changesBlocks } from './changesDocument.js';
 import { table, text } from './table.js';
 import { judgementBlocks, quickNote } from './trustDocument.js';
 import { comparedTable } from './tables/trustTables.js';
 
 /** What stands behind the answers on a page, in the order a reader asks for it, with the figures that a terminal cannot show. */
 export function pageDocuments(told: CreekTold): readonly Document[] {
-  const { chart, trust, gauges } = told;
+  const { chart, trust, gauges, changes } = told;
   const made = (subject: Subject, title: string, body: readonly Block[]): readonly Document[] =>
     body.length === 0 ? [] : [{ kind: 'document', subject, title, cautions: chart.cautions, body }];
   return [
@@ -43,6 +50,11 @@ export function pageDocuments(told: CreekTold): readonly Document[] {
         ]),
       ),
     ),
+    ...made(
+      'season',
+      'Through the year, and the next days',
+      chart.runs.flatMap((run, r) => dayBlocks(chart, run, `r${r}`)),
+    ),
     ...made('keeper', 'For whoever keeps the log', trust === undefined ? [] : keeperBlocks(chart, trust)),
     ...made('answer', 'Every edge, the records and their visits', [
       ...answerDocument(told)
@@ -50,6 +62,7 @@ export function pageDocuments(told: CreekTold): readonly Document[] {
         .slice(0, chart.runs.length),
       ...chart.runs.flatMap((run, r) => part(run, [...recordBlocks(chart, run, `r${r}`), ...looksBlocks(run)])),
     ]),
+    ...made('changes', 'What changed since the chart before', changes === undefined ? [] : changesBlocks(changes)),
     ...made('source', 'Where this comes from', list(provenanceItems(chart))),
   ];
 }
@@ -189,6 +202,38 @@ function keeperFigures(
       residualsFigure(shift, { timeZone: chart.creek.timeZone }),
     ),
   ];
+}
+
+/** How the run goes through the year, and how it may go on from the last reading. */
+function dayBlocks(chart: CreekChart, run: RunChart, id: string): readonly Block[] {
+  const gauge = recommendedGauge(run);
+  if (gauge === undefined || levelOf(gauge) === undefined) return [];
+  const { season, ahead } = gauge;
+  const { kind } = scaleOf(chart, gauge.gauge.id);
+  const { timeZone } = chart.creek;
+  return part(run, [
+    ...says(seasonWords(season ?? null)),
+    ...drawn(
+      `${id}-season`,
+      'Share of days in each class by month, by the whole record of the gauge. White: readings that no visit has met.',
+      season && seasonFigure(season, { run: run.name }),
+    ),
+    ...(ahead === undefined
+      ? []
+      : [
+          ...drawn(
+            `${id}-ahead`,
+            `How past moments like the last reading (${minute(ahead.outlook.fromMs, timeZone)} at the creek) went on: median and the middle 80 %. Broken lines: the edges.`,
+            outlookFigure(ahead.outlook, gauge, { kind, timeZone }),
+          ),
+          ...aheadBlocks(ahead.outlook, ahead.skill),
+          ...drawn(
+            `${id}-ahead-skill`,
+            'What an outlook takes away of the guesswork that is left by the season alone (line, 80 % band) and by the class staying as it is (broken line).',
+            ahead.skill && outlookSkillFigure(ahead.skill),
+          ),
+        ]),
+  ]);
 }
 
 function recordBlocks(chart: CreekChart, run: RunChart, id: string): readonly Block[] {

@@ -1,3 +1,4 @@
+import type { Season } from '../chart/day/season.js';
 import type { Measured } from '../judge/floodRatios.js';
 import type { Grade, Interval } from '../judge/types.js';
 import type { GaugeUnit } from '../series/units.js';
@@ -15,6 +16,8 @@ export interface RunAnswer {
   /** On floods left out: how often the likeliest class was right, and how often the creek was higher than said. Null where the chart was not judged. */
   readonly right: Measured | null;
   readonly higher: Measured | null;
+  /** How often the run is good; null where the record does not tell of a whole year. */
+  readonly season: Season | null;
   readonly visits: number;
   readonly floods: number;
   readonly lastVisitMs: number | null;

@@ -10,6 +10,8 @@ import { wholePercents } from '../../src/chart/figures/wholePercents.js';
 import type { CreekGauges } from '../../src/chart/gauges/types.js';
 import type { CreekChart } from '../../src/chart/types.js';
 import type { CreekTrust } from '../../src/judge/judgement.js';
+import { parseCreek } from '../../src/read/parseCreek.js';
+import { readVisits } from '../../src/read/readVisits.js';
 import { CAUTIONS } from '../../src/series/cautions.js';
 import { chartPage } from '../../src/show/page/renderPage.js';
 import { fixtureChart } from '../show/fixtureChart.js';
@@ -279,6 +281,54 @@ describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
     await stage.locator('[name=before0]').fill('1.3');
     // 1.00 - 8 × 0.3 is below the floor of a tenth of 1.00.
     expect(await says.textContent()).toMatch(/^Worked out: 0\.1 m/);
+    await page.context().close();
+  });
+
+  it('goes on from the gauge with what is seen on the way, and ends as lines that the log takes', async () => {
+    const { page, said } = await open(sample, PHONE, { timezoneId: 'America/Denver' });
+    const way = page.locator('.way').last();
+    const run = sample.chart.runs.at(-1)!;
+    const read = run.gauges.find(({ gauge }) => gauge.id === run.recommended)!.level!;
+    await way.locator('summary').focus();
+    await page.keyboard.press('Enter');
+    const [first, second] = [way.locator('select').nth(0), way.locator('select').nth(1)];
+    await first.selectOption({ index: 2 });
+    expect(await way.locator('.told').textContent()).toMatch(/^Type a reading that visits have met/);
+    const form = page.locator('form.calc').nth(sample.chart.runs.length - 1);
+    const typed = 0.6 * read.seen.to;
+    for (const field of await form.locator('.fields input[name]').all()) await field.fill(typed.toFixed(1));
+    const odds = async () =>
+      [...(await way.locator('.told').textContent())!.matchAll(/(under 1|over 99|\d+) %/g)]
+        .slice(0, run.classes.length)
+        .map(([, one]) => (one!.startsWith('u') ? 0.5 : one!.startsWith('o') ? 99.5 : Number(one)));
+    const mean = (shares: readonly number[]) => shares.reduce((sum, p, k) => sum + p * k, 0);
+    await first.selectOption({ index: 1 });
+    const low = mean(await odds());
+    await first.selectOption({ index: run.features[0]!.classes.length });
+    const high = mean(await odds());
+    expect(high).toBeGreaterThan(low);
+    // The highest at the first feature and the lowest at the second: the creek cannot be both.
+    await second.selectOption({ index: 1 });
+    expect(await way.locator('.told').textContent()).toMatch(/so little is seen at .* seems to lose water on the way/);
+    await way.locator('[type=time]').nth(0).fill('10:05');
+    await way.locator('[type=time]').nth(1).fill('11:40');
+    await way.locator('[data-who]').fill('Ilse, "the" elder');
+    const text = await way.locator('textarea').inputValue();
+    const href = (await way.locator('a[download]').getAttribute('href'))!;
+    expect(decodeURIComponent(href.slice(href.indexOf(',') + 1))).toBe(text);
+    const bytes = (name: string, of: string | Buffer) => ({ name, bytes: new Uint8Array(Buffer.from(of)) });
+    const creekJson = readFileSync(new URL('../../data-sample/creek.json', import.meta.url));
+    const folder = readVisits(bytes('visits.csv', text), parseCreek(bytes('creek.json', creekJson)).creek!);
+    expect(folder.issues.filter(({ severity }) => severity !== 'note')).toEqual([]);
+    const seen = folder.visits.flatMap(({ sightings }) => sightings);
+    expect(seen.map(({ feature }) => feature)).toEqual(run.features.slice(0, 2).map(({ id }) => id));
+    expect(seen.map(({ classIndex }) => classIndex)).toEqual([run.features[0]!.classes.length - 1, 0]);
+    expect(folder.visits).toHaveLength(1);
+    expect(seen[0]!.observer).toBe('Ilse, "the" elder');
+    expect(seen[1]!.timeMs - seen[0]!.timeMs).toBe(95 * 60_000);
+    expect(await faults(page)).toEqual([]);
+    expect((await sizeOf(page))[0]).toBe(PHONE.width);
+    expect(said).toEqual([]);
     await page.context().close();
   });
 

@@ -2,12 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { inflow } from '../../src/align/effectiveSeries.js';
 import { answerReading, calculatorOf, readingFrom, type Calculator } from '../../src/chart/calculator.js';
 import { derivedParts } from '../../src/chart/derivedRecipe.js';
-import { oddsAt } from '../../src/chart/figures/oddsAt.js';
+import { oddsAt, seenOdds } from '../../src/chart/figures/oddsAt.js';
 import { wholePercents } from '../../src/chart/figures/wholePercents.js';
 import type { Creek } from '../../src/series/creek.js';
 import { fixtureChart } from '../show/fixtureChart.js';
 
-const helpers = { oddsAt, wholePercents };
+const helpers = { oddsAt, seenOdds, wholePercents };
 const gauge = fixtureChart().runs[0]!.gauges[0]!;
 const plain = { ...calculatorOf(gauge, gauge.level!), meanHours: 0 };
 const typed = (

@@ -116,6 +116,7 @@ describe('the posterior of a small case agrees with a long run of a plain Metrop
       draws: 3000,
       seed: 5,
       modes: ['one-reading'],
+      lasting: false,
     });
     expect(fit.status).toBe(status);
     const D = fit.draws.count;

@@ -110,11 +110,11 @@ describe('rows that are not used say why, where, and what to do', () => {
     ],
     [
       'v,2024-01-01T10:00,,upper,verdict,brown,Ada,',
-      "warning visits.csv row 2, column saw: found 'brown', expected a class of the verdict (too low < low < good < high < too high). Fix the row, or add the class in creek.json.",
+      "warning visits.csv row 2, column saw: found 'brown', expected a class of the verdict (too low < low < good < high < too high). Fix the row, add the class in creek.json, or name the word under words there.",
     ],
     [
       'v,2024-01-01T10:00,,upper,verdict,,Ada,',
-      'warning visits.csv row 2, column saw: found an empty cell, expected a class of the verdict (too low < low < good < high < too high). Fix the row, or add the class in creek.json.',
+      'warning visits.csv row 2, column saw: found an empty cell, expected a class of the verdict (too low < low < good < high < too high). Write what was seen, or delete the row.',
     ],
     [
       'v,2024-01-01T10:00,,upper,staff,23 cm,Ada,',
@@ -242,16 +242,16 @@ describe('files that cannot be read', () => {
 
   it('semicolons or tabs between the cells', () => {
     expect(fatal('when;run;feature;saw;observer\n2024-01-01T10:00;upper;verdict;good;Ada')).toEqual([
-      'visits.csv row 1: found a table separated by semicolons, expected commas between the cells. Save it as CSV with commas; numbers then have a decimal point.',
+      'visits.csv row 1: found a table separated by semicolons, expected commas between the cells. Save it as CSV with commas and decimal points, or keep it as it is beside visits.csv: sightstage adopt <file> <folder>.',
     ]);
     expect(fatal('when\trun\tfeature\tsaw\tobserver')).toEqual([
-      'visits.csv row 1: found a table separated by tabs, expected commas between the cells. Save it as CSV with commas; numbers then have a decimal point.',
+      'visits.csv row 1: found a table separated by tabs, expected commas between the cells. Save it as CSV with commas and decimal points, or keep it as it is beside visits.csv: sightstage adopt <file> <folder>.',
     ]);
   });
   it('columns missing', () => {
     expect(fatal('wehn,run,feature,saw,note\n')).toEqual([
       `visits.csv row 1, column when: found columns wehn, run, feature, saw, note, expected ${EXPECTED}. Did you mean 'when' where the file has 'wehn'?`,
-      `visits.csv row 1, column observer: found columns wehn, run, feature, saw, note, expected ${EXPECTED}. Give the first row of the file these column names.`,
+      `visits.csv row 1, column observer: found columns wehn, run, feature, saw, note, expected ${EXPECTED}. Give the first row of the file these column names, or keep it as it is: sightstage adopt <file> <folder>.`,
     ]);
     expect(fatal('')).toEqual([
       `visits.csv row 1: found an empty file, expected ${EXPECTED}. Begin with a row of these names, then one row a sighting.`,

@@ -38,8 +38,12 @@ export function likeMoments(
   const change0 = x0 - at(nowMs - LIMB_HOURS * HOUR);
   if (!(x0 === x0)) return [];
   const found: LikeMoment[] = [];
+  let lastMs = -Infinity;
   for (let i = 0; i < x.length; i++) {
     const timeMs = timesMs[i];
+    // A finer record has no other moments, only more of them.
+    if (timeMs - lastMs < 0.99 * HOUR) continue;
+    lastMs = timeMs;
     const steps = (x[i] - x0) / STEP.x;
     if (!(Math.abs(steps) < FARTHEST) || Math.abs(timeMs - nowMs) < 3 * DAY || leave(timeMs)) continue;
     const change = x[i] - at(timeMs - LIMB_HOURS * HOUR);

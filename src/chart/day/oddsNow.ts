@@ -1,8 +1,8 @@
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
-import { oddsAt } from '../figures/oddsAt.js';
+import { oddsAt, seenOdds } from '../figures/oddsAt.js';
 import type { LevelChart } from '../types.js';
 import { FEWEST_LIKE, likeMoments, type LikeMoment } from './likeMoments.js';
-import { readingSeries, type ReadingSeries } from './readingSeries.js';
+import { readingSeries, seriesOf, type ReadingSeries } from './readingSeries.js';
 
 const HOUR = 3_600_000;
 
@@ -55,13 +55,13 @@ export function oddsNow(
   { arrivalMs, leave }: { arrivalMs: number; leave?: (timeMs: number) => boolean },
 ): OddsNow {
   if (!Number.isFinite(arrivalMs)) throw new RangeError(`oddsNow: arrivalMs must be a time, got ${arrivalMs}`);
-  const { lagHours, storageHours } = level.reading;
-  const series = readingSeries(record, storageHours);
+  const { lagHours } = level.reading;
+  const series = seriesOf(level, record);
   const askedMs = arrivalMs - lagHours * HOUR;
   const nowMs = newestBefore(series, askedMs);
   const answer = { ...NOTHING, classes: level.odds.classes, arrivalMs, askedMs };
   if (nowMs === null) return { ...answer, why: 'no-reading' };
-  const plain = readingSeries(record, 0);
+  const plain = readingSeries(record, { storageHours: 0 });
   const change = series.at(nowMs) - series.at(nowMs - 3 * HOUR);
   const carriedHours = (askedMs - nowMs) / HOUR;
   const known = {
@@ -116,20 +116,15 @@ export function meanOdds(
   xs: readonly number[],
   offset: number,
 ): Pick<OddsNow, 'reading' | 'odds' | 'low80' | 'high80' | 'notSeen' | 'why'> {
-  const sums = [odds.probability, odds.low80, odds.high80].map(() => new Array<number>(odds.classes.length).fill(0));
+  const table = { ...odds, seen };
+  const sums = [0, 1, 2].map(() => new Array<number>(odds.classes.length).fill(0));
   let below = 0;
   let above = 0;
   for (const x of xs) {
-    const value = offset + Math.exp(x);
-    // A hair of slack: the lowest and highest visit are seen.
-    if (value < seen.from * (1 - 1e-9)) below += 1 / xs.length;
-    else if (value > seen.to * (1 + 1e-9)) above += 1 / xs.length;
-    else
-      [odds.probability, odds.low80, odds.high80].forEach((rows, r) =>
-        oddsAt({ gaugeValues: odds.gaugeValues, probability: rows }, value)!.forEach(
-          (p, k) => (sums[r][k] += p / xs.length),
-        ),
-      );
+    const { side, rows } = seenOdds(table, offset + Math.exp(x), { oddsAt });
+    if (side < 0) below += 1 / xs.length;
+    else if (side > 0) above += 1 / xs.length;
+    else rows.forEach((row, r) => row.forEach((p, k) => (sums[r][k] += p / xs.length)));
   }
   const at = (share: number) => offset + Math.exp(xs[Math.round(share * (xs.length - 1))]);
   const reading = { value: at(0.5), i80: [at(0.1), at(0.9)] as const };

@@ -4,7 +4,7 @@ import { VERDICT } from '../../series/visits.js';
 import type { LevelChart } from '../types.js';
 import { likeMoments, FEWEST_LIKE, type LikeMoment } from './likeMoments.js';
 import { carried, meanOdds } from './oddsNow.js';
-import { readingSeries, type ReadingSeries } from './readingSeries.js';
+import { seriesOf, type ReadingSeries } from './readingSeries.js';
 
 const HOUR = 3_600_000;
 
@@ -52,7 +52,7 @@ export function outlook(
   record: GaugeRecord,
   { nowMs, leave }: { nowMs?: number; leave?: (timeMs: number) => boolean } = {},
 ): Outlook {
-  const series = readingSeries(record, level.reading.storageHours);
+  const series = seriesOf(level, record);
   const last = series.x.findLastIndex((x) => x === x);
   const at = nowMs ?? (last < 0 ? NaN : series.timesMs[last]);
   const empty = { kind: 'outlook' as const, classes: level.odds.classes, steps: [], falls: [], like: 0 };

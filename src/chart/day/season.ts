@@ -2,9 +2,9 @@ import { goodClasses } from '../../judge/goodClasses.js';
 import { quantile } from '../../kernel/quantile.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { zoneClock } from '../../series/time.js';
-import { oddsAt } from '../figures/oddsAt.js';
+import { oddsAt, seenOdds } from '../figures/oddsAt.js';
 import type { LevelChart } from '../types.js';
-import { readingSeries } from './readingSeries.js';
+import { seriesOf } from './readingSeries.js';
 
 const HOUR = 3_600_000;
 const DAY = 24 * HOUR;
@@ -31,6 +31,8 @@ export interface Season {
     readonly i80: readonly [number, number];
     readonly years: number;
   } | null;
+  /** The fewest months that hold three quarters of the good days, as stretches of first and last month (0 to 11), a turn of the year in one. Empty without any. */
+  readonly mostly: readonly (readonly [first: number, last: number])[];
   /** Longest run of days on which good was the likeliest class. */
   readonly longestGood: { readonly days: number; readonly fromMs: number } | null;
 }
@@ -71,16 +73,18 @@ export function seasonOf(level: LevelChart, record: GaugeRecord, { timeZone }: {
     good: good.map((k) => classes[k]),
     months,
     goodDays: goodDays(days, good),
+    mostly: fullestMonths(months.map(({ share }) => good.reduce((sum, k) => sum + share[k], 0))),
     longestGood: longestGood(days, good),
   };
 }
 
 function noons(level: LevelChart, record: GaugeRecord, timeZone: string): readonly Day[] {
-  const series = readingSeries(record, level.reading.storageHours);
+  const series = seriesOf(level, record);
   const n = series.timesMs.length;
   if (n === 0) return [];
   const clock = zoneClock(timeZone);
   const lagMs = level.reading.lagHours * HOUR;
+  const table = { ...level.odds, seen: level.seen };
   const days: Day[] = [];
   const first = Math.floor((series.timesMs[0] + lagMs) / DAY) - 1;
   const last = Math.ceil((series.timesMs[n - 1] + lagMs) / DAY) + 1;
@@ -89,25 +93,17 @@ function noons(level: LevelChart, record: GaugeRecord, timeZone: string): readon
     const noonMs = localNoonMs - clock.offsetAt(localNoonMs);
     const x = series.at(noonMs - lagMs);
     if (!(x === x)) continue;
-    const value = series.offset + Math.exp(x);
-    const outside = value < level.seen.from * (1 - 1e-9) ? -1 : value > level.seen.to * (1 + 1e-9) ? 1 : 0;
+    const { side, rows } = seenOdds(table, series.offset + Math.exp(x), { oddsAt });
     const local = new Date(localNoonMs);
     days.push({
       noonMs,
       month: local.getUTCMonth(),
       year: local.getUTCFullYear(),
-      outside,
-      odds: outside === 0 ? oddsRows(level, value) : null,
+      outside: side,
+      odds: side === 0 ? rows : null,
     });
   }
   return days;
-}
-
-/** Odds, and the lower and upper end of their intervals. */
-function oddsRows({ odds }: LevelChart, value: number): readonly (readonly number[])[] {
-  return [odds.probability, odds.low80, odds.high80].map((probability) =>
-    oddsAt({ gaugeValues: odds.gaugeValues, probability }, value)!,
-  );
 }
 
 function goodDays(days: readonly Day[], good: readonly number[]): Season['goodDays'] {
@@ -134,6 +130,25 @@ function goodDays(days: readonly Day[], good: readonly number[]): Season['goodDa
     i80: [quantile(sums(1), 0.1), quantile(sums(2), 0.9)],
     years: years.length,
   };
+}
+
+/** The fullest months until they hold three quarters of the sum, joined where they follow each other. */
+function fullestMonths(amounts: readonly number[]): Season['mostly'] {
+  const total = amounts.reduce((a, b) => a + b, 0);
+  if (!(total > 0)) return [];
+  const held = new Set<number>();
+  let sum = 0;
+  for (const month of [...amounts.keys()].sort((a, b) => amounts[b] - amounts[a])) {
+    if (sum >= 0.75 * total) break;
+    held.add(month);
+    sum += amounts[month];
+  }
+  const starts = [...held].filter((month) => !held.has((month + 11) % 12)).sort((a, b) => a - b);
+  return starts.map((first) => {
+    let last = first;
+    while (held.has((last + 1) % 12) && (last + 1) % 12 !== first) last = (last + 1) % 12;
+    return [first, last] as const;
+  });
 }
 
 function longestGood(days: readonly Day[], good: readonly number[]): Season['longestGood'] {

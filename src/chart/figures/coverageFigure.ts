@@ -2,10 +2,9 @@ import type { CreekInput } from '../../read/types.js';
 import { monthOf, MONTHS } from '../../series/format.js';
 import { known } from '../../series/knownIds.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
-import { classPalette, INK, INK_SOFT, PAPER } from '../palette.js';
+import { classBars } from './classBars.js';
 import { axisStyle, axisTitle, figureOf, plotPx, type Figure } from './figure.js';
-import { plotlyText } from './plotlyText.js';
-import { LEGEND_CHARS, topLegend } from './topLegend.js';
+import { topLegend } from './topLegend.js';
 
 const SHORT = MONTHS.map((month) => month.slice(0, 3));
 const MARGIN = { l: 56, r: 12, t: 14, b: 34 };
@@ -23,37 +22,21 @@ export function coverageFigure({ creek, visits }: CreekInput, { run: id }: { run
   const run = known('run', id, { among: creek.runs });
   const mine = visits.filter((visit) => visit.run === id);
   if (mine.length === 0) return undefined;
-  const looks = classPalette(run.classes.length);
   const kinds = [...run.classes.keys(), -1];
   const seen = mine.map((visit) => ({ kind: verdictOf(visit), month: monthOf(visit.timeMs, creek.timeZone) - 1 }));
   const counts = kinds.map((k) => SHORT.map((_, m) => seen.filter((v) => v.kind === k && v.month === m).length));
-  const upTo = (rows: number) => SHORT.map((_, m) => counts.slice(0, rows).reduce((sum, row) => sum + row[m]!, 0));
-  const all = upTo(kinds.length);
-  const names = kinds.map((k) => (k < 0 ? 'no verdict' : plotlyText(run.classes[k]!, { maxChars: LEGEND_CHARS })));
-  const bars = kinds.map((k, i) => ({
-    type: 'bar',
-    name: names[i]!,
-    x: SHORT.map((_, m) => m),
-    y: counts[i]!,
-    base: upTo(i),
-    width: 0.8,
-    marker:
-      k < 0
-        ? { color: PAPER, line: { color: INK_SOFT, width: 1 } }
-        : {
-            color: looks[k]!.fill,
-            pattern: { ...looks[k]!.pattern, fgcolor: looks[k]!.mark, bgcolor: looks[k]!.fill },
-            line: { color: INK, width: 1 },
-          },
-    hovertemplate: '%{y}<extra></extra>',
-  }));
+  const all = SHORT.map((_, m) => counts.reduce((sum, row) => sum + row[m]!, 0));
+  const { names, data } = classBars(run.classes, {
+    heights: SHORT.map((_, m) => run.classes.map((_word, k) => counts[k]![m]!)),
+    rest: { word: 'no verdict', heights: counts[run.classes.length]! },
+  });
   const total = (i: number) => counts[i]!.reduce((sum, n) => sum + n, 0);
   const named = kinds.map((k, i) => `${total(i)} ${k < 0 ? 'without a verdict' : run.classes[k]!}`);
   const empty = SHORT.filter((_, m) => all[m] === 0);
   const alt =
     `${mine.length} visits: ${named.join(', ')}. ` +
     `${empty.length === 0 ? 'No month without a visit' : `No visit in ${empty.join(', ')}`}.`;
-  return figureOf({ title: `Visits to ${run.name} by month`, alt }, bars, (narrow) => {
+  return figureOf({ title: `Visits to ${run.name} by month`, alt }, data, (narrow) => {
     const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
     return {
       height: HEIGHT + legend.height,

@@ -18,11 +18,16 @@ export interface ReadChart {
  * wrote, or the creek folder, whose chart is then looked for in `<out>/<creek>/` and must have been made from the files as
  * they are now.
  * @param options.newReadings gauge files may have changed since: readings are added every day.
+ * @param options.newVisits visits.csv may have changed since: a visit is held against the chart made before it.
  * @throws WrongUse where there is no chart, where it is older than the creek's files, or where another version made it
  */
 export function readChart(
   folder: string,
-  { out = 'out', newReadings = false }: { out?: string; newReadings?: boolean } = {},
+  {
+    out = 'out',
+    newReadings = false,
+    newVisits = false,
+  }: { out?: string; newReadings?: boolean; newVisits?: boolean } = {},
 ): ReadChart {
   const named = plainText(folder);
   if (isFile(join(folder, 'chart.json'))) return { folder, chart: parseChart(join(folder, 'chart.json')) };
@@ -36,9 +41,12 @@ export function readChart(
   if (!isFile(join(made, 'chart.json'))) throw new WrongUse(`no chart of ${named} in ${plainText(made)} yet; ${again}`);
   const chart = parseChart(join(made, 'chart.json'));
   const before = new Map(chart.provenance.files.map(({ name, sha256 }) => [name, sha256]));
-  const readings = new Set(input.creek?.gauges.flatMap(({ files }) => files));
+  const mayChange = new Set([
+    ...(newReadings ? (input.creek?.gauges.flatMap(({ files }) => files) ?? []) : []),
+    ...(newVisits ? ['visits.csv'] : []),
+  ]);
   const changed = input.files
-    .filter(({ name, sha256 }) => before.get(name) !== sha256 && !(newReadings && readings.has(name)))
+    .filter(({ name, sha256 }) => before.get(name) !== sha256 && !mayChange.has(name))
     .map(({ name }) => name);
   if (changed.length > 0)
     throw new WrongUse(`${changed.map(plainText).join(', ')} changed since the chart was made; ${again}`);

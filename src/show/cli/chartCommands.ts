@@ -7,6 +7,7 @@ import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { firstAnswer } from '../text/firstAnswer.js';
 import { countIssues } from '../text/issuesText.js';
 import { terminalText } from '../text/terminalText.js';
+import { cacheFolder } from '../write/resultCache.js';
 import { stableJson } from '../write/stableJson.js';
 import { showBadInput } from './badInput.js';
 import { chartFolder, type ChartFolderOptions, type ChartFolderResult } from './chartFolder.js';
@@ -28,6 +29,7 @@ interface Shown {
 }
 
 interface Flags {
+  readonly cache: boolean;
   readonly json?: boolean | undefined;
   readonly quiet?: boolean | undefined;
 }
@@ -87,16 +89,21 @@ export function runGauges(
 
 async function charted(
   folder: string,
-  { json = false, quiet = false }: Flags,
+  { cache, json = false, quiet = false }: Flags,
   { io, options, ...shown }: Shown & { io: CliIo; options: ChartFolderOptions },
 ): Promise<number> {
   const progress = quiet ? undefined : showStages(io);
   const told = progress && {
+    onKept: () => io.err('Nothing has changed: the result kept from last time (--no-cache makes it anew).\n'),
     onProgress: (step: StagedProgress) => progress.update(step),
     onFirst: (first: Parameters<typeof firstAnswer>[0]) => io.err(firstAnswer(first)),
   };
   try {
-    const result = await chartFolder(existingFolder(folder), { ...options, ...told });
+    const result = await chartFolder(existingFolder(folder), {
+      ...options,
+      ...told,
+      cache: cache ? cacheFolder() : undefined,
+    });
     progress?.stop();
     if (result.kind === 'bad-input') {
       showBadInput(folder, result.input, { asJson: json, io });

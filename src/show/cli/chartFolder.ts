@@ -1,6 +1,8 @@
 import { access, constants, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import { chartChanges, type ChartChanges } from '../../chart/chartChanges.js';
 import { chartCreek, type CreekOptions, type CreekResult } from '../../chart/chartCreek.js';
+import type { CreekChart } from '../../chart/types.js';
 import { notUsedIssues } from '../../chart/notUsed.js';
 import type { CreekInput } from '../../read/types.js';
 import { chartPage } from '../page/renderPage.js';
@@ -10,13 +12,19 @@ import { plainText } from '../text/plainText.js';
 import { corePool } from '../workers/corePool.js';
 import { creekSlug } from '../write/creekSlug.js';
 import { otherOwner } from '../write/madeFrom.js';
+import { cachedResult } from '../write/resultCache.js';
 import { writeOutputs, type WrittenFiles } from '../write/writeOutputs.js';
+import { olderChart } from './changesCommand.js';
 import { EXIT, WrongUse } from './exitCodes.js';
 import { openCreek } from './openCreek.js';
 
 export interface FolderOptions extends Omit<CreekOptions, 'runner' | 'onFirst' | 'draws'> {
   /** Processor cores to use; default all. Changes nothing in the outputs. */
   readonly cores?: number;
+  /** Where results are kept; default nowhere. */
+  readonly cache?: string | undefined;
+  /** Told where nothing has changed and a kept result is given. */
+  readonly onKept?: () => void;
   /** Told the answer by weights as soon as it stands (and, where files are written, is on disk). */
   readonly onFirst?: (first: CreekResult) => void;
 }
@@ -36,6 +44,8 @@ export type ChartFolderResult =
       readonly kind: 'chart';
       readonly exitCode: 0 | 3;
       readonly input: CreekInput;
+      /** Against the chart that was replaced; left out where there was none. */
+      readonly changes?: ChartChanges;
       /** Undefined where nothing was written. */
       readonly files: WrittenFiles | undefined;
     });
@@ -51,7 +61,18 @@ export type ChartFolderResult =
  */
 export async function chartFolder(
   folder: string,
-  { out, units = 'both', replace = false, cores, onFirst, ...options }: ChartFolderOptions = {},
+  {
+    out,
+    units = 'both',
+    replace = false,
+    cores,
+    cache,
+    onKept,
+    onFirst,
+    onProgress,
+    signal,
+    ...options
+  }: ChartFolderOptions = {},
 ): Promise<ChartFolderResult> {
   const pool = corePool({ cores });
   const { usable, input } = openCreek(folder, options);
@@ -61,19 +82,40 @@ export async function chartFolder(
     if (!replace) refuseForeign(out, { folder, input });
   }
   const issues = notUsedIssues(input, options);
+  const before = out === undefined ? undefined : olderChart(join(out, creekSlug(input.creek!.name), 'chart.json'));
+  const changesOf = (chart: CreekChart) => (before === undefined ? {} : { changes: chartChanges(before, chart) });
   const write = async (result: CreekResult): Promise<WrittenFiles | undefined> =>
     out === undefined
       ? undefined
-      : writeOutputs({ ...result, page: chartPage(result.chart, result), issues, creekFolder: folder }, out, { units });
+      : writeOutputs(
+          {
+            ...result,
+            page: chartPage(result.chart, { ...result, ...changesOf(result.chart) }),
+            issues,
+            creekFolder: folder,
+          },
+          out,
+          { units },
+        );
   const first = async (provisional: CreekResult): Promise<void> => {
     await write(provisional);
     onFirst?.(provisional);
   };
   try {
-    const result = await chartCreek(input, { ...options, runner: pool.run, onFirst: first });
+    const how = { runner: pool.run, onFirst: first, onProgress, signal };
+    const result = await cachedResult(input, { folder: cache, options, onKept }, () =>
+      chartCreek(input, { ...options, ...how }),
+    );
     const files = await write(result);
     const plans = result.chart.runs.some((run) => run.gauges.some(({ trust }) => isUsableGrade(trust.grade)));
-    return { ...result, kind: 'chart', exitCode: plans ? EXIT.fine : EXIT.nothingUsable, input, files };
+    return {
+      ...result,
+      ...changesOf(result.chart),
+      kind: 'chart',
+      exitCode: plans ? EXIT.fine : EXIT.nothingUsable,
+      input,
+      files,
+    };
   } finally {
     await pool.stop();
   }

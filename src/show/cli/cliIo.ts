@@ -5,6 +5,8 @@ import { withoutUnseen } from '../../series/unseen.js';
 export interface CliIo {
   out(text: string): void;
   err(text: string): void;
+  /** Answers a question; left out, the standard input is read. */
+  readonly ask?: (question: string) => Promise<string>;
   /** True when the output goes to a terminal: colour and a moving bar are for people only. */
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;

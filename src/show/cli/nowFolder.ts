@@ -24,6 +24,8 @@ export interface NowOptions {
   /** `<gauge>=<value>` or `<gauge>=<value>@<time>`, in the gauge's unit. */
   readonly readings?: readonly string[];
   readonly runs?: readonly string[];
+  /** The log may be newer than the chart. */
+  readonly newVisits?: boolean;
 }
 
 /** What `sightstage now` says of a creek folder: the answer of every run for one time of arrival. */
@@ -40,8 +42,11 @@ export interface NowResult {
  * @throws WrongUse where there is no chart of the folder as it is, for a run or gauge that it does not have, and for a reading or a time that can't be read
  * @example nowFolder('my-creek', { presentMs: Date.now(), readings: ['weir=5.2'] })
  */
-export function nowFolder(folder: string, { out, arrive, presentMs, readings = [], runs }: NowOptions): NowResult {
-  const { chart } = readChart(folder, { ...(out !== undefined && { out }), newReadings: true });
+export function nowFolder(
+  folder: string,
+  { out, arrive, presentMs, readings = [], runs, newVisits = false }: NowOptions,
+): NowResult {
+  const { chart } = readChart(folder, { ...(out !== undefined && { out }), newReadings: true, newVisits });
   const { creek, records } = loadCreekFolder(folder);
   if (creek === undefined) throw new WrongUse(`creek.json can't be read; see: sightstage check ${folder}`);
   try {

@@ -37,6 +37,7 @@ export function parseCores(text: string): number {
 }
 
 export const CORES_HELP = 'processor cores to use (default: all); the outputs are the same';
+export const NO_CACHE_HELP = 'make everything anew, though nothing has changed since the last time';
 
 /** For an option that may be given more than once. */
 export function collect(value: string, before: readonly string[] = []): readonly string[] {

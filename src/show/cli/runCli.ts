@@ -1,16 +1,20 @@
 import { Command, CommanderError, Option } from 'commander';
 import { VERSION } from '../../series/version.js';
 import { addCard } from '../card/addCard.js';
+import { addAdopt } from './adoptCommand.js';
 import type { UnitsChoice } from '../../tell/unitsChoice.js';
 import { plainText } from '../text/plainText.js';
 import { stableJson } from '../write/stableJson.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addGauges } from './gaugesCommand.js';
+import { addLog } from '../log/addLog.js';
+import { addChanges } from './changesCommand.js';
 import { addNow } from './nowCommand.js';
 import {
   collect,
   CORES_HELP,
+  NO_CACHE_HELP,
   parseBounds,
   parseCores,
   parseLead,
@@ -34,6 +38,7 @@ interface ChartFlags {
   readonly quick?: boolean;
   readonly thorough?: boolean;
   readonly cores?: number;
+  readonly cache: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
   readonly full?: boolean;
@@ -88,11 +93,14 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
     })
     .addHelpText('after', `\nStart:\n  $ sightstage new my-creek\n\n${EXIT_HELP}\n`);
   addNew(program, io);
+  addAdopt(program, io, { options: [json(), debug()] });
   addCheck(program, io, end);
   addChart(program, io, end);
   addTrust(program, io, { end, options: [json(), debug()] });
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
+  addLog(program, io, { end, options: [json(), debug()] });
+  addChanges(program, io, { options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
   return program;
 }
@@ -166,6 +174,7 @@ function addChart(program: Command, io: CliIo, end: (exitCode: number) => void):
     .option('--quick', `${QUICK_HELP}, and without comparing gauges`)
     .option('--thorough', THOROUGH_HELP)
     .option('--cores <number>', CORES_HELP, parseCores)
+    .option('--no-cache', NO_CACHE_HELP)
     .option('--full', 'print every gauge with its edges and odds, not only the answer')
     .option('--quiet', 'no progress, no table: only errors')
     .addOption(json())

@@ -30,7 +30,7 @@ function blockHtml(block: Block): string {
 }
 
 function cardHtml(card: Card): string {
-  const { read, scales, classes, trust, seen } = answerWords(card);
+  const { read, scales, classes, trust, seen, season } = answerWords(card);
   const rows = scales.map(({ unit, edges }) => [
     unit,
     ...classes.flatMap((_, k) => (k === 0 ? [''] : [edges[k - 1]!, ''])),
@@ -40,7 +40,7 @@ function cardHtml(card: Card): string {
     right: false,
   }));
   const table = scales.length === 0 ? '' : tableHtml({ caption: '', heads, rows });
-  return `<p><b>${escapeHtml(read)}</b></p>${table}<p>${escapeHtml(trust)} ${escapeHtml(seen)}</p>`;
+  return `<p><b>${escapeHtml(read)}</b></p>${table}<p>${escapeHtml([trust, seen, season].join(' ').trim())}</p>`;
 }
 
 /** Characters up to which a column's cells are not broken, and from which they read as a sentence. */

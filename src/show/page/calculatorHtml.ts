@@ -4,8 +4,15 @@ import { unitLabel } from '../../series/units.js';
 import { html, type Html } from './html.js';
 import { swatch } from './swatch.js';
 
-/** The question that people come with: the numbers that the instruction asks for go in, the odds of each class come out. */
-export function calculatorHtml(id: string, calculator: Calculator, { label }: { label: string }): Html {
+/**
+ * The question that people come with: the numbers that the instruction asks for go in, the odds of each class come out.
+ * @param options.way what stands below it: what is seen on the way.
+ */
+export function calculatorHtml(
+  id: string,
+  calculator: Calculator,
+  { label, way }: { label: string; way?: Html | false | undefined },
+): Html {
   const { parts, classes } = calculator;
   const K = classes.length;
   return html`<form class="calc" data-calc="${id}" autocomplete="off" aria-label="${label}">
@@ -26,6 +33,7 @@ export function calculatorHtml(id: string, calculator: Calculator, { label }: { 
       </ul>
       <p class="near"></p>
     </div>
+    ${way}
   </form>`;
 }
 

@@ -119,7 +119,15 @@ const ANSWER = `
 .bar{display:block;height:100%;width:0}
 .track i{position:absolute;top:calc(50% - 1px);border-top:3px solid var(--accent)}
 .percent{font-variant-numeric:tabular-nums;flex:0 1 auto;min-width:7.6rem}
-.near:empty{display:none}
+.near:empty,.told:empty{display:none}
+.way{margin-top:.2rem}
+.way .log input{width:100%}
+.way select{flex:1 1 9rem;min-width:0;width:9rem}
+.way .fields input[type=time]{width:8.2rem}
+.way .field{width:100%}
+.way textarea{width:100%;font:.875rem/1.4 monospace;background:var(--paper);color:var(--ink);border:2px solid var(--ink);white-space:pre;overflow-x:auto}
+.way button{font:inherit;font-weight:600;min-height:2.75rem;padding:.3rem 1rem;border:2px solid var(--ink);border-radius:.25rem;background:var(--paper);color:var(--ink)}
+.way a{display:inline-block;padding:.6rem}
 .near{font-size:.875rem}
 .staff{width:100%;border-collapse:collapse;font-variant-numeric:tabular-nums;height:1px;margin-top:1rem}
 .staff caption,.plain caption{text-align:left;padding-bottom:.3rem}

@@ -1,9 +1,10 @@
 import { createHash } from 'node:crypto';
 import { inflow } from '../../align/effectiveSeries.js';
 import { answerReading, calculatorOf, readingFrom, type Calculator } from '../../chart/calculator.js';
+import { onTheWay } from '../../chart/day/onTheWay.js';
 import type { GaugeScale } from '../../chart/figures/gaugeScale.js';
 import { NARROW_PX, WIDE_PX, type PlotlyObject } from '../../chart/figures/figure.js';
-import { oddsAt } from '../../chart/figures/oddsAt.js';
+import { oddsAt, seenOdds } from '../../chart/figures/oddsAt.js';
 import { pageDocuments, scaleOf } from '../../tell/pageDocuments.js';
 import { oddsFigure } from '../../chart/figures/oddsFigure.js';
 import { wholePercents } from '../../chart/figures/wholePercents.js';
@@ -16,6 +17,7 @@ import { answersOf } from '../../tell/answersOf.js';
 import type { Document, FigureBlock } from '../../tell/document.js';
 import { levelOf } from '../../tell/levelOf.js';
 import type { RunAnswer } from '../../tell/runAnswer.js';
+import type { ChartChanges } from '../../chart/chartChanges.js';
 import { jsonForScript } from '../escape.js';
 import { evidenceText } from '../../tell/answerTexts.js';
 import { answerHtml, levelsHtml } from './answerHtml.js';
@@ -25,7 +27,9 @@ import { html, type Html } from './html.js';
 import { pageStyles } from './pageStyles.js';
 import { parseReading } from './parseReading.js';
 import { startPage, type PageCalculator } from './startPage.js';
+import { startWay, type PageWay } from './startWay.js';
 import { symbolDefs } from './swatch.js';
+import { wayHtml } from './wayHtml.js';
 
 /** What a page is made of; the chart alone is enough. */
 export interface PageParts {
@@ -33,6 +37,8 @@ export interface PageParts {
   readonly trust?: CreekTrust | undefined;
   /** Which gauge to read for each run, and what loggers and staffs tell. */
   readonly gauges?: CreekGauges | undefined;
+  /** Against the chart that this one replaces. */
+  readonly changes?: ChartChanges | undefined;
 }
 
 /**
@@ -42,12 +48,12 @@ export interface PageParts {
  *
  * @example writeFileSync('chart.html', chartPage(chart, { trust, gauges }))
  */
-export function chartPage(chart: CreekChart, { trust, gauges }: PageParts = {}): string {
+export function chartPage(chart: CreekChart, { trust, gauges, changes }: PageParts = {}): string {
   const sizes = chart.runs.map((run) => run.classes.length);
   const calculators = new Map<string, PageCalculator>();
   const answers = answersOf({ chart, trust });
   const runs = answers.map((answer, i) => runHtml(answer, { chart, calculators, first: i === 0 }));
-  const documents = pageDocuments({ chart, trust, gauges });
+  const documents = pageDocuments({ chart, trust, gauges, changes });
   const behind = documents.map((document) => documentHtml(document, { chart, calculators }));
   return wholePage(chart.creek.name, {
     styles: pageStyles(sizes),
@@ -109,7 +115,7 @@ function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: bool
       ${chart.cautions.slice(1).map((caution) => html`<li>${caution}</li>`)}
     </ul>
   </section>`;
-  const { card, levels, figure: drawnFigure } = partsOf(answer, making);
+  const { card, levels, figure: drawnFigure } = partsOf(answer, { ...making, withWay: true });
   const figure = drawnFigure?.();
   return html`<section class="run" id="${id}" aria-labelledby="${id}-name">
     <h2 id="${id}-name">${answer.run.name}</h2>
@@ -120,7 +126,7 @@ function runHtml(answer: RunAnswer, { first, ...making }: Making & { first: bool
 }
 
 /** The card of an answer, and its levels and figure where there is a level to give. */
-function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
+function partsOf(answer: RunAnswer, { chart, calculators, withWay }: Making & { withWay?: boolean }) {
   const run = chart.runs.find(({ id }) => id === answer.run.id)!;
   const gauge = run.gauges.find((one) => one.gauge.id === answer.reading?.gauge);
   const level = gauge === undefined ? undefined : levelOf(gauge);
@@ -129,9 +135,16 @@ function partsOf(answer: RunAnswer, { chart, calculators }: Making) {
   const id = `c${calculators.size}`;
   const scale = scaleOf(chart, gauge.gauge.id);
   const calculator = calculatorOf(gauge, level);
-  calculators.set(id, pageCalculator(calculator, scale));
+  const way: PageWay = {
+    run: run.id,
+    zeroFlow: calculator.zeroFlow,
+    draws: level.onTheWay ?? null,
+    ...(run.verdictFrom !== undefined && { verdictFrom: run.verdictFrom }),
+  };
+  calculators.set(id, { ...pageCalculator(calculator, scale), ...(withWay && { way }) });
+  const asks = { label: `${gauge.gauge.name}: ${run.name}`, way: withWay && wayHtml(id, run) };
   return {
-    card: html`${top} ${calculatorHtml(id, calculator, { label: `${gauge.gauge.name}: ${run.name}` })} ${evidence}`,
+    card: html`${top} ${calculatorHtml(id, calculator, asks)} ${evidence}`,
     levels: levelsHtml(answer.reading),
     figure: () => levelFigure(id, { chart, run, gauge, scale }),
   };
@@ -229,7 +242,17 @@ ${body.html}
 
 /** The script of the page: functions of this program by their own source, called once. */
 function pageScript(): string {
-  const helpers = { answerReading, inflow, oddsAt, parseReading, readingFrom, wholePercents };
+  const helpers = {
+    answerReading,
+    inflow,
+    oddsAt,
+    onTheWay,
+    parseReading,
+    readingFrom,
+    seenOdds,
+    startWay,
+    wholePercents,
+  };
   const sources = [
     ...Object.values(numberWriters).map(String),
     `const helpers={figures,${Object.entries(helpers)

@@ -1,12 +1,14 @@
 /// <reference lib="dom" />
 /// <reference lib="dom.iterable" />
 import type { inflow } from '../../align/effectiveSeries.js';
+import type { onTheWay } from '../../chart/day/onTheWay.js';
 import type { answerReading, Calculator, readingFrom } from '../../chart/calculator.js';
-import type { oddsAt } from '../../chart/figures/oddsAt.js';
+import type { oddsAt, seenOdds } from '../../chart/figures/oddsAt.js';
 import type { wholePercents } from '../../chart/figures/wholePercents.js';
 import type { figures } from '../../series/format.js';
 import type { Asked } from './calculatorHtml.js';
 import type { parseReading } from './parseReading.js';
+import type { PageWay, startWay } from './startWay.js';
 
 /** What the page's script works on, by the id of each calculator. */
 export type PageData = Readonly<Record<string, PageCalculator>>;
@@ -21,6 +23,8 @@ export interface PageCalculator extends Calculator {
   readonly asked: readonly Asked[];
   /** The figure that a typed reading is marked on. */
   readonly axis: { readonly log: boolean; readonly from: number; readonly to: number };
+  /** Of the gauge to read only. */
+  readonly way?: PageWay;
 }
 
 export interface PageHelpers {
@@ -28,8 +32,11 @@ export interface PageHelpers {
   readonly figures: typeof figures;
   readonly inflow: typeof inflow;
   readonly oddsAt: typeof oddsAt;
+  readonly onTheWay: typeof onTheWay;
   readonly parseReading: typeof parseReading;
   readonly readingFrom: typeof readingFrom;
+  readonly seenOdds: typeof seenOdds;
+  readonly startWay: typeof startWay;
   readonly wholePercents: typeof wholePercents;
 }
 
@@ -93,10 +100,12 @@ export function startPage(data: PageData, helpers: PageHelpers): void {
       HTMLElement,
       HTMLElement,
     ];
+    const way = calculator.way && helpers.startWay(form, calculator.way, { ...helpers, percentText });
     const show = (text: string, value?: number, answer?: ReturnType<typeof answerReading>) => {
       said.textContent = text;
       markAt(id, 'typed', value);
       const odds = answer?.kind === 'odds' ? answer : undefined;
+      way?.(odds && value, value === undefined ? '' : `gauge ${figures(value)} ${calculator.unit}`);
       bars.hidden = odds === undefined;
       near.textContent =
         odds === undefined

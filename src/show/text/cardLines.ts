@@ -5,7 +5,7 @@ import { padText, textWidth, wrapText } from './wrapText.js';
 /** The answer for one run in a few lines; the edges of both units stand below each other. @param card texts made plain. */
 export function cardLines(card: Card, { width, bold }: { width: number; bold: (text: string) => string }): string[] {
   const wrap = (text: string) => wrapText(text, { width, first: '  ' });
-  const { read, scales, classes, trust, seen } = answerWords(card);
+  const { read, scales, classes, trust, seen, season } = answerWords(card);
   const edgeWidth = (k: number) => Math.max(...scales.map(({ edges }) => textWidth(edges[k]!)));
   const unitWidth = Math.max(...scales.map(({ unit }) => textWidth(unit)));
   const lines = scales.map(({ unit, edges }) => {
@@ -19,5 +19,6 @@ export function cardLines(card: Card, { width, bold }: { width: number; bold: (t
     ...lines.flatMap((line) => (textWidth(line) <= width ? [line] : wrap(line))).map(bold),
     ...wrap(trust),
     ...wrap(seen),
+    ...(season === '' ? [] : wrap(season)),
   ];
 }

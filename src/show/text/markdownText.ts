@@ -51,13 +51,19 @@ function tableParts({ caption, heads, rows }: TextTable): readonly string[] {
 }
 
 function cardParts(card: Card): readonly string[] {
-  const { read, scales, classes, trust, seen } = answerWords(card);
+  const { read, scales, classes, trust, seen, season } = answerWords(card);
   const head = classes.flatMap((word, k) => (k === 0 ? [md(word)] : ['', md(word)]));
   const rows = scales.map(({ unit, edges }) =>
     tableRow([md(unit), ...classes.flatMap((_, k) => (k === 0 ? [''] : [`**${md(edges[k - 1]!)}**`, '']))]),
   );
   const table = [tableRow(['', ...head]), tableRow(['---', ...head.map(() => ':---:')]), ...rows].join('\n');
-  return [`**${md(read)}**`, ...(scales.length === 0 ? [] : [table]), md(trust), md(seen)];
+  return [
+    `**${md(read)}**`,
+    ...(scales.length === 0 ? [] : [table]),
+    md(trust),
+    md(seen),
+    ...(season === '' ? [] : [md(season)]),
+  ];
 }
 
 function tableRow(cells: readonly string[]): string {

@@ -65,7 +65,7 @@ describe('oddsNow', () => {
 
 describe('likeMoments', () => {
   it('finds the same place of other floods, nearest first, a day apart, and passes over what it is told to', () => {
-    const series = readingSeries(makeRecord(years(2)), 0);
+    const series = readingSeries(makeRecord(years(2)), { storageHours: 0 });
     const nowMs = FROM + (240 * 40 + 60) * HOUR;
     const like = likeMoments(series, { nowMs });
     expect(like.length).toBeGreaterThan(20);
@@ -128,6 +128,7 @@ describe('seasonOf', () => {
     expect(season.months[6]!.share).toEqual([0, 0, 0]);
     expect(season.goodDays).toEqual({ median: 31, i80: [31, 31], years: 3 });
     expect(season.longestGood).toEqual({ days: 31, fromMs: Date.UTC(2031, 2, 1, 12) });
+    expect(season.mostly).toEqual([[2, 2]]);
   });
 
   it('spreads over years, and knows none in a record of half a year', () => {

@@ -20,5 +20,6 @@ export function stepLevel(reading: Partial<LevelChart['reading']> = {}): LevelCh
     odds: { classes: ['low', 'good', 'high'], gaugeValues, probability, low80: probability, high80: probability },
     edges: [edge(['low', 'good'], 10), edge(['good', 'high'], 20)],
     seen: { from: 5, to: 40 },
+    limb: { kept: false, logBayesFactor: 0 },
   } as unknown as LevelChart;
 }

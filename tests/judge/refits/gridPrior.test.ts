@@ -80,7 +80,7 @@ describe('fits of a judgement', () => {
       const left = keepVisits(aligned, (visit) => visit.flood !== flood);
       const odds = (gridPrior?: Float64Array): Float64Array => {
         const options = { seed: 4, draws: 600, modes: ['effective'] as const };
-        const fit = fitLevels(left, { ...options, ...(gridPrior && { gridPrior }) }).effective;
+        const fit = fitLevels(left, { ...options, lasting: false, ...(gridPrior && { gridPrior }) }).effective;
         const all = new Float64Array(cases.visit.length * K);
         const weights = new Float64Array(fit.draws.count).fill(1 / fit.draws.count);
         const points = gridPointOfDraws(aligned, fit.draws);
@@ -109,7 +109,7 @@ describe('fits of a judgement', () => {
     ) as EdgesResult;
     const slow = fitLevels(
       keepSightings(aligned, (sighting) => sighting.observer !== observer),
-      { seed: 8, draws: 800, modes: ['effective'] as const, gridPrior: sureOf(3) },
+      { seed: 8, draws: 800, lasting: false, modes: ['effective'] as const, gridPrior: sureOf(3) },
     ).effective;
     verdictEdges(slow).forEach(({ median, i80 }, k) =>
       expectClose(Math.log(fast.edges[k].median), Math.log(median), {

@@ -61,7 +61,7 @@ describe('sightstage now', () => {
     expect(said).toContain(`${gauge.gauge.name} (${gauge.trust.grade})`);
     expect(said).toMatch(/before you arrive, (rising|steady|falling)\./);
     for (const word of run.classes) expect(said).toContain(word);
-    expect(said).toMatch(/In a year it is good on about \d+ days \(\d+ to \d+, \d+ years? of record\), most often in/);
+    expect(said).toMatch(/Good on about \d+ days a year \(\d+ to \d+\), mostly [A-Z]/);
   });
 
   it('tells of readings that are too old instead of guessing', () => {

@@ -7,6 +7,9 @@ describe('help', () => {
   it.each([
     [['--help'], '$ sightstage new my-creek'],
     [['new', '--help'], '$ sightstage new larch-creek'],
+    [['adopt', '--help'], '$ sightstage adopt club-log.csv river.csv larch-creek'],
+    [['changes', '--help'], '$ sightstage changes spring/chart.json'],
+    [['log', '--help'], '$ sightstage log larch-creek'],
     [['check', '--help'], '$ sightstage check larch-creek'],
     [['chart', '--help'], '$ sightstage chart larch-creek --lead 2 --units us'],
   ])('%j shows an example and ends with 0', async (args, example) => {
