@@ -152,6 +152,7 @@ for (const room of options.rooms.split(',')) {
   });
   // After each room: a long run that is cut off leaves what it found.
   const command = `npx tsx tools/mutation.ts --mutants ${options.mutants} --seed ${options.seed}`;
-  writeFileSync(options.out, stableJson({ command, rooms: reports }));
+  const waiting = before.filter((report) => reports.every((done) => done.room !== report.room));
+  writeFileSync(options.out, stableJson({ command, rooms: [...reports, ...waiting] }));
 }
 rmSync(copy, { recursive: true });

@@ -11,6 +11,7 @@ it('a time ends where its cell ends, whatever stands behind it', () => {
   expect(scanned(`${seconds}.5`, seconds.length)).toEqual(scanned(seconds, seconds.length));
   expect(scanned(`${seconds}.5`, seconds.length + 2)).not.toEqual(scanned(seconds, seconds.length));
   expect(scanned(seconds, seconds.length - 1)).toBeUndefined();
+  expect(scanned('2024-04-28T14:30:00', 19)).toEqual(scanned('2024-04-28T14:30', 16));
 });
 
 it('a clock goes from 0:00 to 24:00', () => {
