@@ -88,10 +88,9 @@ export function gaugeChart(
   const madeOf = derivedRecipe(creek, { gauge: record.gauge });
   const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
-  const level =
-    way === null
-      ? undefined
-      : chartOf(fits[way], { aligned, record, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
+  const jumped = jumpWords(record, creek.timeZone);
+  const level = way === null ? undefined : chartOf(fits[way], { aligned, record, endsWith: [jumped, madeOf] });
+  const trust = trustOfJudgement(judgement);
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
   const anyLag = fits['any-lag'];
   return {
@@ -107,7 +106,8 @@ export function gaugeChart(
       ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
       ...(record.jumps === undefined ? {} : { jumps: record.jumps }),
     },
-    trust: trustOfJudgement(judgement),
+    // Where no level is given, the jump stands with the reasons: it may be why.
+    trust: level === undefined && jumped !== undefined ? { ...trust, reasons: [jumped, ...trust.reasons] } : trust,
     ...(level === undefined ? {} : { level }),
     ...(other === undefined ? {} : { other }),
     lag: lagSummary(anyLag),
