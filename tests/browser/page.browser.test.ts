@@ -167,7 +167,6 @@ describe.skipIf(missing !== undefined)('chart.html in a browser', () => {
       expect(said).toEqual([]);
       await page.context().close();
     },
-    60_000,
   );
 
   it('turns its drawings dark with the page, and leaves the classes their colours', async () => {
