@@ -11,6 +11,7 @@ import { day, figures } from '../series/format.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
 import { otherSystemUnit } from '../series/units.js';
 import { VERSION } from '../series/version.js';
+import { allDaysOf, asOfToday } from './asOfToday.js';
 import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
 import { outlook } from './day/outlook.js';
@@ -87,8 +88,9 @@ export function gaugeChart(
   const madeOf = derivedRecipe(creek, { gauge: record.gauge });
   const parts = derivedParts(creek, { gauge: record.gauge });
   const { way } = judgement;
-  const level =
-    way === null ? undefined : chartOf(fits[way], { aligned, endsWith: [jumpWords(record, creek.timeZone), madeOf] });
+  const jumped = jumpWords(record, creek.timeZone);
+  const level = way === null ? undefined : chartOf(fits[way], { aligned, record, endsWith: [jumped, madeOf] });
+  const trust = trustOfJudgement(judgement);
   const other = level === undefined ? undefined : otherWay({ fits, level, judgement, madeOf });
   const anyLag = fits['any-lag'];
   return {
@@ -104,7 +106,8 @@ export function gaugeChart(
       ...(record.zeroFlowStage === undefined ? {} : { zeroFlowStage: record.zeroFlowStage }),
       ...(record.jumps === undefined ? {} : { jumps: record.jumps }),
     },
-    trust: trustOfJudgement(judgement),
+    // Where no level is given, the jump stands with the reasons: it may be why.
+    trust: level === undefined && jumped !== undefined ? { ...trust, reasons: [jumped, ...trust.reasons] } : trust,
     ...(level === undefined ? {} : { level }),
     ...(other === undefined ? {} : { other }),
     lag: lagSummary(anyLag),
@@ -120,11 +123,18 @@ export function gaugeChart(
 /** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
 function chartOf(
   fit: LevelFit,
-  { aligned, endsWith }: { aligned: Aligned; endsWith: readonly (string | undefined)[] },
+  { aligned, record, endsWith }: { aligned: Aligned; record: GaugeRecord; endsWith: readonly (string | undefined)[] },
 ): LevelChart | undefined {
   if (!(fit.draws.count > 0)) return undefined;
   const level = levelChart(fit, aligned);
-  return { ...level, howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' ') };
+  const today = asOfToday(fit, { aligned, record });
+  const allDays = allDaysOf(fit, { aligned, record });
+  return {
+    ...level,
+    ...(today === null ? {} : { asOfToday: today }),
+    ...(allDays === null ? {} : { allDays }),
+    howToRead: [level.howToRead, ...endsWith.filter((words) => words !== undefined)].join(' '),
+  };
 }
 
 /** What the reader of a gauge whose unit or zero seems to have jumped has to know. */

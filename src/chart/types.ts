@@ -146,6 +146,10 @@ export interface LevelChart {
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   /** Edges of the verdict, then of every feature with classes. */
   readonly edges: readonly Edge[];
+  /** The verdict's edges as things stand; absent without an estimate of what lasts. `edges` are those of any season. */
+  readonly asOfToday?: AsOfToday;
+  /** The verdict's edges if every day counted alike, not only those that people log; absent where the record can't tell. */
+  readonly allDays?: AllDaysEdges;
   readonly ratings: readonly RatingSummary[];
   readonly odds: OddsTable;
   readonly sureRanges: readonly SureRange[];
@@ -158,6 +162,33 @@ export interface LevelChart {
   /** What turns sightings of a day into odds. */
   readonly onTheWay?: WayDraws;
   readonly diagnostics: FitDiagnostics;
+}
+
+/** The drift that the latest verdicts show, faded by its age to the record's last reading. */
+export interface AsOfToday {
+  /** Last visit, and the record's last reading. */
+  readonly sinceMs: number;
+  readonly nowMs: number;
+  /** Visits in the 60 days before `nowMs`; from three on the drift is worth telling (`told`). */
+  readonly visits60: number;
+  readonly told: boolean;
+  /** How much higher the creek stands than the gauge says, ln units, now. */
+  readonly drift: Estimate;
+  /** Shares of the mismatch's variance that a flood's visits share, and that drifts; ln evidence of both over none. */
+  readonly floodShare: number;
+  readonly driftShare: number;
+  readonly logBayesFactor: number;
+  /** Of the verdict, lowest first, in the gauge's unit. */
+  readonly edges: readonly Estimate[];
+}
+
+/** See `allDaysEdges`; edges in the gauge's unit. */
+export interface AllDaysEdges {
+  readonly edges: readonly Estimate[];
+  /** The lowest edge if days below it were logged a tenth as often as those above. */
+  readonly lowestAtTenth: number;
+  /** Rate of logging at the lowest edge over that when it runs. */
+  readonly rateAtLowest: Estimate;
 }
 
 /**

@@ -31,7 +31,15 @@ export function lastingDraws(
   if (factor === undefined || entries.length === 0)
     return {
       posterior,
-      lasting: Object.freeze({ floodShare: 0, driftShare: 0, logBayesFactor: 0, atLast, sd, memoryDays }),
+      lasting: Object.freeze({
+        aloneLogLik: posterior.visitLogLik,
+        floodShare: 0,
+        driftShare: 0,
+        logBayesFactor: 0,
+        atLast,
+        sd,
+        memoryDays,
+      }),
     };
 
   const top = Math.max(...entries.map((e) => e.logEvidence));
@@ -59,6 +67,7 @@ export function lastingDraws(
   return {
     posterior: { ...posterior, u, visitLogLik },
     lasting: Object.freeze({
+      aloneLogLik: posterior.visitLogLik,
       floodShare: mean(({ shares }) => shares.flood),
       driftShare: mean(({ shares }) => shares.drift),
       logBayesFactor: top + Math.log(total / entries.length),

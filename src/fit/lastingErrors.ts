@@ -73,7 +73,7 @@ export function offsetView(problem: GridProblem, mode: Mode): OffsetView {
   });
   return {
     variance,
-    days: Float64Array.from(kept, (i) => aligned.visitTimesMs[i] / DAY),
+    days: Float64Array.from(kept, (i) => (aligned.visitTimesMs[i] - aligned.visitTimesMs[0]) / DAY),
     flood: Int32Array.from(kept, (i) => aligned.flood[i]),
     w,
     lnSigma: plan.free.indexOf(plan.lnSigma),

@@ -86,6 +86,8 @@ export interface Lasting {
   readonly driftShare: number;
   /** ln evidence of lasting errors over errors of single visits. */
   readonly logBayesFactor: number;
+  /** ln likelihood of each visit at the draw before it was carried, [d·n + i]: leaving a flood out weighs by it, so that no flood is taken out for more than it was worth. */
+  readonly aloneLogLik: Float64Array;
   /** Drift of each draw at the last visit: the creek stands so much higher than the gauge says, ln units of e (D). */
   readonly atLast: Float64Array;
   /** Its sd in any season, ln units, and the days after which it has fallen to 1/e (D). */

@@ -49,6 +49,8 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
       `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a ` +
         `draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
     );
+  // Draws that were carried to errors which last weigh as they did before.
+  const alone = { ...draws, visitLogLik: fit.lasting?.aloneLogLik ?? draws.visitLogLik };
   const cases = verdictCases(aligned);
   const C = D === 0 ? 0 : cases.visit.length;
   const K = cases.classes;
@@ -64,7 +66,7 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
     while (to < C && cases.flood[to] === flood) to++;
     const visits: number[] = [];
     for (let i = 0; i < n; i++) if (aligned.flood[i] === flood) visits.push(i);
-    const { weights, paretoK } = weightsWithout(visits, { draws, n });
+    const { weights, paretoK } = weightsWithout(visits, { draws: alone, n });
     floods.push({ flood, visits: visits.length, paretoK });
     const elsewhere = classFrequencies(cases, { exceptFlood: flood });
     for (let c = from; c < to; c++) {

@@ -48,13 +48,18 @@ export function nextLook(
   const high = goodClasses(verdict.classes)[1];
   const aboveGood = new Float64Array(xs.length);
   const curves = features.map((feature) => {
-    const shrinkage = xs.map((x, v) => {
+    const expected = Array.from(xs, (x, v) => {
       const outcomes = lookOutcomes(fit, { feature, x, observers });
       if (feature === verdict)
         aboveGood[v] = shareAbove(outcomes, { high, classes: verdict.classes.length, draws: fit.draws.count });
-      return expectedShrinkage(thetas, { outcomes, independent: fit.diagnostics.effectiveDraws });
+      return withError(thetas, { outcomes, independent: fit.diagnostics.effectiveDraws });
     });
-    return { feature: feature.id, name: feature.name, shrinkage };
+    return {
+      feature: feature.id,
+      name: feature.name,
+      shrinkage: Float64Array.from(expected, ({ all }) => all),
+      error: Float64Array.from(expected, ({ error }) => error),
+    };
   });
   const values = xs.map((x) => offset + Math.exp(x));
   return {
@@ -65,6 +70,39 @@ export function nextLook(
     }),
     looks: chooseLooks(curves, { xs, seen, aboveGood, what, unit: fit.unit, offset }),
   };
+}
+
+/** Parts of the draws that must agree: each is what another seed might have drawn. */
+const PARTS = 5;
+
+/**
+ * The expected shrinkage from all draws, and its Monte Carlo error from five parts of them: the standard error of their mean; infinite where one part sees
+ * nothing in the look.
+ */
+function withError(
+  thetas: readonly Float64Array[],
+  { outcomes, independent }: { outcomes: Float64Array; independent: number },
+): { readonly all: number; readonly error: number } {
+  const all = expectedShrinkage(thetas, { outcomes, independent });
+  const D = thetas[0]!.length;
+  const J = outcomes.length / D;
+  const parts = Array.from({ length: PARTS }, (_, part) => {
+    const own = Array.from({ length: D }, (_, d) => d).filter((d) => d % PARTS === part);
+    return expectedShrinkage(
+      thetas.map((theta) => Float64Array.from(own, (d) => theta[d])),
+      {
+        outcomes: Float64Array.from(
+          { length: own.length * J },
+          (_, at) => outcomes[own[Math.floor(at / J)] * J + (at % J)],
+        ),
+        independent: independent / PARTS,
+      },
+    );
+  });
+  if (!parts.every((part) => part > 0)) return { all, error: Infinity };
+  const mean = parts.reduce((sum, part) => sum + part, 0) / PARTS;
+  const variance = parts.reduce((sum, part) => sum + (part - mean) ** 2, 0) / (PARTS - 1);
+  return { all, error: Math.sqrt(variance / PARTS) };
 }
 
 /** The edges that bound the good classes; all where there are none. */

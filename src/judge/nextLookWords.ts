@@ -19,6 +19,8 @@ export interface LookCurve {
   readonly feature: string;
   readonly name: string;
   readonly shrinkage: Float64Array;
+  /** Monte Carlo error of each. */
+  readonly error: Float64Array;
 }
 
 /**
@@ -29,7 +31,7 @@ export interface LookCurve {
  * @param curves the verdict first.
  * @param options.xs grid, ln(reading - offset); options.seen span of the visits on it; options.aboveGood odds of a verdict above good at
  *   each value; options.what the edges meant, in words.
- * @returns up to three; none where no look narrows the edges by one percent.
+ * @returns up to three, within what was seen; none where no look narrows the edges by one percent and by more than its own Monte Carlo error.
  */
 export function chooseLooks(
   curves: readonly LookCurve[],
@@ -49,15 +51,17 @@ export function chooseLooks(
     offset: number;
   },
 ): JudgedNextLook['looks'] {
-  const free = new Uint8Array(xs.length).fill(1);
   const half = xs.length > 1 ? (xs[1] - xs[0]) / 2 : 0;
+  // The very ends of what was seen are no place to send anybody, and what lies beyond even less.
+  const free = Uint8Array.from(xs, (x) => (x - half > seen.low && x + half < seen.high ? 1 : 0));
   const looks: JudgedNextLook['looks'][number][] = [];
   while (looks.length < MOST_LOOKS) {
     const best = bestFree(curves, free);
     const least = Math.max(LEAST_SHRINKAGE, LEAST_OF_BEST * (looks[0]?.shrinkage ?? 0));
     if (best === null || !(best.shrinkage >= least)) break;
     const { curve, at, shrinkage } = best;
-    const worth = (v: number): boolean => free[v] === 1 && curve.shrinkage[v] >= WORTH_AS_MUCH * shrinkage;
+    const worth = (v: number): boolean =>
+      free[v] === 1 && beatsChance(curve, v) && curve.shrinkage[v] >= WORTH_AS_MUCH * shrinkage;
     let low = at;
     let high = at;
     while (low > 0 && worth(low - 1)) low--;
@@ -101,6 +105,13 @@ function looked(curve: LookCurve, verdict: LookCurve): string {
   return curve === verdict ? 'A verdict' : `A sighting of "${curve.name}"`;
 }
 
+/** A look is named where what it is expected to gain is more than this many times its Monte Carlo error. */
+const ERRORS = 3;
+
+function beatsChance({ shrinkage, error }: LookCurve, at: number): boolean {
+  return shrinkage[at] > ERRORS * error[at];
+}
+
 function bestFree(
   curves: readonly LookCurve[],
   free: Uint8Array,
@@ -108,7 +119,7 @@ function bestFree(
   let best: { curve: LookCurve; at: number; shrinkage: number } | null = null;
   for (const curve of curves)
     for (let at = 0; at < free.length; at++)
-      if (free[at] === 1 && curve.shrinkage[at] > (best?.shrinkage ?? 0))
+      if (free[at] === 1 && beatsChance(curve, at) && curve.shrinkage[at] > (best?.shrinkage ?? 0))
         best = { curve, at, shrinkage: curve.shrinkage[at] };
   return best;
 }

@@ -1,7 +1,7 @@
 import type { ChartChanges } from '../chart/chartChanges.js';
 import type { CreekGauges } from '../chart/gauges/types.js';
 import type { CreekChart, CreekTrust, Edge, GaugeChart, LevelChart, RunChart } from '../chart/types.js';
-import { counted, day, listed, share, shareWithI80 } from '../series/format.js';
+import { counted, day, inUnit, listed, lnShare, rounded, share, shareWithI80 } from '../series/format.js';
 import { convertUnit, unitLabel, type GaugeUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
 import { answerEdge, answersOf, verdictEdges } from './answersOf.js';
@@ -102,6 +102,8 @@ export function levelBlocks(run: Pick<RunChart, 'features'>, gauge: GaugeChart, 
     ...(level.status === 'converged' ? [] : says(level.statusSentence, 'note')),
     ...rows(edgesOf(verdictEdges(level), { gauge, shown })),
     ...rows(oddsOf(verdictEdges(level), level)),
+    ...allDaysBlocks({ gauge, level, shown }),
+    ...todayBlocks({ gauge, level, shown }),
     ...says(notSeen(level, gauge.gauge.unit, shown)),
     ...list(level.sureRanges.map((range) => range.says)),
     ...rows(featuresOf(run, { gauge, level, shown })),
@@ -135,13 +137,75 @@ const EDGE = {
 } as const;
 
 /** Edges lowest first, in each unit with its 80 % interval. */
-function edgesOf(edges: readonly Edge[], { gauge: { gauge }, shown }: Pick<Shown, 'gauge' | 'shown'>) {
+function edgesOf(
+  edges: readonly Edge[],
+  {
+    gauge: { gauge },
+    shown,
+    called = 'levels',
+    title = 'Edges: half of the days lie below, half at or above',
+  }: Pick<Shown, 'gauge' | 'shown'> & { called?: string; title?: string },
+) {
   const note = edges.every(({ seenBothSides }) => seenBothSides) ? '' : '; *: no visit on one side, an assumption';
   return table(
-    'levels',
-    `Edges: half of the days lie below, half at or above (80 % interval${note})`,
+    called,
+    `${title} (80 % interval${note})`,
     edges.map(answerEdge),
   )({ ...EDGE, ...unitColumns(gauge.unit, shown) });
+}
+
+/** The verdict's edges by other estimates, rounded as finely. */
+function edgesAt(
+  { gauge: { gauge }, level }: Shown,
+  estimates: readonly Pick<Edge, 'median' | 'i80' | 'i95'>[],
+): readonly Edge[] {
+  return verdictEdges(level).map((edge, k) => {
+    const estimate = estimates[k]!;
+    const value = rounded(estimate.median, edge.digits);
+    const other = convertUnit(value, gauge.unit, gauge.otherUnit);
+    return { ...edge, ...estimate, rounded: value, roundedOther: rounded(other, edge.digitsOther) };
+  });
+}
+
+/** Edges if every day counted alike: people log when it runs. */
+function allDaysBlocks({ gauge, level, shown }: Shown): readonly Block[] {
+  const { allDays } = level;
+  const lowest = verdictEdges(level)[0];
+  if (allDays === undefined || lowest === undefined) return [];
+  const tenth = inUnit(allDays.lowestAtTenth, gauge.gauge.unit, lowest.digits);
+  return [
+    ...rows(
+      edgesOf(edgesAt({ gauge, level, shown }, allDays.edges), {
+        gauge,
+        shown,
+        called: 'levels of all days',
+        title: 'Edges if every day counted alike, not only those that people log',
+      }),
+    ),
+    ...says(
+      `People log when it runs. At the lowest edge a day was logged ${share(allDays.rateAtLowest.median)} as readily as one with water, by the gauge's own record; ` +
+        `were days below it logged a tenth as often as those above, it would lie at ${tenth}. To be sure of water, take the higher of the two tables.`,
+    ),
+  ];
+}
+
+/** Edges with the drift that the latest verdicts show taken off, where there are enough of them. */
+function todayBlocks({ gauge, level, shown }: Shown): readonly Block[] {
+  const { asOfToday } = level;
+  if (asOfToday === undefined || !asOfToday.told) return [];
+  return [
+    ...rows(
+      edgesOf(edgesAt({ gauge, level, shown }, asOfToday.edges), {
+        gauge,
+        shown,
+        called: 'levels as things stand',
+        title: `Edges as things stand, by ${counted(asOfToday.visits60, 'visit')} of the last 60 days`,
+      }),
+    ),
+    ...says(
+      `Against any season the creek stands ${lnShare(asOfToday.drift.median)} off what the gauge says, as of the last visit and faded by its age.`,
+    ),
+  ];
 }
 
 /** What the edges mean: the odds of every class right there. */

@@ -28,6 +28,13 @@ describe('floodStarts', () => {
     expect(hoursOf(floodStarts(lnRecord(dented), { riseSd: 0.25 }))).toEqual([0, 1, 5]);
   });
 
+  it('the threshold is 0.6 standard deviations of the record, up as down', () => {
+    // With 1.2 in it the sd is 1.02 and the threshold 0.61: a rise of 0.7 is a flood.
+    expect(hoursOf(floodStarts(lnRecord(twoFloods.with(17, 1.2))))).toEqual([0, 3, 10, 16]);
+    // A dip of 0.2 on the way up is no fall, though the water then climbs by 1.2.
+    expect(hoursOf(floodStarts(lnRecord([0, 0, 1, 2, 1.8, 3, 2, 1, 0])))).toEqual([0, 1]);
+  });
+
   it('is the same for a gauge in other units', () => {
     const cfs = makeRecord(twoFloods.map((v) => 35.3146667 * Math.exp(v)));
     expect([...floodStarts(cfs)]).toEqual([...floodStarts(lnRecord(twoFloods))]);

@@ -89,6 +89,8 @@ describe('priors', () => {
     expectClose(Math.exp(full.mean[4]), WEAK_PRIORS.blur.median, { rel: 1e-14, why: 'median blur' });
     expectClose(Math.exp(full.mean[1]), WEAK_PRIORS.gap.median, { rel: 1e-14, why: 'median gap' });
     expect([full.sd[plan.bias], full.mean[plan.gamma]]).toEqual([0.1, 0]);
+    // Rising water may come two hours earlier or later than falling water, whatever the gauge measures.
+    expect([full.sd[plan.gamma], stage.sd[plan.gamma]]).toEqual([2, 2]);
     const staff = plan.featureStart[3];
     expect([full.mean[staff], full.sd[staff]]).toEqual([3.5, 3]);
   });

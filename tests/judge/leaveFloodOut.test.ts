@@ -247,6 +247,12 @@ describe('frequencies', () => {
     expectClose(season[0] + season[1] + season[2], 1, { abs: 1e-15, why: 'shares' });
   });
 
+  it('the window of the season ends 45 days off', () => {
+    const high = (days: number) => seasonFrequencies(dated([100, 100 + days], [0, 2], [0, 1]), 0)[2];
+    expect(high(45)).toBeGreaterThan(high(46));
+    expect(high(46)).toBe(high(90));
+  });
+
   it('never see the class of their own flood', () => {
     const a = dated([10, 12, 100, 370], [0, 1, 2, 2], [0, 0, 1, 2]);
     const b = dated([10, 12, 100, 370], [2, 2, 2, 2], [0, 0, 1, 2]);

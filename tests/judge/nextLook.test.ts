@@ -250,10 +250,11 @@ describe('chooseLooks', () => {
   const xs = Float64Array.from({ length: 25 }, (_, v) => v / 10);
   const hill = (at: number, height: number) => xs.map((x) => height * Math.exp(-0.5 * ((x - at) / 0.25) ** 2));
   const common = { xs, seen: { low: 0, high: 2.4 }, aboveGood: xs.map((x) => (x > 1.4 ? 0.8 : 0.1)), what: "the good range's edges", unit: 'm3/s', offset: 0 } as const; // prettier-ignore
-  const verdict = { feature: 'verdict', name: 'verdict', shrinkage: hill(0.6, 0.06).map((v, i) => Math.max(v, hill(1.7, 0.04)[i])) }; // prettier-ignore
+  const error = new Float64Array(25).fill(0.001);
+  const verdict = { feature: 'verdict', name: 'verdict', error, shrinkage: hill(0.6, 0.06).map((v, i) => Math.max(v, hill(1.7, 0.04)[i])) }; // prettier-ignore
 
   it('one look a hill, then what is left clear of both; the other feature is named beside', () => {
-    const staff = { feature: 'staff', name: 'Bridge staff', shrinkage: hill(0.6, 0.04) };
+    const staff = { feature: 'staff', name: 'Bridge staff', error, shrinkage: hill(0.6, 0.04) };
     const looks = chooseLooks([verdict, staff], common);
     expect(looks.map(({ feature }) => feature)).toEqual(['verdict', 'verdict']);
     expect(looks[0].sentence).toBe(
@@ -265,7 +266,7 @@ describe('chooseLooks', () => {
   });
 
   it('a feature that tells more than the verdict comes first', () => {
-    const staff = { feature: 'staff', name: 'Bridge staff', shrinkage: hill(0.6, 0.08) };
+    const staff = { feature: 'staff', name: 'Bridge staff', error, shrinkage: hill(0.6, 0.08) };
     const [first] = chooseLooks([verdict, staff], common);
     expect(first.feature).toBe('staff');
     expect(first.sentence).toContain('A verdict there would do by itself: about 6 %.');
@@ -278,8 +279,39 @@ describe('chooseLooks', () => {
     );
   });
 
+  it('a gain within three times its Monte Carlo error is no advice, nor one that a part of the draws does not see', () => {
+    const noisy = (sd: number) => chooseLooks([{ ...verdict, error: new Float64Array(25).fill(sd) }], common);
+    expect(noisy(0.019)).toHaveLength(1);
+    expect(noisy(0.021)).toEqual([]);
+    expect(noisy(Infinity)).toEqual([]);
+  });
+
+  it('never names the very end of what was seen, or what lies beyond', () => {
+    const looks = (at: number, seen: { low: number; high: number }) =>
+      chooseLooks([{ ...verdict, shrinkage: hill(at, 0.06) }], { ...common, seen });
+    for (const { to } of looks(1.5, { low: 0, high: 1.5 })) expect(to).toBeLessThan(Math.exp(1.5));
+    for (const { from } of looks(0.5, { low: 0.5, high: 2.4 })) expect(from).toBeGreaterThan(Math.exp(0.5));
+    expect(looks(2.2, { low: 0, high: 1.2 })).toEqual([]);
+  });
+
   it('less than one percent is no advice', () => {
     expect(chooseLooks([{ ...verdict, shrinkage: hill(0.6, 0.009) }], common)).toEqual([]);
+  });
+});
+
+describe('five seeds', () => {
+  it('name the same look first, or none', () => {
+    const aligned = syntheticAligned(simpleLog(12, 4), { classes: THREE });
+    const firsts = [1, 2, 3, 4, 5].map((seed) => {
+      const fit = fitLevels(aligned, { modes: ['one-reading'], draws: 1000, seed })['one-reading'];
+      return nextLook(fit, aligned)!.looks[0];
+    });
+    expect(firsts.filter((look) => look !== undefined).length).toBeGreaterThanOrEqual(4);
+    const named = firsts.filter((look) => look !== undefined);
+    for (const look of named) {
+      expect(look.feature).toBe(named[0]!.feature);
+      expect(Math.max(look.from, named[0]!.from)).toBeLessThan(Math.min(look.to, named[0]!.to));
+    }
   });
 });
 

@@ -1,7 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { goodClasses } from '../../src/judge/goodClasses.js';
-import { roundSafer, saferSideOfEdge } from '../../src/judge/roundSafer.js';
+import { printedEdges } from '../../src/judge/printedEdges.js';
+import { roundedEdges, roundSafer, saferSideOfEdge } from '../../src/judge/roundSafer.js';
+import { syntheticAligned, syntheticFit } from './syntheticRelation.js';
 
 describe('roundSafer', () => {
   it('an edge of 103.2 known to ± 20 goes to 110 or to 100', () => {
@@ -76,5 +78,30 @@ describe('the good class and the safer side', () => {
     expect(sides(['too low', 'low', 'good', 'high', 'too high'])).toEqual(['up', 'up', 'down', 'down']);
     expect(sides(['dry', 'trickle', 'covered', 'padded'])).toEqual(['up', 'down', 'down']);
     expect(sides(['no', 'yes'])).toEqual(['down']);
+  });
+});
+
+describe('an edge of a discharge stays above zero', () => {
+  // A fifth of the width is 1: rounded down to its step, 0.3 would be nothing.
+  const vague = [{ median: 0.3, width80: 5 }];
+  const good = [0, 0] as const;
+
+  it('however vague it is; a stage may read nothing', () => {
+    const [flow] = roundedEdges(vague, { good, positive: true });
+    expect(flow.value).toBeGreaterThan(0);
+    expect(flow.value).toBeLessThanOrEqual(0.3);
+    expect(roundedEdges(vague, { good, positive: false })[0].value).toBe(0);
+  });
+
+  it('in what is judged', () => {
+    const aligned = syntheticAligned([{ x: 0, saw: 0 }], { classes: ['good', 'high'] });
+    const draws = Array.from({ length: 41 }, (_, d) => ({
+      edges: [Math.log(0.3) + (d - 20) / 8],
+      mismatch: 0.2,
+      blur: 0.1,
+    }));
+    const fit = { ...syntheticFit(aligned, draws), offset: 0 };
+    expect(printedEdges({ ...fit, parameter: 'discharge' })[0].value).toBeGreaterThan(0);
+    expect(printedEdges({ ...fit, parameter: 'stage' })[0].value).toBe(0);
   });
 });

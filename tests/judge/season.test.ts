@@ -16,6 +16,13 @@ describe('usualReadings', () => {
     expectClose(usual, 5, { rel: 1e-12, why: 'days 43 to 57' });
   });
 
+  it('knows a pulse that lasts for more than half of its fifteen days, and no shorter one', () => {
+    const pulse = (days: number) =>
+      dailyRecord(Array.from({ length: 100 }, (_, d) => (Math.abs(d - 50) <= (days - 1) / 2 ? Math.E : 1)));
+    const at = Float64Array.of(Date.UTC(2020, 0, 1) + 50 * DAY);
+    expect([7, 9].map((days) => usualReadings(pulse(days), at)[0])).toEqual([0, 1]);
+  });
+
   it('takes all years together, passes over what is missing, and knows nothing of a season without readings', () => {
     const days = 365 * 2 + 1;
     const record = dailyRecord(Array.from({ length: days }, (_, d) => (d % 2 === 0 ? NaN : d < 366 ? 1 : Math.E ** 2)));

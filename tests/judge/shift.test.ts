@@ -21,6 +21,12 @@ function history(floods: number, { step = 0, perFlood = 1 }: { step?: number; pe
 }
 
 describe('shiftOf', () => {
+  it('asks for a prior strictly between 0 and 1', () => {
+    const aligned = syntheticAligned(history(4), { classes: THREE });
+    for (const prior of [0, 1, NaN])
+      expect(() => shiftOf(syntheticFit(aligned, [draw]), aligned, { prior })).toThrow('prior must be between 0 and 1');
+  });
+
   it('is the brute-force sum over gap, size and draw', () => {
     const visits = history(9, { step: 0.6 });
     const aligned = syntheticAligned(visits, { classes: THREE });

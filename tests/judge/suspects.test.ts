@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Aligned } from '../../src/align/types.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { gaugeDoubt } from '../../src/judge/gaugeDoubt.js';
+import { judgedSuspects } from '../../src/judge/judgedSuspects.js';
 import { suspectsOf } from '../../src/judge/suspects.js';
 import { sightingSlips } from '../../src/judge/suspectSlips.js';
 import { normalCdf } from '../../src/kernel/normal.js';
@@ -12,6 +13,13 @@ import { suspectWorld } from '../../tools/suspects/suspectWorld.js';
 import { tallySuspects } from '../../tools/suspects/tallySuspects.js';
 
 const fitOf = (aligned: Aligned, seed = 1) => fitLevels(aligned, { modes: ['effective'], draws: 200, seed }).effective;
+
+it('without a fit nobody was judged', () => {
+  expect(judgedSuspects(null, syntheticAligned([{ x: 0, saw: 0 }], { classes: ['low', 'high'] }))).toMatchObject({
+    judged: 0,
+    rows: [],
+  });
+});
 
 describe('suspectsOf', () => {
   it('by hand: one draw, one slip of the clock', () => {

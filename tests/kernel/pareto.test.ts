@@ -70,6 +70,15 @@ describe('fitParetoTail', () => {
 });
 
 describe('paretoSmooth', () => {
+  it("takes ten draws' worth of k = 1/2 into k̂, as Vehtari and others have it (Pareto Smoothed Importance Sampling, 2024)", () => {
+    const logs = normalDraws(100, 12).map((v) => 0.3 * v * v);
+    const raw = [...logs].sort((a, b) => a - b).map((v) => Math.exp(v - Math.max(...logs)));
+    // Tail of min(S/5, 3√S) = 20 of 100 draws, above the largest outside it.
+    const tail = Float64Array.from(raw.slice(80), (w) => w - raw[79]);
+    const expected = (20 * fitParetoTail(tail).k + 10 * 0.5) / (20 + 10);
+    expectClose(paretoSmooth(logs).k, expected, { rel: 1e-9, why: 'the formula of the paper' });
+  });
+
   it('leaves equal weights equal', () => {
     const result = paretoSmooth(new Float64Array(100).fill(-1234));
     for (const w of result.logWeights) expectClose(w, -Math.log(100), { rel: 1e-14, why: 'each 1/100' });

@@ -175,7 +175,7 @@ describe.skipIf(noJupyter !== undefined)('npm run notebooks', () => {
     ]);
     expect(readFileSync(path, 'utf8')).toBe(text);
     expect(readdirSync(outFolder).sort()).toEqual(['failing.html', 'failing.ipynb']);
-  }, 120_000);
+  });
 
   it('refuses a name that is none, and says which there are', async () => {
     said.length = 0;

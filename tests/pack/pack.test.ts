@@ -52,7 +52,7 @@ function install(packed: Packed): string | undefined {
     '--no-audit',
     '--no-fund',
   ];
-  const done = spawnSync('npm', args, { cwd: project, encoding: 'utf8', timeout: 100_000 });
+  const done = spawnSync('npm', args, { cwd: project, encoding: 'utf8', timeout: 600_000 });
   if (done.status === 0) return undefined;
   if (/ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ETIMEDOUT|ENETUNREACH|ENOTCACHED|network/i.test(done.stderr))
     return 'the packages are not in the cache and the registry cannot be reached';

@@ -56,7 +56,7 @@ beforeAll(async () => {
       .map((entry) => join(entry.parentPath, entry.name));
     rounds.push({ markers, said, files });
   }
-}, 120_000);
+});
 
 const filesOf = (round: Round, ending: string) => round.files.filter((file) => extname(file) === ending);
 const nameOf = (file: string) => file.split('/').at(-1)!;

@@ -93,7 +93,7 @@ describe('a run that is killed', () => {
     )) as typeof import('../../src/show/write/writeFileSet.js');
     await writeFileSet(folder, new Map([['chart.md', 'set']]), { owned: NAMES });
     expect(readdirSync(folder)).toEqual(['chart.md']);
-  }, 120_000);
+  });
 
   it('leaves the chart of the command itself whole', async () => {
     writeFolder(join(place, 'in'), smallCreek());
@@ -136,5 +136,5 @@ describe('a run that is killed', () => {
       await ended(child);
       expect(new Set(seedsOf()).size, `seeds ${seedsOf().join(', ')}`).toBe(1);
     }
-  }, 120_000);
+  });
 });

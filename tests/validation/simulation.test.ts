@@ -92,7 +92,7 @@ describe('makeCreek', () => {
   it('draws mismatch and blur of the priors world from their priors', () => {
     const truths = Array.from({ length: 200 }, (_, i) => makeCreek('priors', { visits: 3, seed: i + 1 }).truth);
     for (const [values, median] of [
-      [truths.map((t) => t.mismatch), 0.2],
+      [truths.map((t) => t.mismatch), 0.35],
       [truths.map((t) => t.features[0].blur), 0.15],
     ] as const) {
       const z = values.map((v) => Math.log(v / median) / 0.7);

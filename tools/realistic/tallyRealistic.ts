@@ -2,10 +2,12 @@ import { alignVisits } from '../../src/align/alignVisits.js';
 import { floodOfVisits } from '../../src/align/floods.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { confusionOf } from '../../src/judge/confusion.js';
+import { allDaysEdges } from '../../src/judge/allDays.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
 import { leaveFloodOut, type LeftOut } from '../../src/judge/leaveFloodOut.js';
 import { skillOf } from '../../src/judge/skill.js';
 import { verdictCases } from '../../src/judge/verdictCases.js';
+import { estimate, type Estimate, type Interval } from '../../src/kernel/estimate.js';
 import { quantile } from '../../src/kernel/quantile.js';
 import { laterLeftOut } from '../validate/laterLeftOut.js';
 import { laterOdds } from '../validate/laterOdds.js';
@@ -45,20 +47,24 @@ function foundOf(visits: number, seed: number): Found | null {
   if (fit.draws.count === 0 || anyLag.draws.count === 0) return null;
   const inner = world.edges.length;
   const lag = quantile(anyLag.draws.lagHours, 0.5);
+  // Each kind of days against the edges that the chart states for it.
+  const stated: Readonly<Record<Estimand, readonly Estimate[]>> = {
+    asDrawn: world.edges.map((_, k) =>
+      estimate(Float64Array.from({ length: anyLag.draws.count }, (__, d) => anyLag.features[0].edges[d * inner + k])),
+    ),
+    daylight: allDaysEdges(anyLag, { aligned, record: world.record, seed })!.edges,
+  };
   const edges = (estimand: Estimand): readonly EdgeFound[] =>
     world.edges.map((_, k) => {
       const truth = trueEdge(world, { k, lag, estimand });
-      const drawn = Float64Array.from(
-        { length: anyLag.draws.count },
-        (_, d) => anyLag.features[0].edges[d * inner + k],
-      );
-      const at = (p: number): number => quantile(drawn, p);
+      const { median, i80, i95 } = stated[estimand][k];
+      const within = ([low, high]: Interval): boolean => truth >= low! && truth <= high!;
       return {
-        in80: truth >= at(0.1) && truth <= at(0.9),
-        in95: truth >= at(0.025) && truth <= at(0.975),
-        error: at(0.5) - truth,
-        width80: at(0.9) - at(0.1),
-        below80: truth < at(0.1),
+        in80: within(i80),
+        in95: within(i95),
+        error: median - truth,
+        width80: i80[1]! - i80[0]!,
+        below80: truth < i80[0]!,
       };
     });
   const left = leaveFloodOut(fit, aligned);
@@ -120,7 +126,7 @@ export function tallyRealistic(
         },
       ]),
     ),
-    width80: perEdge('daylight', ({ width80 }) => width80),
+    width80: perEdge('asDrawn', ({ width80 }) => width80),
     skill: { stated: mean(({ skill }) => skill.stated), met: mean(({ skill }) => skill.met) },
     higher: {
       stated: mean(({ higher }) => higher.stated),

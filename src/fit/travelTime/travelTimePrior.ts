@@ -86,21 +86,22 @@ export function travelTimePrior(
 const hours = (h: number): string => (h >= 10 ? String(Math.round(h)) : String(Math.round(h * 2) / 2));
 
 /** How a lag stands to the times through a reach. */
-export type LagAndDistance = 'goes' | 'other-sign' | 'too-long' | 'too-short';
+export type LagAndDistance = 'goes' | 'other-sign' | 'too-long' | 'slower' | 'too-short';
 
 /**
- * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and is no longer than a tracer's probable time
- * and no shorter than half a wave's fastest.
+ * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and its interval overlaps that of a wave's travel time.
+ * `slower`: longer than a wave's, though not than a tracer's.
  *
- * @param options.lagHours 80 % interval of the lag found: only one that lies beyond a bound as a whole does not go with it.
+ * @param options.lagHours 80 % interval of the lag found.
  * @example lagAndDistance(reach, { lagHours: [2, 4] }) // 'goes'
  */
 export function lagAndDistance(reach: Reach, { lagHours }: { lagHours: readonly [number, number] }): LagAndDistance {
-  const { tracerProbable, waveFastest } = reachTimes(reach);
+  const { tracerProbable, waveFastest, waveProbable } = reachTimes(reach);
   const [from, to] = reach.gaugeLies === 'upstream' ? lagHours : [-lagHours[1], -lagHours[0]];
   if (to < 0) return 'other-sign';
   if (from > tracerProbable) return 'too-long';
-  return to < 0.5 * waveFastest ? 'too-short' : 'goes';
+  if (from > waveProbable) return 'slower';
+  return to < waveFastest ? 'too-short' : 'goes';
 }
 
 /**
@@ -122,6 +123,8 @@ export function travelTimeSentence(reach: Reach, { lagHours }: { lagHours?: read
       return `${first} The lag found has the other sign: the gauge lies ${reach.gaugeLies}, so look at the clock and at what feeds it.`;
     case 'too-long':
       return `${first} The lag found is longer than even a tracer's: something stores water on the way, or the clock is off.`;
+    case 'slower':
+      return `${first} The lag found is longer than a wave's, though not than a tracer's: the two do not agree.`;
     case 'too-short':
       return `${first} The lag found is shorter than that: both may answer to the same rain rather than to each other's water.`;
     case 'goes':

@@ -118,11 +118,14 @@ describe('travel time as a prior and as a line', () => {
     );
   });
 
-  it('holds the sides of each bound apart: a tracer’s probable time, half of a wave’s fastest', () => {
-    const { tracerProbable: longest, waveFastest } = reachTimes(reach);
+  it('goes only where its interval overlaps that of a wave, each bound looked at from both sides', () => {
+    const { tracerProbable: longest, waveFastest, waveProbable } = reachTimes(reach);
     const at = (from: number, to: number) => lagAndDistance(reach, { lagHours: [from, to] });
-    expect([at(longest - 0.01, 40), at(longest + 0.01, 40)]).toEqual(['goes', 'too-long']);
-    expect([at(0, 0.5 * waveFastest - 0.01), at(0, 0.5 * waveFastest + 0.01)]).toEqual(['too-short', 'goes']);
+    expect([at(longest - 0.01, 40), at(longest + 0.01, 40)]).toEqual(['slower', 'too-long']);
+    expect([at(waveProbable - 0.01, 40), at(waveProbable + 0.01, 40)]).toEqual(['goes', 'slower']);
+    expect([at(0, waveFastest - 0.01), at(0, waveFastest + 0.01)]).toEqual(['too-short', 'goes']);
+    const slower = travelTimeSentence(reach, { lagHours: [waveProbable + 0.01, 40] });
+    expect(slower).toContain("longer than a wave's, though not than a tracer's: the two do not agree.");
     expect([at(-3, -0.01), at(-3, 0.01)]).toEqual(['other-sign', 'too-short']);
     expect(lagAndDistance({ ...reach, gaugeLies: 'downstream' }, { lagHours: [4, 7] })).toBe('other-sign');
   });

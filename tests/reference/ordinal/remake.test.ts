@@ -9,7 +9,7 @@ import { loadCheck, type ReferenceFit } from './cases.js';
  * it. Elsewhere it is skipped with a word on the console, unless SIGHTSTAGE_REQUIRE_TOOLS=1 turns the skip into a failure.
  */
 const run = (args: string[]): { status: number | null; stdout: string; stderr: string } =>
-  spawnSync('Rscript', args, { encoding: 'utf8', maxBuffer: 2 ** 24, timeout: 120_000 });
+  spawnSync('Rscript', args, { encoding: 'utf8', maxBuffer: 2 ** 24, timeout: 600_000 });
 const probe = run(['-e', 'for (p in c("ordinal", "MASS", "jsonlite")) library(p, character.only = TRUE)']);
 const missing =
   probe.status === 0 ? undefined : 'Rscript with the packages ordinal, MASS and jsonlite is not installed';
@@ -28,7 +28,7 @@ interface Committed extends Partial<ReferenceFit> {
 }
 
 describe.skipIf(missing !== undefined && !required)('make.R', () => {
-  it('makes the committed reference values again', { timeout: 180_000 }, () => {
+  it('makes the committed reference values again', { timeout: 600_000 }, () => {
     expect(missing).toBeUndefined();
     const { status, stdout, stderr } = run([fileURLToPath(new URL('make.R', import.meta.url))]);
     expect(status, stderr).toBe(0);
