@@ -3,7 +3,7 @@ import { counted, day, hours, rounded, share } from '../series/format.js';
 import { goodRange } from './answerTexts.js';
 import type { CreekAnswers } from './answersOf.js';
 import { answersOf } from './answersOf.js';
-import { rows, type Document } from './document.js';
+import { list, type Document } from './document.js';
 import { endsIn } from './levelRows.js';
 import { judgementOf } from './levelOf.js';
 import type { RunNow } from './nowDocument.js';
@@ -102,7 +102,7 @@ export function clubDocument(made: readonly ClubRow[]): Document {
     title: `${counted(creeks, 'creek')}, ${counted(made.filter(({ run }) => run !== null).length, 'run')}`,
     cautions: CAUTIONS,
     body: [
-      ...rows(clubTable(made)),
+      ...list(made.flatMap((row) => (row.problem === null ? [runText(row)] : []))),
       ...made.flatMap(({ creek, run, problem }) =>
         problem === null
           ? []
@@ -110,4 +110,8 @@ export function clubDocument(made: readonly ClubRow[]): Document {
       ),
     ],
   };
+}
+
+function runText({ creek, run, today, good, gauge, grade }: ClubRow): string {
+  return `${run!} (${creek}): ${today === null ? '' : `${today}; `}good ${good!} by ${gauge!}, ${grade!}`;
 }

@@ -3,6 +3,7 @@ import { join, relative } from 'node:path';
 import type { RunNow } from '../../tell/nowDocument.js';
 import { clubRows, clubTable, type ClubRow } from '../../tell/clubDocument.js';
 import { tidy } from '../../tell/table.js';
+import { issueSentence } from '../../series/issue.js';
 import { clubPage } from '../page/clubPage.js';
 import { csvTable, type CsvValue } from '../text/csvTable.js';
 import { plainText } from '../text/plainText.js';
@@ -65,7 +66,10 @@ async function creekRows(
     const result = await chartFolder(folder, { ...options, out, onKept: () => (kept = true) });
     if (result.kind === 'bad-input') {
       const [first] = result.input.issues.filter(({ severity }) => severity === 'fatal');
-      return problem(name, `${first?.expected ?? 'it can’t be read'}; see sightstage check ${folder}`);
+      return problem(
+        name,
+        `${first === undefined ? 'It can’t be read.' : issueSentence(first)} All of it: sightstage check ${folder}`,
+      );
     }
     const page = relative(out, result.files!.html).split('\\').join('/');
     const made = clubRows(result, { folder: name, page, now: nowOf(folder, { out, presentMs }) });
