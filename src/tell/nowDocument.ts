@@ -147,12 +147,15 @@ const AHEAD_HOURS: readonly number[] = [6, 12, 24, 48, 72];
 function fallsSentence({ falls }: Outlook): string | undefined {
   if (falls.length === 0) return undefined;
   const parts = [...falls].reverse().map(({ between: [below], medianHours, stillAbove }) => {
-    const day = stillAbove.find(({ hours: h }) => h === 24)!;
+    const { share: above, se } = stillAbove.find(({ hours: h }) => h === 24)!;
     const half =
-      medianHours === null ? 'half of them had not within three days' : `half of them within ${hours(medianHours)}`;
-    return `to "${below}" ${half} (after a day ${share(day.share)} ± ${Math.round(100 * day.se)} had not yet)`;
+      medianHours === null
+        ? 'in fewer than half of them within three days'
+        : `in half of them within ${hours(medianHours)}`;
+    const later = above === 0 ? 'all' : `${share(1 - above)} ± ${Math.round(100 * se)}`;
+    return `to "${below}" ${half} (${later} within a day)`;
   });
-  return `Until a new rise, past moments like this one fell ${parts.join('; ')}.`;
+  return `After moments like this one, until a new rise, the level fell ${parts.join('; ')}.`;
 }
 
 function skillSentence(skill: OutlookSkill | null): string {
