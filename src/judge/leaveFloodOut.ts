@@ -1,4 +1,5 @@
 import type { Aligned } from '../align/types.js';
+import { aloneLogLik } from '../fit/aloneLogLik.js';
 import type { LevelFit } from '../fit/types.js';
 import { paretoSmooth } from '../kernel/pareto.js';
 import { classFrequencies } from './frequencies.js';
@@ -49,8 +50,7 @@ export function leaveFloodOut(fit: LevelFit, aligned: Aligned): LeftOut {
       `leaveFloodOut: the fit holds the log-likelihood of ${draws.visitLogLik.length / D} visits a ` +
         `draw, aligned holds ${n} visits; give the aligned visits the fit was made from`,
     );
-  // Draws that were carried to errors which last weigh as they did before.
-  const alone = { ...draws, visitLogLik: fit.lasting?.aloneLogLik ?? draws.visitLogLik };
+  const alone = { ...draws, visitLogLik: aloneLogLik(fit) };
   const cases = verdictCases(aligned);
   const C = D === 0 ? 0 : cases.visit.length;
   const K = cases.classes;

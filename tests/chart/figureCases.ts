@@ -2,6 +2,9 @@ import { biasFigure } from '../../src/chart/figures/biasFigure.js';
 import { ccfFigure } from '../../src/chart/figures/ccfFigure.js';
 import { confidenceFigure } from '../../src/chart/figures/confidenceFigure.js';
 import { coverageFigure } from '../../src/chart/figures/coverageFigure.js';
+import type { Outlook } from '../../src/chart/day/outlook.js';
+import type { OutlookSkill } from '../../src/chart/day/outlookSkill.js';
+import type { Season } from '../../src/chart/day/season.js';
 import type { Figure } from '../../src/chart/figures/figure.js';
 import { gaugeScale } from '../../src/chart/figures/gaugeScale.js';
 import { hydrographFigure } from '../../src/chart/figures/hydrographFigure.js';
@@ -11,11 +14,14 @@ import { leadCurveFigure } from '../../src/chart/figures/leadCurveFigure.js';
 import { loggerFigure } from '../../src/chart/figures/loggerFigure.js';
 import { nextLookFigure } from '../../src/chart/figures/nextLookFigure.js';
 import { oddsFigure } from '../../src/chart/figures/oddsFigure.js';
+import { outlookFigure } from '../../src/chart/figures/outlookFigure.js';
+import { outlookSkillFigure } from '../../src/chart/figures/outlookSkillFigure.js';
 import { rangeFigure } from '../../src/chart/figures/rangeFigure.js';
 import { rankingFigure } from '../../src/chart/figures/rankingFigure.js';
 import { reliabilityFigure } from '../../src/chart/figures/reliabilityFigure.js';
 import { residualsFigure } from '../../src/chart/figures/residualsFigure.js';
 import { ruleFrontierFigure } from '../../src/chart/figures/ruleFrontierFigure.js';
+import { seasonFigure } from '../../src/chart/figures/seasonFigure.js';
 import { skillFigure } from '../../src/chart/figures/skillFigure.js';
 import { staffFigure } from '../../src/chart/figures/staffFigure.js';
 import { staffRatingFigure } from '../../src/chart/figures/staffRatingFigure.js';
@@ -113,6 +119,61 @@ const scale = gaugeScale(
 export const firstGauge = worlds.plain.gauge;
 export const firstScale = scale;
 
+/** Days to come and the year of the fixture's first run, by hand. */
+function dayOf({ run, gauge }: World, form: Form) {
+  const change = form === 'wider' ? wider : <T>(value: T) => value;
+  const { classes } = run;
+  const odds = classes.map(() => 1 / classes.length);
+  const middle = Math.sqrt(gauge.level!.seen.from * gauge.level!.seen.to);
+  const steps = [0, 6, 24, 72].map((hours) => ({
+    hours,
+    odds,
+    notSeen: { below: 0, above: 0 },
+    reading: { value: middle, i80: [middle / (1 + hours / 40), middle * (1 + hours / 40)] as const },
+  }));
+  const outlook: Outlook = {
+    kind: 'outlook',
+    classes,
+    fromMs: Date.UTC(2024, 4, 4),
+    like: 60,
+    steps,
+    falls: [],
+    why: null,
+  };
+  const gain = (value: number) => ({ value, i80: [value - 0.1, value + 0.1] as const });
+  const leads = [6, 24, 72].map((hours) => ({
+    hours,
+    moments: 80,
+    rps: { outlook: 0.1, persistence: 0.12, season: 0.15 },
+    againstPersistence: gain(0.2),
+    againstSeason: gain(0.5 - hours / 150),
+    good: {
+      bins: [],
+      brier: 0.1,
+      reliability: 0.01,
+      resolution: 0.1,
+      uncertainty: 0.2,
+    } as unknown as OutlookSkill['leads'][number]['good'],
+  }));
+  const months = Array.from({ length: 12 }, () => ({
+    days: 60,
+    share: odds.map((p) => 0.9 * p),
+    below: 0.05,
+    above: 0.05,
+  }));
+  const season: Season = {
+    kind: 'season',
+    classes,
+    good: ['good'],
+    months,
+    goodDays: null,
+    mostly: [],
+    longestGood: null,
+  };
+  const skill: OutlookSkill = { kind: 'outlook-skill', leads, usefulHours: 24 };
+  return { outlook: change(outlook), skill: change(skill), season };
+}
+
 /** The log of the fixture's first run as it would be read. */
 function logOf({ run, gauge }: World): CreekInput {
   const visits = gauge.visits.map((mark): Visit => ({
@@ -174,11 +235,19 @@ export const FIGURE_CASES: readonly FigureCase[] = [
     gaugeAxis,
   }),
   from('oddsFigure', ({ gauge }) => oddsFigure(gauge, { scale, timeZone }), { gaugeAxis }),
+  from('outlookFigure', (world, form) =>
+    outlookFigure(dayOf(world, form).outlook, world.gauge, { kind: scale.kind, timeZone }),
+  ),
+  from('outlookSkillFigure', (world, form) => outlookSkillFigure(dayOf(world, form).skill)),
   from('rangeFigure', ({ chart }) => rangeFigure(chart, { gauge: firstGauge.gauge.id }), { gaugeAxis }),
   from('rankingFigure', ({ gauges }) => rankingFigure(gauges.ranking!)),
   from('reliabilityFigure', ({ judged }) => reliabilityFigure(judged.scores!.reliability)),
   from('residualsFigure', ({ judged }) => residualsFigure(judged.shift, { timeZone })),
   from('ruleFrontierFigure', ({ judged }) => ruleFrontierFigure(judged.rules!, { unit: judged.unit })),
+  from('seasonFigure', (world, form) => seasonFigure(dayOf(world, form).season, { run: world.run.name }), {
+    certain: 'it counts days',
+    legend: 'every class stands in every month: a label in each piece of each bar has no room',
+  }),
   from('skillFigure', ({ judged }) => skillFigure(judged.scores!)),
   from('staffFigure', ({ gauges }) => staffFigure(gauges.staffs[0]!), {
     certain: 'it shows readings as they were logged',

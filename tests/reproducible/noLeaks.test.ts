@@ -15,7 +15,24 @@ const ALLOWED: Readonly<Record<string, readonly string[]>> = {
   'show/card/cardFolder.ts': ['process.env'],
   // Colour and width of the terminal.
   'show/cli/cliIo.ts': ['process.env'],
+  // Today is what these are asked about.
   'show/cli/nowCommand.ts': ['Date.now'],
+  'show/cli/clubCommand.ts': ['Date.now'],
+  'show/log/addLog.ts': ['Date.now'],
+  // In the reader's own browser: the time that somebody looked, and rows in the reader's order.
+  'show/page/startWay.ts': [
+    'getDate',
+    'getFullYear',
+    'getHours',
+    'getMinutes',
+    'getMonth',
+    'getTimezoneOffset',
+    'localeCompare',
+    'new Date()',
+  ],
+  'show/page/startClub.ts': ['localeCompare'],
+  // Where kept results lie, which are those that would be made anew.
+  'show/write/resultCache.ts': ['homedir', 'process.env'],
 };
 
 const SUSPECT =

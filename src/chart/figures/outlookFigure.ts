@@ -48,7 +48,7 @@ export function outlookFigure(
     xaxis: axisStyle({
       range: [0, 73],
       tickvals: narrow ? [24, 48, 72] : [12, 24, 36, 48, 60, 72],
-      title: axisTitle(narrow ? 'hours ahead' : 'hours ahead of the last reading, at the creek'),
+      title: axisTitle(narrow ? 'ahead, h' : 'ahead of the last reading, at the creek, h'),
     }),
     yaxis: axisStyle({
       ...valueAxis(ends, { kind, px: HEIGHT - MARGIN.t - MARGIN.b, across: false }),

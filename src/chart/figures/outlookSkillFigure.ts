@@ -30,7 +30,7 @@ export function outlookSkillFigure({ leads }: OutlookSkill): Figure {
   return figureOf(said, data, (narrow) => ({
     height: HEIGHT,
     margin: MARGIN,
-    xaxis: axisStyle({ range: [0, 74], tickvals: narrow ? [12, 24, 48, 72] : hours, title: axisTitle('hours ahead') }),
+    xaxis: axisStyle({ range: [0, 74], tickvals: narrow ? [12, 24, 48, 72] : hours, title: axisTitle('ahead, h') }),
     yaxis: percentAxis(
       { from, to: 1.02 },
       { px: HEIGHT - MARGIN.t - MARGIN.b, title: 'guesswork taken away, %', up: true },

@@ -12,14 +12,16 @@ const MARGIN = { l: 56, r: 12, t: 14, b: 34 };
  * Share of days in each class by month of the year; what no visit has met stands on top, white.
  * @returns undefined where no day of the record is known.
  */
-export function seasonFigure({ classes, months }: Season, { run }: { run: string }): Figure | undefined {
+export function seasonFigure({ classes, good, months }: Season, { run }: { run: string }): Figure | undefined {
   if (months.every(({ days }) => days === 0)) return undefined;
   const rest = { word: 'not seen', heights: months.map(({ below, above }) => drawn(below + above)) };
   const { names, data } = classBars(classes, { heights: months.map((month) => month.share.map(drawn)), rest });
   const told = months.flatMap(({ days, share: shares }, m) =>
-    days === 0 ? [] : [`${SHORT[m]!} ${classes.map((word, k) => `${word} ${share(shares[k]!)}`).join(', ')}`],
+    days === 0
+      ? []
+      : [`${SHORT[m]!} ${good.map((word) => `${word} ${share(shares[classes.indexOf(word)]!)}`).join(', ')}`],
   );
-  const said = { title: `${run} through the year`, alt: `Share of days in each class. ${told.join('; ')}.` };
+  const said = { title: `${run} through the year`, alt: `Share of days by month. ${told.join('; ')}.` };
   return figureOf(said, data, (narrow) => {
     const legend = topLegend(names, { px: plotPx(narrow, MARGIN) });
     return {

@@ -1,4 +1,5 @@
 import type { Aligned } from '../../align/types.js';
+import { aloneLogLik } from '../../fit/aloneLogLik.js';
 import type { LevelFit } from '../../fit/types.js';
 import { paretoSmooth } from '../../kernel/pareto.js';
 import { rankedProbabilityScore } from '../../kernel/rps.js';
@@ -74,11 +75,12 @@ export function leftOutScores(fit: LevelFit, aligned: Aligned): LeftOutScores {
 }
 
 /** ln likelihood of all visits of a flood by each draw (D). */
-function floodLogLik({ draws }: LevelFit, { flood: of, visitIds }: Aligned, flood: number): Float64Array {
+function floodLogLik(fit: LevelFit, { flood: of, visitIds }: Aligned, flood: number): Float64Array {
   const n = visitIds.length;
-  const out = new Float64Array(draws.count);
-  for (let i = 0; i < n; i++)
-    if (of[i] === flood) for (let d = 0; d < draws.count; d++) out[d] += draws.visitLogLik[d * n + i];
+  const D = fit.draws.count;
+  const logLik = aloneLogLik(fit);
+  const out = new Float64Array(D);
+  for (let i = 0; i < n; i++) if (of[i] === flood) for (let d = 0; d < D; d++) out[d] += logLik[d * n + i];
   return out;
 }
 
