@@ -155,9 +155,9 @@ function dayOf({ run, gauge }: World, form: Form) {
       uncertainty: 0.2,
     } as unknown as OutlookSkill['leads'][number]['good'],
   }));
-  const months = Array.from({ length: 12 }, () => ({
+  const months = Array.from({ length: 12 }, (_, month) => ({
     days: 60,
-    share: odds.map((p) => 0.9 * p),
+    share: odds.map((p, k) => 0.9 * p + [-0.005, 0, 0.005, 0, 0][k]! * month),
     below: 0.05,
     above: 0.05,
   }));
