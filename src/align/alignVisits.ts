@@ -236,14 +236,15 @@ function refuseLargeGrid(points: number, counts: { nodes: number; visits: number
   const bytes = 8 * points * (counts.nodes + counts.visits + counts.sightings);
   if (bytes <= MOST_GRID_BYTES) return;
   throw new RangeError(
-    `alignVisits: ${counts.sightings} sightings of ${counts.visits} visits on ${points} lags and storages need ${Math.ceil(bytes / 1e6)} MB, ` +
+    `alignVisits: ${counts.sightings} sightings of ${counts.visits} visits on ${points} lags and storages ` +
+      `need ${Math.ceil(bytes / 1e6)} MB, ` +
       `more than ${MOST_GRID_BYTES / 1e6}: narrow lagHours or storageHours, or leave out old seasons`,
   );
 }
 
 /**
- * The time that a visit's state belongs to: its own, unless its sightings differ in how exactly they are timed; then that of the most exactly
- * timed one (the verdict before others), so that a look at a known minute is not smeared over somebody's afternoon.
+ * The time that a visit's state belongs to: its own, unless its sightings differ in how exactly they are timed; then that of the most
+ * exactly timed one (the verdict before others), so that a look at a known minute is not smeared over somebody's afternoon.
  */
 function anchorTime(visit: Visit, sightings: readonly Sighting[]): number {
   const exactest = Math.min(...sightings.map((s) => s.giveOrTakeMin));

@@ -21,15 +21,16 @@ export function slopeWindowHours(stepMs: number): number {
 }
 
 /**
- * Hours of the mean that a storage of k hours asks for, k > 0. Half of the weight on the reading and half on a mean of W hours have a mean age of W/4, and
- * exponential weights of time constant k one of k: equal ages give W = 4k.
+ * Hours of the mean that a storage of k hours asks for, k > 0. Half of the weight on the reading and half on a mean of W hours have a mean
+ * age of W/4, and exponential weights of time constant k one of k: equal ages give W = 4k.
  */
 export function meanWindowHours(storageHours: number): number {
   return 4 * storageHours;
 }
 
 /**
- * Effective reading e at every reading of a record: what a person works out who follows the chart, for `storageHours` k between gauge and creek.
+ * Effective reading e at every reading of a record: what a person works out who follows the chart, for `storageHours` k between gauge and
+ * creek.
  *
  * k = 0: e = Q. k > 0: the creek is the slower one; e is half way between Q and its mean over the last 4k hours, with Q
  * straight between readings. k < 0: the gauge is the slower one; e = Q + |k|·dQ/dt, with the slope of a least-squares line over the
@@ -76,7 +77,9 @@ function store({ timesMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: numb
   return out;
 }
 
-/** The inflow of the reservoir whose outflow is q (n). Every window is summed by itself: running sums lose digits, and windows are short. */
+/**
+ * The inflow of the reservoir whose outflow is q (n). Every window is summed by itself: running sums lose digits, and windows are short.
+ */
 function unstore({ timesMs, stepMs, maxGapMs }: GaugeRecord, q: Float64Array, kHours: number): Float64Array {
   const windowHours = slopeWindowHours(stepMs);
   const windowMs = windowHours * HOUR + 1;

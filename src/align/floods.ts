@@ -3,7 +3,10 @@ import { lnSpread } from './lnSpread.js';
 
 const HOUR = 3_600_000;
 
-/** A rise counts as a new flood when ln of the reading climbs this many standard deviations of the record's ln readings above the trough before it. */
+/**
+ * A rise counts as a new flood when ln of the reading climbs this many standard deviations of the record's ln readings above the trough
+ * before it.
+ */
 export const FLOOD_RISE_SD = 0.6;
 
 /** On long flat water a new flood number starts after this many days anyway: by then the creek has a new weather. */

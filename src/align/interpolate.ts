@@ -1,6 +1,6 @@
 /**
- * How a value between two readings is told: `ln`: on the straight line in ln e between them; `previous`: the earlier one, which is what stands on the
- * gauge until the next reading comes.
+ * How a value between two readings is told: `ln`: on the straight line in ln e between them; `previous`: the earlier one, which is what
+ * stands on the gauge until the next reading comes.
  */
 export type Interpolation = 'ln' | 'previous';
 

@@ -24,8 +24,9 @@ export interface SightingLook {
 
 /**
  * The aligned visits without some: what `alignVisits` makes of the shorter log, without reading the gauge again. Features and observers
- * that nobody is left of drop out (the verdict stays), and floods are numbered anew without holes. Visits keep the flood that the whole log put them in:
- * the same as in the shorter log where whole floods leave; where the first visit of a long flood leaves, the shorter log might end it later.
+ * that nobody is left of drop out (the verdict stays), and floods are numbered anew without holes. Visits keep the flood that the whole log
+ * put them in: the same as in the shorter log where whole floods leave; where the first visit of a long flood leaves, the shorter log might
+ * end it later.
  *
  * @param aligned n visits, m sightings, G grid points.
  * @param keep true for the visits that stay.

@@ -7,10 +7,11 @@ const HOUR = 3_600_000;
 const TIME_CONSTANTS_TO_FORGET = 3;
 
 /**
- * A record (n) after one linear reservoir of `storageHours` k, as water itself goes: dE/dt = (Q - E)/k, exact for Q straight between readings. It explains
- * a logger's levels; people are told `effectiveSeries`, which has the same mean age. For k ≤ 0 both are one.
+ * A record (n) after one linear reservoir of `storageHours` k, as water itself goes: dE/dt = (Q - E)/k, exact for Q straight between
+ * readings. It explains a logger's levels; people are told `effectiveSeries`, which has the same mean age. For k ≤ 0 both are one.
  *
- * @returns E in the gauge's unit above zero flow; NaN until 3k hours after a missing reading or a gap wider than maxGap, and where not positive.
+ * @returns E in the gauge's unit above zero flow; NaN until 3k hours after a missing reading or a gap wider than maxGap, and where not
+ * positive.
  */
 export function reservoirSeries(record: GaugeRecord, storageHours: number): Float64Array {
   if (!(storageHours > 0)) return effectiveSeries(record, storageHours);

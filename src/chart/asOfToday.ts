@@ -17,8 +17,8 @@ const LATEST_DAYS = 60;
 const ENOUGH = 3;
 
 /**
- * The verdict's edges as things stand at the record's last reading: the drift at the last visit, faded by its age, taken off the edges of any season. The longer
- * ago, the nearer to those, and as wide.
+ * The verdict's edges as things stand at the record's last reading: the drift at the last visit, faded by its age, taken off the edges of
+ * any season. The longer ago, the nearer to those, and as wide.
  *
  * @returns null for a fit without lasting errors, without a verdict, or a record without readings.
  */

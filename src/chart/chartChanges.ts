@@ -38,8 +38,8 @@ export interface EdgeMove extends Pair<Pick<Edge, 'rounded' | 'digits'>> {
 }
 
 /**
- * Compares a chart with the one made before it: which visits came or left, whether the gauge to read or its grade changed, and which edges moved. Runs that only one of them
- * has are left out, as are runs without any difference.
+ * Compares a chart with the one made before it: which visits came or left, whether the gauge to read or its grade changed, and which edges
+ * moved. Runs that only one of them has are left out, as are runs without any difference.
  */
 export function chartChanges(before: CreekChart, after: CreekChart): ChartChanges {
   const runs = after.runs.flatMap((run) => {

@@ -31,8 +31,9 @@ export interface StagedProgress extends Progress {
 
 export interface CreekOptions extends ChartOptions {
   /**
-   * `quick`: scores by importance weights, and nothing that needs fits of its own. `full`: gauges that may be recommended are judged by fits of their own too, the others
-   * keep their quick score and say so. `thorough`: every gauge, and a fit for every flood. Default 'full'.
+   * `quick`: scores by importance weights, and nothing that needs fits of its own. `full`: gauges that may be recommended are judged by
+   * fits of their own too, the others keep their quick score and say so. `thorough`: every gauge, and a fit for every flood. Default
+   * 'full'.
    */
   readonly depth?: 'quick' | 'full' | 'thorough';
   /** Where the work is done; default in this process. Changes nothing in the result. */
@@ -44,12 +45,15 @@ export interface CreekOptions extends ChartOptions {
 }
 
 /**
- * The level chart of a creek: every run against every gauge, by the simplest way of reading that nothing clearly beats, with how far to trust it and which gauge to read.
+ * The level chart of a creek: every run against every gauge, by the simplest way of reading that nothing clearly beats, with how far to
+ * trust it and which gauge to read.
  *
  * @param input a creek as read by `readCreek` or `loadCreekFolder`.
- * @returns frozen, JSON-ready; the same for the same input, options and seed, whatever the runner. Gauges come best first (by grade, then skill).
+ * @returns frozen, JSON-ready; the same for the same input, options and seed, whatever the runner. Gauges come best first (by grade, then
+ * skill).
  *   Visits that find no reading of a gauge are counted under `unmatched` in `notUsed`, with the rows the reader refused.
- * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek does not have.
+ * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek
+ * does not have.
  * @example const { chart } = await chartCreek(readCreek({ creekJson, visits, gaugeFiles }), { seed: 7 });
  */
 export async function chartCreek(
@@ -140,7 +144,8 @@ async function judgeFully(
 const MAY_BE_BEST = 0.1;
 
 /**
- * How deeply a relation is judged: the gauge that is told first with its edges, one that may be as good by its floods; null: its first judgement stands.
+ * How deeply a relation is judged: the gauge that is told first with its edges, one that may be as good by its floods; null: its first
+ * judgement stands.
  * @param of.told whether it is the first that the run's answer tells of.
  */
 function depthOf(

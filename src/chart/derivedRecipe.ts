@@ -7,13 +7,15 @@ import type { GaugeParts } from './types.js';
 const factorText = (factor: number): string => String(Number(factor.toPrecision(4)));
 
 /**
- * How a derived gauge is made up, as one sentence that a person can compute by: no station shows its reading, so every output that names it has to say this.
+ * How a derived gauge is made up, as one sentence that a person can compute by: no station shows its reading, so every output that names it
+ * has to say this.
  *
  *     sum, difference   Q₁(t) ± Qⱼ(t − τⱼ), in the first gauge's unit
  *     area-scaled       Q₁(t − τ₁) · A / A₁
  *     mean              Π Qⱼ(t − τⱼ)^wⱼ
  *
- * @param creek a validated creek.json. @param options.gauge an id. @param options.named whether the sentence names the gauge; default not: `this flow`.
+ * @param creek a validated creek.json. @param options.gauge an id.
+ * @param options.named whether the sentence names the gauge; default not: `this flow`.
  * @returns undefined for a gauge that a station shows, or that creek.json does not have.
  * @example derivedRecipe(creek, { gauge: 'branch' })
  * // 'No station shows this flow: take the flow of Lower Weir minus that of North Fork 2 hours earlier.'

@@ -45,9 +45,15 @@ export interface Relation {
   readonly record: GaugeRecord;
   readonly aligned: Aligned;
   readonly fits: LevelFits;
-  /** The run's temporary loggers explained by this gauge, in the order of creek.json; none where they were not to be used. Lags are those where the logger stood. */
+  /**
+   * The run's temporary loggers explained by this gauge, in the order of creek.json; none where they were not to be used. Lags are those
+   * where the logger stood.
+   */
   readonly loggers: readonly LoggerFit[];
-  /** What they say of lag and storage, which `fits` was made with: ln prior over the grid of `aligned`, lags at the put-in. Absent without any. */
+  /**
+   * What they say of lag and storage, which `fits` was made with: ln prior over the grid of `aligned`, lags at the put-in. Absent without
+   * any.
+   */
   readonly gridPrior?: Float64Array;
   /** Scores by weights, and the judgement by them: the first answer. */
   readonly first: FirstScores;
@@ -105,7 +111,8 @@ export type FittedPair = Omit<Relation, 'run' | 'record'>;
  * Fits every run of a creek to every gauge, and judges each by weights.
  *
  * @param options.runner where the fits are made; default in this process.
- * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek does not have.
+ * @throws RangeError when the input holds no usable creek.json, or the lead is longer than every lag; for a run or gauge that the creek
+ * does not have.
  * @example const fitted = await fitCreek(input, { seed: 7 });
  */
 export async function fitCreek(

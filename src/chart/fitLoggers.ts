@@ -19,11 +19,12 @@ export interface FittedLoggers {
 }
 
 /**
- * Fits every logger that stood at a run to one gauge, on the grid of the visits moved to where the logger stood: the visits' lag is told at the put-in, and
- * the water needs `waveHours` from there. Several loggers are taken as independent: their priors multiply.
+ * Fits every logger that stood at a run to one gauge, on the grid of the visits moved to where the logger stood: the visits' lag is told at
+ * the put-in, and the water needs `waveHours` from there. Several loggers are taken as independent: their priors multiply.
  *
  * @param options.lagsHours, options.storagesHours the grid of the visits.
- * @returns one fit a logger, in the order of creek.json; none without loggers. A fit that did not converge, or whose levels contradict its fast changes, gives no prior.
+ * @returns one fit a logger, in the order of creek.json; none without loggers. A fit that did not converge, or whose levels contradict its
+ * fast changes, gives no prior.
  */
 export function fitLoggers(
   {

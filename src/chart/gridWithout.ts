@@ -11,8 +11,8 @@ export interface WithoutPrior {
 }
 
 /**
- * What the visits say of lag and storage without the loggers, from a fit that was made with them: the evidence of each grid point is divided by its prior, so no
- * second fit is needed. Points that either view holds likely were all fitted.
+ * What the visits say of lag and storage without the loggers, from a fit that was made with them: the evidence of each grid point is
+ * divided by its prior, so no second fit is needed. Points that either view holds likely were all fitted.
  *
  * @param fit made with the prior. @param gridPrior ln prior of each grid point (`gridPrior` of the relation).
  * @returns estimates as `lagSummary` and `storageSummary` make them; NaN medians for a fit without draws.

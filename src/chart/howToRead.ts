@@ -15,8 +15,8 @@ const NEGLIGIBLE_HOURS = 0.25;
  * - k > 0: the average of the reading and its mean over the last 4k hours.
  * - k < 0: e = Q + |k|·dQ/dt. With the change over one hour for the slope: the reading plus |k| times that change.
  *
- * Where the fit kept a limb term γ (hours; the creek's state is x + γ·dx/dt), a second sentence says what a rise of a tenth in an hour is worth:
- * a factor 1.1^γ on the reading.
+ * Where the fit kept a limb term γ (hours; the creek's state is x + γ·dx/dt), a second sentence says what a rise of a tenth in an hour is
+ * worth: a factor 1.1^γ on the reading.
  *
  * The fit takes exactly this arithmetic (`effectiveSeries`); hours are those of the grid and not rounded.
  *
@@ -26,7 +26,8 @@ const NEGLIGIBLE_HOURS = 0.25;
  * @param options.limbHours γ where the limb term was kept, else leave it out.
  * @returns one sentence that ends in a full stop; one more each for a limb term and a lead.
  * @throws RangeError when lag or storage is not finite.
- * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the average of the flow at the time you are there and its mean over the last 48 hours.'
+ * @example howToRead({ lagHours: 0, storageHours: 12 }, { parameter: 'discharge' }) // 'Take the average of the flow at the time you are
+ * there and its mean over the last 48 hours.'
  */
 export function howToRead(
   { lagHours, storageHours }: { readonly lagHours: number; readonly storageHours: number },
@@ -76,7 +77,10 @@ export function limbInWords(limbHours: number): string {
   const percent = Math.round((1.1 ** Math.abs(limbHours) - 1) * 100);
   if (!(percent >= 1)) return '';
   const [rising, falling] = limbHours > 0 ? ['more', 'less'] : ['less', 'more'];
-  return ` For each tenth that it rises in an hour count it as ${percent} % ${rising}, for each tenth that it falls as ${percent} % ${falling}.`;
+  return (
+    ` For each tenth that it rises in an hour count it as ${percent} % ${rising}, for each tenth that it ` +
+    `falls as ${percent} % ${falling}.`
+  );
 }
 
 /** When the reading is taken, relative to being at the creek; empty for the same moment. */
@@ -86,7 +90,10 @@ function momentInWords(lagHours: number): string {
   return '';
 }
 
-/** Power of the ratio to the reading one hour earlier that an instruction asks for; a rise that is worth no word in it asks for no number either. */
+/**
+ * Power of the ratio to the reading one hour earlier that an instruction asks for; a rise that is worth no word in it asks for no number
+ * either.
+ */
 export function limbAsked({ limb }: Pick<LevelChart, 'limb'>): number {
   const hours = limb.hours?.median ?? 0;
   return limbInWords(hours) === '' ? 0 : hours;

@@ -14,8 +14,8 @@ import type { LevelChart } from './types.js';
 /**
  * Everything a chart says about one way of reading the gauge, from the draws of its fit.
  *
- * All numbers are in the gauge's unit unless a name says otherwise: edges with median, 80 % and 95 % interval, odds of each class over gauge
- * values, sure ranges, the lag, how to read the gauge, mismatch, blur and observers' biases (ln units).
+ * All numbers are in the gauge's unit unless a name says otherwise: edges with median, 80 % and 95 % interval, odds of each class over
+ * gauge values, sure ranges, the lag, how to read the gauge, mismatch, blur and observers' biases (ln units).
  *
  * @param fit posterior draws (D > 0) with a verdict; check `fit.draws.count` first: a fit that ended as `too-few-rows`,
  *   `constant-gauge`, `singular` or `iteration-limit` has none, and its `statusSentence` is all there is to show.
@@ -34,7 +34,8 @@ export function levelChart(fit: LevelFit, aligned: Aligned, { values = 121 }: { 
   const range = seenRange(aligned, reading);
   if (range === null)
     throw new RangeError(
-      `levelChart: no visit has a reading at lag ${reading.lagHours} h and storage ${reading.storageHours} h; give the aligned visits the fit was made from`,
+      `levelChart: no visit has a reading at lag ${reading.lagHours} h and storage ${reading.storageHours} h; ` +
+        'give the aligned visits the fit was made from',
     );
   const seen = Object.freeze({ from: fit.offset + Math.exp(range.low), to: fit.offset + Math.exp(range.high) });
   const allEdges = edges(fit, aligned);

@@ -9,7 +9,10 @@ import type { RatingSummary } from './types.js';
 /** Readings thought up for each draw. */
 const READINGS_PER_DRAW = 2;
 
-/** Steps of the evenly spread points in the unit square: 1/g and 1/g², g the real root of g³ = g + 1 (M. Roberts' "R2" sequence; from memory). */
+/**
+ * Steps of the evenly spread points in the unit square: 1/g and 1/g², g the real root of g³ = g + 1 (M. Roberts' "R2" sequence; from
+ * memory).
+ */
 const STEPS = [0.7548776662466927, 0.5698402909980532] as const;
 
 /**
@@ -17,9 +20,9 @@ const STEPS = [0.7548776662466927, 0.5698402909980532] as const;
  *
  * `power`: reading = base + exp((x - a)/p), exponent 1/p of the gauge value (ISO 18320's form with offset).
  * `line`: reading = base + (x - a)/p; its exponent is the slope 1/p, in the feature's unit per ln unit of the gauge value.
- * Two power laws that meet at a break: base and exponent are the lower one's, `upper` has the gauge value of the break and the exponent above it.
- * low80 and high80 are the middle 80 % of the curve over draws; readingLow80 and readingHigh80 those of one reading by the average observer, mismatch and noise
- * integrated out. A noise that grows with the height is stated at the gauge value `noiseAtGauge`.
+ * Two power laws that meet at a break: base and exponent are the lower one's, `upper` has the gauge value of the break and the exponent
+ * above it. low80 and high80 are the middle 80 % of the curve over draws; readingLow80 and readingHigh80 those of one reading by the
+ * average observer, mismatch and noise integrated out. A noise that grows with the height is stated at the gauge value `noiseAtGauge`.
  *
  * @param options.gaugeValues ascending, in the gauge's unit (V).
  * @returns one summary per numeric feature, in the fit's order.

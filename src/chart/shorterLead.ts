@@ -7,8 +7,8 @@ import type { Runner, RunOptions } from './jobs.js';
 import type { CreekChart, RunChart } from './types.js';
 
 /**
- * For each run that no gauge is to be relied on at its lead, the lead that still works: half of it, half of that, and so on down to none, each tried with fits of its own
- * and judged by weights.
+ * For each run that no gauge is to be relied on at its lead, the lead that still works: half of it, half of that, and so on down to none,
+ * each tried with fits of its own and judged by weights.
  *
  * @returns the chart with `shorterLead` where one was found; the same chart where nothing had to be tried.
  */

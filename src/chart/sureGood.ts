@@ -4,8 +4,8 @@ import type { Rule } from '../judge/rule.js';
 import type { LevelChart } from './types.js';
 
 /**
- * The sure range of good as a rule, as the chart shows it to people (rounded where it is). Of two good classes: from the lower one's sure range to the
- * upper one's, because between them good as a whole is sure, too.
+ * The sure range of good as a rule, as the chart shows it to people (rounded where it is). Of two good classes: from the lower one's sure
+ * range to the upper one's, because between them good as a whole is sure, too.
  *
  * @returns null where no reading makes good sure.
  */

@@ -13,8 +13,8 @@ export const SURE_ODDS = 0.8;
  * Ends between two values of the table are interpolated (linear in ln(reading - offset), which is how the table is spaced). A range is the
  * stretch of sure values around the best odds. It never passes the lowest or highest value seen; at an end class the sentence says
  * that values beyond are not seen, and that the water there is at most (at least) that class.
- * Rounded inward, `from` up and `to` down, with the step of the neighbouring verdict edge (three digits at the end of what was seen); where nothing
- * is left between the rounded ends they are null.
+ * Rounded inward, `from` up and `to` down, with the step of the neighbouring verdict edge (three digits at the end of what was seen); where
+ * nothing is left between the rounded ends they are null.
  *
  * @param odds table of V gauge values × K classes.
  * @param options.seen lowest and highest gauge value of the visits.
@@ -158,9 +158,15 @@ function sentence(
   const highest = range.to !== null && range.to >= seen.to;
   if (lowest && highest) return `"${word}" is sure at every reading seen, ${from} to ${to}.`;
   if (lowest)
-    return `"${word}" is sure from ${from}, the lowest seen, to ${to}; lower readings are not seen and are at most "${word}"${k === 0 ? '' : ', maybe less'}.`;
+    return (
+      `"${word}" is sure from ${from}, the lowest seen, to ${to}; lower readings are not seen and are at most ` +
+      `"${word}"${k === 0 ? '' : ', maybe less'}.`
+    );
   if (highest)
-    return `"${word}" is sure from ${from} to ${to}, the highest seen; higher readings are not seen and are at least "${word}"${k === K - 1 ? '' : ', maybe more'}.`;
+    return (
+      `"${word}" is sure from ${from} to ${to}, the highest seen; higher readings are not seen and are at least ` +
+      `"${word}"${k === K - 1 ? '' : ', maybe more'}.`
+    );
   return `"${word}" is sure from ${from} to ${to}.`;
 }
 

@@ -13,7 +13,8 @@ interface Reading {
  *
  * @param aligned the visits (n).
  * @param reading the chart's lag and storage (nearest grid point); undefined where there is no chart.
- * @returns n marks in time order; a value is null where no reading matches or no chart was made. The observer is the verdict's, else the first
+ * @returns n marks in time order; a value is null where no reading matches or no chart was made. The observer is the verdict's, else the
+ * first
  *   sighting's; a visit with several verdicts shows the first.
  */
 export function visitMarks(aligned: Aligned, reading: Reading | undefined): readonly VisitMark[] {

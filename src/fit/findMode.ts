@@ -31,14 +31,17 @@ const FREE_ROUND = 2;
 /** Share of 1 + |value| by which the value on nodes held may differ from that on nodes laid anew. */
 const HELD_ERROR = 1e-6;
 
-/** The same, and the rise that a step must promise, where a staff's rating has a corner: the trapezoid rule knows the integral no better there. */
+/**
+ * The same, and the rise that a step must promise, where a staff's rating has a corner: the trapezoid rule knows the integral no better
+ * there.
+ */
 const CORNER_HELD_ERROR = 1e-4;
 const CORNER_RISE = 1e-6;
 
 /**
  * Climb from `start` (all parameters) to the mode at grid point `g`. Nodes of the inner integral are laid at the start, held while
- * Newton's method climbs, and laid again until they no longer hold it back: where a precise staff leaves each visit a narrow window, the top
- * may lie outside of all of them, and the climb goes on with nodes laid for every step.
+ * Newton's method climbs, and laid again until they no longer hold it back: where a precise staff leaves each visit a narrow window, the
+ * top may lie outside of all of them, and the climb goes on with nodes laid for every step.
  *
  * @returns status `iteration-limit` where the nodes never settled.
  */

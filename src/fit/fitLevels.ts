@@ -54,7 +54,8 @@ const NO_LIMB = { keep: false, logBayesFactor: 0 };
  * @param aligned n visits and m sightings on the grid, from `alignVisits`.
  * @returns one fit per mode (those not asked for come without draws), frozen. With fewer than 3 visits or a gauge that never
  *   moved, `status` says so, `statusSentence` puts it in words, and there are no draws.
- * @throws RangeError when no lag of the grid is at or beyond the lead, draws is not a positive whole number, or gridPrior is not one finite number a grid point.
+ * @throws RangeError when no lag of the grid is at or beyond the lead, draws is not a positive whole number, or gridPrior is not one finite
+ * number a grid point.
  * @example const { effective } = fitLevels(alignVisits({ creek, run, record, visits }), { seed: 7 });
  */
 export function fitLevels(

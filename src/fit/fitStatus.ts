@@ -23,7 +23,10 @@ export function gaugeIsConstant(aligned: Aligned, set: readonly number[]): boole
   return true;
 }
 
-/** True when the verdict's classes don't overlap on the gauge at grid point g (and at least two were seen): the likelihood alone has no maximum. */
+/**
+ * True when the verdict's classes don't overlap on the gauge at grid point g (and at least two were seen): the likelihood alone has no
+ * maximum.
+ */
 export function isSeparated(aligned: Aligned, g: number): boolean {
   const verdict = aligned.features.findIndex((f) => f.id === VERDICT);
   const K = aligned.features[verdict]?.classes.length ?? 0;

@@ -19,8 +19,8 @@ export interface FormMode {
 }
 
 /**
- * Evidence of some forms of the ratings at one grid point. A richer form starts at the mode of a plainer one that it holds as a special case: from the middle of its
- * prior a staff without noise may not be climbed to, and the plainer form would win or lose by that.
+ * Evidence of some forms of the ratings at one grid point. A richer form starts at the mode of a plainer one that it holds as a special
+ * case: from the middle of its prior a staff without noise may not be climbed to, and the plainer form would win or lose by that.
  *
  * @param options.from where to start; default the middle of the priors.
  */

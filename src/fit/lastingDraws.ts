@@ -9,8 +9,8 @@ import type { Lasting } from './types.js';
 const GOLDEN = 0.6180339887498949;
 
 /**
- * Draws carried from errors of single visits to errors that last: each to an entry of the grid of shares, by evidence, and by the move and the change of scale from the mode
- * without to the mode with them. `visitLogLik` is that of each visit by itself at the draw moved.
+ * Draws carried from errors of single visits to errors that last: each to an entry of the grid of shares, by evidence, and by the move and
+ * the change of scale from the mode without to the mode with them. `visitLogLik` is that of each visit by itself at the draw moved.
  *
  * @param options.mode where the evidence is looked at.
  */

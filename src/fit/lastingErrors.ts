@@ -4,7 +4,9 @@ import type { Mode } from './findMode.js';
 import type { GridProblem } from './gridProblem.js';
 import { createChainRule } from './parameters.js';
 
-/** How much of the mismatch's variance the visits of one flood share, how much drifts, and after how many days a drift has fallen to 1/e. */
+/**
+ * How much of the mismatch's variance the visits of one flood share, how much drifts, and after how many days a drift has fallen to 1/e.
+ */
 export interface LastingShares {
   readonly flood: number;
   readonly drift: number;
@@ -12,8 +14,9 @@ export interface LastingShares {
 }
 
 /**
- * What is thought of lasting errors before the log is seen: every entry equally likely. In shares of σ², because what sets two waters apart (their
- * stores, their rain) sets them apart for days: on real pairs and in routed worlds a gauge that knows the creek badly errs for longer, too.
+ * What is thought of lasting errors before the log is seen: every entry equally likely. In shares of σ², because what sets two waters apart
+ * (their stores, their rain) sets them apart for days: on real pairs and in routed worlds a gauge that knows the creek badly errs for
+ * longer, too.
  */
 export const LASTING_GRID: readonly LastingShares[] = [0, 0.25].flatMap((flood) =>
   [0, 0.15, 0.3, 0.45, 0.6, 0.75].flatMap((drift) =>
@@ -26,7 +29,10 @@ const LEAST_SAID = 1e-4;
 
 const DAY = 86_400_000;
 
-/** What the visits say of an offset of each visit, around a mode: residuals r = offset - B·(u - mode) + noise of variance 1/w, in time order. */
+/**
+ * What the visits say of an offset of each visit, around a mode: residuals r = offset - B·(u - mode) + noise of variance 1/w, in time
+ * order.
+ */
 export interface OffsetView {
   /** σ² at the mode. */
   readonly variance: number;
@@ -113,10 +119,12 @@ export function noiseOf(view: OffsetView, { flood, drift, days }: LastingShares)
 }
 
 /**
- * Laplace's approximation at a mode, carried on to errors that visits share: each visit's likelihood is a normal in an offset of its own, with the variance 1/w that
- * holds σ² whole; the lasting part of σ² is taken out of it and given to the flood and the drift. What one visit says alone stays as it was.
+ * Laplace's approximation at a mode, carried on to errors that visits share: each visit's likelihood is a normal in an offset of its own,
+ * with the variance 1/w that holds σ² whole; the lasting part of σ² is taken out of it and given to the flood and the drift. What one visit
+ * says alone stays as it was.
  *
- * @returns undefined where the precision is no longer positive, or the new mode lies farther off than the old normal reaches (√F of its sds).
+ * @returns undefined where the precision is no longer positive, or the new mode lies farther off than the old normal reaches (√F of its
+ * sds).
  */
 export function lastingPosterior(
   { factor, hessian }: Pick<Mode, 'factor' | 'hessian'>,
@@ -128,7 +136,8 @@ export function lastingPosterior(
   const filtered = filterShared(noiseOf(view, shares), view.columns);
   const alone = (a: number, b: number): number =>
     view.w.reduce((sum, w, i) => sum + w * view.columns[a][i] * view.columns[b][i], 0);
-  // Residuals change with ln σ as 2r, their weight as 1/σ²: of rᵀV⁻¹r/2 that leaves half the slope and half the bend that the columns would give.
+  // Residuals change with ln σ as 2r, their weight as 1/σ²: of rᵀV⁻¹r/2 that leaves half the slope and half the bend that the columns would
+  // give.
   const half = (a: number, b: number): number => (a === view.lnSigma && (b === a || b === F) ? 0.5 : 1);
   const change = (a: number, b: number): number => half(a, b) * (filtered.product(a, b) - alone(a, b));
   const precision = new Float64Array(F * F);
@@ -162,7 +171,9 @@ export function lastingPosterior(
   };
 }
 
-/** u carried from the normal (mean `from`, precision L Lᵀ) to that of a posterior with lasting errors: skew and all, in units of the spread. */
+/**
+ * u carried from the normal (mean `from`, precision L Lᵀ) to that of a posterior with lasting errors: skew and all, in units of the spread.
+ */
 export function carry(
   u: Float64Array,
   { from, factor, to, free }: { from: Float64Array; factor: Float64Array; to: LastingPosterior; free: Int32Array },

@@ -81,7 +81,8 @@ export function fitGrid(
 
   const nL = problem.aligned.lagsHours.length;
   const { gridPrior } = problem.options;
-  // What the visits alone would hold likely is climbed at as well: a prior that they contradict must lose, and what they say without it is asked for.
+  // What the visits alone would hold likely is climbed at as well: a prior that they contradict must lose, and what they say without it is
+  // asked for.
   const alone =
     gridPrior === undefined
       ? undefined

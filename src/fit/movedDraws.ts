@@ -30,9 +30,9 @@ const TOLERANCE = 1e-3;
  *
  *   u' = m_g + (m' - m) + L'⁻ᵀ Lᵀ (u - m_g),   ln weight = ln new(u') - ln old(u) + ln|L| - ln|L'|
  *
- * An affine map with a known Jacobian, so the weights are exact; with the skewness of the old posterior kept, they are nearly even. Matching by an affine
- * map: T. Paananen, J. Piironen, P.-C. Bürkner & A. Vehtari, "Implicitly adaptive importance sampling", Stat. Comput. 31 (2021) 16 (from memory);
- * there by moments, here by modes.
+ * An affine map with a known Jacobian, so the weights are exact; with the skewness of the old posterior kept, they are nearly even.
+ * Matching by an affine map: T. Paananen, J. Piironen, P.-C. Bürkner & A. Vehtari, "Implicitly adaptive importance sampling", Stat. Comput.
+ * 31 (2021) 16 (from memory); there by moments, here by modes.
  *
  * @param options.sets grid points of each question.
  * @returns one answer a question; null without draws there. Status of the climb at the first question's likeliest point.

@@ -6,8 +6,9 @@ import { WEAK_PRIORS } from './priors.js';
 const LN_2PI = 1.8378770664093453;
 
 /**
- * Squared distance, in sds of the moved normal, beyond which a move to a larger ω is no longer believed: so far from the mode the ln posterior
- * is no parabola, and where the moved precision is nearly singular the shift runs away. A move to a smaller ω only draws the biases in.
+ * Squared distance, in sds of the moved normal, beyond which a move to a larger ω is no longer believed: so far from the mode the ln
+ * posterior is no parabola, and where the moved precision is nearly singular the shift runs away. A move to a smaller ω only draws the
+ * biases in.
  */
 const FARTHEST_MOVE = 9;
 

@@ -2,8 +2,8 @@ import type { Aligned } from '../align/types.js';
 import type { WarmStart } from './warmStart.js';
 
 /**
- * The same visits with the features and observers of a fuller log: what nobody is left of keeps its parameters, which then follow their priors alone and
- * leave the others as they would be without it. So all fits of one relation have the same parameters.
+ * The same visits with the features and observers of a fuller log: what nobody is left of keeps its parameters, which then follow their
+ * priors alone and leave the others as they would be without it. So all fits of one relation have the same parameters.
  *
  * @throws RangeError for a feature or an observer that the fuller log does not have.
  */

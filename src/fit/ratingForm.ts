@@ -11,7 +11,9 @@ export interface RatingEvidence {
   readonly powerOverLine: number;
   /** ln evidence of growing noise over the better form with constant noise; NaN where it was not tried. */
   readonly growingOverConstant: number;
-  /** ln evidence of two power laws that meet at a break, averaged over the places tried, over the form with one; NaN where it was not tried. */
+  /**
+   * ln evidence of two power laws that meet at a break, averaged over the places tried, over the form with one; NaN where it was not tried.
+   */
   readonly breakOverOne: number;
 }
 
@@ -21,14 +23,18 @@ export const MIN_READINGS_FOR_POWER = 8;
 /** Readings below which a break is not looked for: two power laws have five numbers of their own. */
 export const MIN_READINGS_FOR_BREAK = 24;
 
-/** Noise that grows, and a break, are taken when the data make them this much likelier (ln 20), as a limb term is: below that, the simpler one. */
+/**
+ * Noise that grows, and a break, are taken when the data make them this much likelier (ln 20), as a limb term is: below that, the simpler
+ * one.
+ */
 export const GROWING_LOG_BAYES_FACTOR = 3;
 
 /**
- * Form of each numeric feature by evidence, one feature after the other, at the single reading nearest to lag 0: the power law with offset or the straight line, whichever has
- * more (a line is what is left where the data can't carry the offset); then the power law whose noise grows with the height above the offset, where it
- * is 20 times likelier than the better of those; then, from 24 readings on, two power laws that meet at a break (banks that open, a bar that drowns), where they are 20 times
- * likelier than the one before. Breaks are tried at four places among the readings that share the prior; the likeliest place is held from then on.
+ * Form of each numeric feature by evidence, one feature after the other, at the single reading nearest to lag 0: the power law with offset
+ * or the straight line, whichever has more (a line is what is left where the data can't carry the offset); then the power law whose noise
+ * grows with the height above the offset, where it is 20 times likelier than the better of those; then, from 24 readings on, two power laws
+ * that meet at a break (banks that open, a bar that drowns), where they are 20 times likelier than the one before. Breaks are tried at four
+ * places among the readings that share the prior; the likeliest place is held from then on.
  */
 export function chooseRatingForms(
   aligned: Aligned,

@@ -27,9 +27,10 @@ export interface Refit {
 }
 
 /**
- * Fit the level model anew to nearly the same visits, cheaply. At the likeliest grid point of each question the new mode is climbed to from the old one;
- * the old posterior's draws are carried along, each by the move and the change of scale of its nearest such mode, and weighted by the new posterior over
- * the density that they have there. A prior over lags and storages (a logger's) goes on to the new fit. Lag, storage and all parameters are free to move; weights that have to do too much show in k̂.
+ * Fit the level model anew to nearly the same visits, cheaply. At the likeliest grid point of each question the new mode is climbed to from
+ * the old one; the old posterior's draws are carried along, each by the move and the change of scale of its nearest such mode, and weighted
+ * by the new posterior over the density that they have there. A prior over lags and storages (a logger's) goes on to the new fit. Lag,
+ * storage and all parameters are free to move; weights that have to do too much show in k̂.
  *
  * @param aligned the visits to fit, on the grid of the warm start.
  * @param warm from `warmStarts` on the fuller log.

@@ -11,7 +11,10 @@ import {
 import { logCell } from '../kernel/link.js';
 import type { GridProblem } from './gridProblem.js';
 
-/** A grid point's prospect: the profiled ln likelihood and the affine map from its x to the reference state, c = alpha + beta·x + N(0, sigma²). */
+/**
+ * A grid point's prospect: the profiled ln likelihood and the affine map from its x to the reference state, c = alpha + beta·x + N(0,
+ * sigma²).
+ */
 export interface Prospect {
   readonly logLik: number;
   readonly alpha: number;

@@ -45,7 +45,8 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
         h.blur[d] = Math.exp(natural[s + K - 1]);
         continue;
       }
-      // v + βp(exp((y - y0)/p) - 1) is base + exp((y - a)/p) with base = v - βp and a = y0 - p ln(βp); a line is base + (y - a)/p with p = 1/β.
+      // v + βp(exp((y - y0)/p) - 1) is base + exp((y - a)/p) with base = v - βp and a = y0 - p ln(βp); a line is base + (y - a)/p with p =
+      // 1/β.
       const beta = Math.exp(natural[s + 1]);
       if (K !== LINE) {
         const p = Math.exp(natural[s + 2]);

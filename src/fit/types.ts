@@ -6,7 +6,9 @@ export type Link = 'probit' | 'logit';
 /** How a fit ended. `converged`, `separated` and `iteration-limit` have draws; those of the last are not to be relied on. */
 export type FitStatus = 'converged' | 'separated' | 'singular' | 'iteration-limit' | 'too-few-rows' | 'constant-gauge';
 
-/** `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan. */
+/**
+ * `one-reading`: storage 0. `effective`: storage averaged over. `any-lag`: storage 0 and lags of both signs; it confirms, it does not plan.
+ */
 export type FitMode = ReadingWay | 'any-lag';
 
 /** The ways of reading a gauge that a chart can be made by. */
@@ -16,8 +18,8 @@ export type ReadingWay = 'one-reading' | 'effective';
 export type Way = ReadingWay | 'as-it-stands';
 
 /**
- * How a numeric feature's reading follows the water: power law with offset, a line in x, the power law with a noise that grows with the height above the offset, or two
- * power laws that meet at a break.
+ * How a numeric feature's reading follows the water: power law with offset, a line in x, the power law with a noise that grows with the
+ * height above the offset, or two power laws that meet at a break.
  */
 export type RatingForm = 'power' | 'line' | 'growing' | 'segments';
 
@@ -68,8 +70,8 @@ export interface LevelFit {
     readonly probability: Float64Array;
   };
   /**
-   * The instruction that the fit is for, a point of the grid: near the whole posterior, and likely. `draws` are made there, so that edges and odds are those of
-   * what people are told to read; only the draws of `any-lag` spread over the grid. { 0, 0 } without draws.
+   * The instruction that the fit is for, a point of the grid: near the whole posterior, and likely. `draws` are made there, so that edges
+   * and odds are those of what people are told to read; only the draws of `any-lag` spread over the grid. { 0, 0 } without draws.
    */
   readonly reading: { readonly lagHours: number; readonly storageHours: number };
   /** ln marginal likelihood of the mode averaged over its part of the grid. */
@@ -79,14 +81,20 @@ export interface LevelFit {
   readonly diagnostics: FitDiagnostics;
 }
 
-/** Errors that visits share: a part for each flood, and a drift that fades from one month to another. `draws` are those of any season: the drift is drawn anew. */
+/**
+ * Errors that visits share: a part for each flood, and a drift that fades from one month to another. `draws` are those of any season: the
+ * drift is drawn anew.
+ */
 export interface Lasting {
   /** Posterior means of the shares of σ² that a flood's visits have in common, and that drift. */
   readonly floodShare: number;
   readonly driftShare: number;
   /** ln evidence of lasting errors over errors of single visits. */
   readonly logBayesFactor: number;
-  /** ln likelihood of each visit at the draw before it was carried, [d·n + i]: leaving a flood out weighs by it, so that no flood is taken out for more than it was worth. */
+  /**
+   * ln likelihood of each visit at the draw before it was carried, [d·n + i]: leaving a flood out weighs by it, so that no flood is taken
+   * out for more than it was worth.
+   */
   readonly aloneLogLik: Float64Array;
   /** Drift of each draw at the last visit: the creek stands so much higher than the gauge says, ln units of e (D). */
   readonly atLast: Float64Array;
@@ -105,8 +113,9 @@ export interface FittedFeature {
   /** s_f in ln units (class feature); length D. */
   readonly blur: Float64Array;
   /**
-   * Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), length D each. `noise` is an sd in the feature's unit: everywhere where it is
-   * constant; where it grows, at c = `noiseAt`, and noise·exp((c - noiseAt)/p) elsewhere, in proportion to the height above the base (see `readingNoise`).
+   * Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), length D each. `noise` is an sd in the feature's
+   * unit: everywhere where it is constant; where it grows, at c = `noiseAt`, and noise·exp((c - noiseAt)/p) elsewhere, in proportion to the
+   * height above the base (see `readingNoise`).
    */
   readonly rating?: {
     readonly form: 'power' | 'line';
@@ -114,9 +123,15 @@ export interface FittedFeature {
     readonly a: Float64Array;
     readonly p: Float64Array;
     readonly noise: Float64Array;
-    /** Density that every reading has besides, wherever the creek stood: the numbers that are grossly wrong, against the sound ones. Default 0. */
+    /**
+     * Density that every reading has besides, wherever the creek stood: the numbers that are grossly wrong, against the sound ones. Default
+     * 0.
+     */
     readonly gross?: number;
-    /** A second power law from the state `breakAt` on, where the evidence asks for one: saw = base + exp((c - a)/p) of its own. The break is held. */
+    /**
+     * A second power law from the state `breakAt` on, where the evidence asks for one: saw = base + exp((c - a)/p) of its own. The break is
+     * held.
+     */
     readonly upper?: {
       readonly breakAt: number;
       readonly base: Float64Array;
@@ -126,11 +141,16 @@ export interface FittedFeature {
     readonly noiseForm: 'constant' | 'growing';
     /** x at which `noise` holds. */
     readonly noiseAt: number;
-    /** ln evidence of the power law (with the noise taken) over the straight line; NaN where it was not tried or taken over from another fit. */
+    /**
+     * ln evidence of the power law (with the noise taken) over the straight line; NaN where it was not tried or taken over from another
+     * fit.
+     */
     readonly formLogBayesFactor: number;
     /** ln evidence of growing noise over the better form with constant noise; NaN as above. */
     readonly noiseLogBayesFactor: number;
-    /** ln evidence of two power laws that meet at a break over the form with one; NaN where it was not tried or taken over from another fit. */
+    /**
+     * ln evidence of two power laws that meet at a break over the form with one; NaN where it was not tried or taken over from another fit.
+     */
     readonly breakLogBayesFactor: number;
     /** Why this form, and why this noise. */
     readonly formSentence: string;

@@ -1,8 +1,9 @@
 import type { Aligned } from '../align/types.js';
 
 /**
- * How much ln units of this gauge move per ln unit of discharge: 1 for discharge; for stage the spread of the visits' x, at most 1, since over
- * visits ln discharge typically spreads by about 1. A stage counted from far below (metres above the sea) spreads by less than a thousandth.
+ * How much ln units of this gauge move per ln unit of discharge: 1 for discharge; for stage the spread of the visits' x, at most 1, since
+ * over visits ln discharge typically spreads by about 1. A stage counted from far below (metres above the sea) spreads by less than a
+ * thousandth.
  */
 export function unitScale(aligned: Aligned, set: readonly number[]): number {
   if (aligned.parameter === 'discharge') return 1;

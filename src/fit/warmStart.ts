@@ -25,8 +25,8 @@ export interface WantedQuestion extends Question {
 }
 
 /**
- * What fits of nearly the same visits can start from: modes and draws of the full fit at the grid points that carry weight for each question, and what
- * was decided on the way there. Plain data that can go to another core.
+ * What fits of nearly the same visits can start from: modes and draws of the full fit at the grid points that carry weight for each
+ * question, and what was decided on the way there. Plain data that can go to another core.
  */
 export interface WarmStart {
   readonly kind: 'warm-start';

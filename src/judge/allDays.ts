@@ -26,7 +26,10 @@ export interface AllDays {
   readonly rateAtLowest: Estimate;
 }
 
-/** Weak normal priors on logit rare (about a thirteenth, from a third to a sixtieth), on the middle around the lowest edge and on ln width; ln units of discharge. */
+/**
+ * Weak normal priors on logit rare (about a thirteenth, from a third to a sixtieth), on the middle around the lowest edge and on ln width;
+ * ln units of discharge.
+ */
 const PRIOR = { logitRare: { mean: -2.5, sd: 1.5 }, middleSd: 2, lnWidth: { mean: Math.log(0.5), sd: 0.5 } };
 const RECORD_VALUES = 100;
 const WARM_UP = 500;
@@ -36,10 +39,11 @@ const THIN = 8;
 const FARTHEST = 6;
 
 /**
- * Edges of all days from those of the logged ones. People log when it runs, so at a reading where the creek is as often too low as not, a log shows it running more often. Stated
- * model of what is missing: days above the lowest edge are logged equally often; drier ones at a rate q(x) that may rise with the reading, told by the readings
- * at the visits beside all readings of the record between the first and the last of them. With P(x) the share of logged days above the lowest edge, a day at x
- * is logged rate(x) = 1/(P + (1 - P)/q) times as readily as one that runs, and
+ * Edges of all days from those of the logged ones. People log when it runs, so at a reading where the creek is as often too low as not, a
+ * log shows it running more often. Stated model of what is missing: days above the lowest edge are logged equally often; drier ones at a
+ * rate q(x) that may rise with the reading, told by the readings at the visits beside all readings of the record between the first and the
+ * last of them. With P(x) the share of logged days above the lowest edge, a day at x is logged rate(x) = 1/(P + (1 - P)/q) times as readily
+ * as one that runs, and
  *
  *   P(above an edge, all days) = P(above it, logged days) · rate(x)
  *

@@ -76,8 +76,8 @@ export function nextLook(
 const PARTS = 5;
 
 /**
- * The expected shrinkage from all draws, and its Monte Carlo error from five parts of them: the standard error of their mean; infinite where one part sees
- * nothing in the look.
+ * The expected shrinkage from all draws, and its Monte Carlo error from five parts of them: the standard error of their mean; infinite
+ * where one part sees nothing in the look.
  */
 function withError(
   thetas: readonly Float64Array[],

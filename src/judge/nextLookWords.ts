@@ -31,7 +31,8 @@ export interface LookCurve {
  * @param curves the verdict first.
  * @param options.xs grid, ln(reading - offset); options.seen span of the visits on it; options.aboveGood odds of a verdict above good at
  *   each value; options.what the edges meant, in words.
- * @returns up to three, within what was seen; none where no look narrows the edges by one percent and by more than its own Monte Carlo error.
+ * @returns up to three, within what was seen; none where no look narrows the edges by one percent and by more than its own Monte Carlo
+ * error.
  */
 export function chooseLooks(
   curves: readonly LookCurve[],

@@ -8,9 +8,10 @@ export interface BrierParts {
 }
 
 /**
- * Brier score, the mean of (p - o)², and its parts over the distinct values of p: reliability Σ n_i (p_i - ō_i)²/n, resolution Σ n_i (ō_i - ō)²/n, uncertainty ō(1 - ō).
- * Source: A. H. Murphy, "A new vector partition of the probability score", J. Appl. Meteor. 12 (1973) 595-600, from memory. Odds are not binned, so the parts sum to
- * the score exactly; with binned odds give the middle of the bin for each of its cases.
+ * Brier score, the mean of (p - o)², and its parts over the distinct values of p: reliability Σ n_i (p_i - ō_i)²/n, resolution Σ n_i (ō_i -
+ * ō)²/n, uncertainty ō(1 - ō). Source: A. H. Murphy, "A new vector partition of the probability score", J. Appl. Meteor. 12 (1973) 595-600,
+ * from memory. Odds are not binned, so the parts sum to the score exactly; with binned odds give the middle of the bin for each of its
+ * cases.
  *
  * @param odds of the event (n), 0 to 1. @param happened 1 or 0 (n).
  * @returns NaN throughout without cases.

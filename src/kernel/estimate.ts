@@ -25,8 +25,8 @@ export function estimate(draws: Float64Array): Estimate {
 }
 
 /**
- * Median and intervals of a posterior on grid values: each value's share is spread evenly over its cell, which reaches to the middles between it and its
- * neighbours. An interval holds at least the whole cell of the median: a grid can't know more than its step.
+ * Median and intervals of a posterior on grid values: each value's share is spread evenly over its cell, which reaches to the middles
+ * between it and its neighbours. An interval holds at least the whole cell of the median: a grid can't know more than its step.
  *
  * @param probability G shares that sum to 1. @param options.of the value at a grid point.
  * @returns a NaN median and no bounds where all shares are 0.

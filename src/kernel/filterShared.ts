@@ -14,10 +14,12 @@ export interface SharedNoise {
 }
 
 /**
- * Whitens columns by the covariance V = diag(own) + shared·[same group] + drift·exp(-|Δt|/memory): a Kalman filter over (group's part, drift), exact and linear in n.
+ * Whitens columns by the covariance V = diag(own) + shared·[same group] + drift·exp(-|Δt|/memory): a Kalman filter over (group's part,
+ * drift), exact and linear in n.
  *
  * @param columns arrays of n.
- * @returns `product(a, b)` = columnₐᵀ V⁻¹ column_b, ln det V, and each column's mean of the drift at the last observation, with the variance that all have.
+ * @returns `product(a, b)` = columnₐᵀ V⁻¹ column_b, ln det V, and each column's mean of the drift at the last observation, with the
+ * variance that all have.
  */
 export function filterShared(
   { times, group, own, shared, drift, memory }: SharedNoise,

@@ -16,8 +16,9 @@ export type { GaugeSide, LevelData, NaturalLayout } from './levelLikelihood/leve
  * Letters: c the creek's state of a visit; x_q its gauge value at node q of the time window (weight w_q); σ mismatch; γ limb term;
  * v dx/dt; for sighting j of feature f by observer o: y = c + d_j + b_o with d_j the known shift of place and time;
  * classes: P(saw = k) = F((τ_k - y)/s_f) - F((τ_{k-1} - y)/s_f); numbers: saw ~ N(v + βp(exp((y - y0)/p) - 1), η²), the power-law
- * rating with offset written by its value v and slope β at the middle y0 of the data (the offset is v - βp), the same with the noise η·exp((y - y0)/p), which
- * is in proportion to the height above the offset, or the line N(v + β(y - y0), η²); λ is added to the density of a number that may be grossly wrong.
+ * rating with offset written by its value v and slope β at the middle y0 of the data (the offset is v - βp), the same with the noise
+ * η·exp((y - y0)/p), which is in proportion to the height above the offset, or the line N(v + β(y - y0), η²); λ is added to the density of
+ * a number that may be grossly wrong.
  *
  *   L_i = ∫ Σ_q w_q N(c; x_q + γ v, σ²) Π_j P_j(c) dc
  *
@@ -32,7 +33,10 @@ export interface LevelLikelihood {
   readonly featureGross: Float64Array;
   /** Choose the nodes of c for these parameters; call before `derivatives` and `value`. Returns ln L on them. */
   setNodes(natural: Float64Array, side: GaugeSide): number;
-  /** ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L, `offsets` what an offset of its own does to it. */
+  /**
+   * ln L with gradient (P) and Hessian (P×P, both triangles), on the nodes set; `visits` (n) gets each visit's ln L, `offsets` what an
+   * offset of its own does to it.
+   */
   derivatives(
     natural: Float64Array,
     side: GaugeSide,
@@ -48,8 +52,8 @@ export interface LevelLikelihood {
 }
 
 /**
- * Derivatives of each visit's ln L in an offset of its own, added to its gauge value. The offset enters where γ v does, so these are γ's with
- * v = 1 at every visit: ask with such a `slope`.
+ * Derivatives of each visit's ln L in an offset of its own, added to its gauge value. The offset enters where γ v does, so these are γ's
+ * with v = 1 at every visit: ask with such a `slope`.
  */
 export interface OffsetDerivatives {
   /** First derivative, and minus the second (n). */
@@ -208,7 +212,10 @@ export function createLevelLikelihood(data: LevelData): LevelLikelihood {
     return total;
   };
 
-  /** Mean over the nodes, by their share of visit i's likelihood, of gradient (sum1) and Hessian plus gradient squared (sum2, upper triangle). */
+  /**
+   * Mean over the nodes, by their share of visit i's likelihood, of gradient (sum1) and Hessian plus gradient squared (sum2, upper
+   * triangle).
+   */
   const sumOverNodes = (i: number, { count, lnL, exact }: { count: number; lnL: number; exact: boolean }): void => {
     const A = local.global[i].length;
     const { gradient: v, hessian: h } = block;

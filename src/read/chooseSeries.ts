@@ -5,8 +5,9 @@ import { parameterOfUnit, type GaugeUnit } from '../series/units.js';
 import { unitFromText } from './unitText.js';
 
 /**
- * Units that parameter codes of the U.S. Geological Survey stand for, as far as we read them: 00060 discharge, ft³/s; 00065 gage height, ft;
- * 30208 discharge, m³/s; 30207 gage height, m. Source: USGS parameter code dictionary (https://help.waterdata.usgs.gov/codes-and-parameters).
+ * Units that parameter codes of the U.S. Geological Survey stand for, as far as we read them: 00060 discharge, ft³/s; 00065 gage height,
+ * ft; 30208 discharge, m³/s; 30207 gage height, m. Source: USGS parameter code dictionary
+ * (https://help.waterdata.usgs.gov/codes-and-parameters).
  */
 const UNIT_OF_PARAMETER: Readonly<Record<string, GaugeUnit>> = {
   '00060': 'ft3/s',
@@ -23,8 +24,9 @@ function unitOf(series: RawSeries): GaugeUnit | 'other' | undefined {
 }
 
 /**
- * The one series of a file that a gauge of creek.json means: what `series` names, and of that what has the gauge's parameter where the file tells.
- * Several left, none left, or another unit than creek.json states is fatal: a chart on the wrong column or in the wrong unit is worse than none.
+ * The one series of a file that a gauge of creek.json means: what `series` names, and of that what has the gauge's parameter where the file
+ * tells. Several left, none left, or another unit than creek.json states is fatal: a chart on the wrong column or in the wrong unit is
+ * worse than none.
  */
 export function chooseSeries(
   file: string,

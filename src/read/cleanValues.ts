@@ -4,9 +4,9 @@ import type { CodeMeaning } from './codeMeanings.js';
 import type { IssueLog } from './issueLog.js';
 
 /**
- * The values of a series with NaN where a reading is missing, unreadable or refused. Each run of rows lost for the same reason is listed once, with the first
- * row, their number and the time they span: a week of ice is one line. Where not one value can be read, all cells that are no numbers are one line, with what the
- * mapping in creek.json probably has wrong.
+ * The values of a series with NaN where a reading is missing, unreadable or refused. Each run of rows lost for the same reason is listed
+ * once, with the first row, their number and the time they span: a week of ice is one line. Where not one value can be read, all cells that
+ * are no numbers are one line, with what the mapping in creek.json probably has wrong.
  *
  * @param decimalMark the mark that numbers were read with; left out for formats that have no choice
  */
@@ -98,7 +98,10 @@ function mappingFault(cells: readonly string[], decimalMark: '.' | ',' | undefin
     return 'Export the file again with the unit in the header and not in each cell.';
   if (all(/\d:\d\d|^\d{4}-\d\d-\d\d/))
     return 'These look like times: correct columns.value of the gauge in creek.json.';
-  return 'Check that columns.value of the gauge in creek.json names the column of the readings; if the cells mean "no value", add them to missing.';
+  return (
+    'Check that columns.value of the gauge in creek.json names the column of the readings; if the cells mean ' +
+    '"no value", add them to missing.'
+  );
 }
 
 function whyLost(

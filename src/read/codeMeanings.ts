@@ -3,8 +3,8 @@ import { oneBlank } from './recordCutter.js';
 
 /**
  * Codes of real-time river data under which no reading of the water is to be had, and what they mean. Refused in `rdb` and WaterML files.
- * Source of the first group: USGS NWISWeb help, real-time codes (http://waterdata.usgs.gov/nwis/help?codes_help). Bkw and Mnt: as described in the
- * qualifier lists that such files carry, from memory. `<` and `>`: remark codes of the same help.
+ * Source of the first group: USGS NWISWeb help, real-time codes (http://waterdata.usgs.gov/nwis/help?codes_help). Bkw and Mnt: as described
+ * in the qualifier lists that such files carry, from memory. `<` and `>`: remark codes of the same help.
  */
 const NO_READING: Readonly<Record<string, string>> = {
   Ice: 'The gauge is affected by ice.',
@@ -27,7 +27,10 @@ const NO_READING: Readonly<Record<string, string>> = {
 /** Quality of the WaterML 2.0 code list (OGC 10-126r4) under which there is no reading. */
 const NO_READING_WATERML2: Readonly<Record<string, string>> = { missing: 'The value is marked as missing.' };
 
-/** Such a reading is used: `e`, the value has been estimated (same help); `E`, its older spelling, and the word of the OGC list, both from memory. */
+/**
+ * Such a reading is used: `e`, the value has been estimated (same help); `E`, its older spelling, and the word of the OGC list, both from
+ * memory.
+ */
 const ESTIMATED: readonly string[] = ['e', 'E', 'estimate'];
 
 /** What a row's quality code says of its reading. */
@@ -45,8 +48,8 @@ export function codeParts(code: string): readonly string[] {
 }
 
 /**
- * Meaning of a quality code, by the gauge's `refuse` and the codes its format knows. A refused code counts alone (`e`) or as part of a joined one (`A:e`).
- * Worked out once for each distinct code: a record has a handful of them and a million rows.
+ * Meaning of a quality code, by the gauge's `refuse` and the codes its format knows. A refused code counts alone (`e`) or as part of a
+ * joined one (`A:e`). Worked out once for each distinct code: a record has a handful of them and a million rows.
  */
 export function codeMeanings(gauge: Gauge): (code: string, tellsApproval: boolean) => CodeMeaning {
   // Cells come without the blanks around them, and a code that is written with some must not be let through for that.

@@ -203,7 +203,8 @@ const reach = strict({
     .optional()
     .describe("Mean discharge of a year at the gauge, in the gauge's unit. Discharge gauges only."),
 }).describe(
-  'How the gauge lies to the run along the water, for a look at travel times; leave it out where its water never passes the run. One is enough: to the put-in of the lowest run.',
+  'How the gauge lies to the run along the water, for a look at travel times; leave it out where its water ' +
+    'never passes the run. One is enough: to the put-in of the lowest run.',
 );
 
 const gauge = checked(strict({ ...gaugeFields, reach: reach.optional() }), checkGauge);

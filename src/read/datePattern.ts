@@ -9,8 +9,8 @@ type Step =
 
 /**
  * A reader for a date pattern made of yyyy MM dd HH mm ss and separators, e.g. `dd/MM/yyyy HH:mm:ss`; `iso` gives the ISO 8601 reader.
- * yyyy takes four digits, yy two (69 to 99 are 1969 to 1999, as POSIX strptime has it); the others two, or one where a separator or the end follows (`1/5/2015 9:15`). A pattern without HH reads
- * calendar dates. There is no guessing between day and month: the pattern says it.
+ * yyyy takes four digits, yy two (69 to 99 are 1969 to 1999, as POSIX strptime has it); the others two, or one where a separator or the end
+ * follows (`1/5/2015 9:15`). A pattern without HH reads calendar dates. There is no guessing between day and month: the pattern says it.
  *
  * @throws RangeError when the pattern lacks yyyy, MM or dd, repeats a part, or has minutes without hours
  * @example datePattern('dd/MM/yyyy HH:mm')('28/04/2024 14:30', 0, 16, out) // true, out.localMs = Date.UTC(2024, 3, 28, 14, 30)

@@ -7,7 +7,8 @@ import { utc } from './cleanValues.js';
 import { datesIn } from './datumNotes.js';
 
 /**
- * When the datum or the place of a gauge changed: what `datumChanges` of creek.json says, and dated remarks of its files. A date alone is its local midnight.
+ * When the datum or the place of a gauge changed: what `datumChanges` of creek.json says, and dated remarks of its files. A date alone is
+ * its local midnight.
  * @returns UTC ms, ascending, each once; and a note for each, and for remarks without a date, which only a person can place
  */
 export function datumBarriers(
@@ -56,7 +57,9 @@ function stageWarning(gauge: Gauge): string {
     : '';
 }
 
-/** UTC ms of a date or time in ISO 8601, local in the zone where it has no offset; the earlier where it came twice, NaN where it is none. */
+/**
+ * UTC ms of a date or time in ISO 8601, local in the zone where it has no offset; the earlier where it came twice, NaN where it is none.
+ */
 export function instantOf(text: string, zone: string): number {
   const iso: IsoTime = { localMs: NaN, offsetMs: NaN, dateOnly: false };
   const trimmed = text.trim();

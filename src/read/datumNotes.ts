@@ -6,7 +6,8 @@ const CHANGE =
 const ISO_DATE = /\b(1[89]\d\d|20\d\d|21\d\d)-(\d\d)-(\d\d)\b/g;
 
 /**
- * What the remarks of a file say about a change of the gauge's datum or place: lines that name both the thing and the change, and either the datum or a date.
+ * What the remarks of a file say about a change of the gauge's datum or place: lines that name both the thing and the change, and either
+ * the datum or a date.
  * @example datumNotes(['# Datum of gage lowered 0.50 ft on 2019-10-01']).datumNotes // that line
  */
 export function datumNotes(lines: readonly string[]): Pick<RawSeries, 'datumNotes'> {

@@ -11,8 +11,9 @@ const NO_TEXT: readonly (readonly [first: readonly number[], what: string])[] = 
 ];
 
 /**
- * The text of a file without its byte-order mark, or the fatal issue why there is none: too large, an archive, UTF-16, or bytes that are not in the
- * stated encoding. Nothing is replaced: a character that cannot be read stops the file, because a class word could hide behind it.
+ * The text of a file without its byte-order mark, or the fatal issue why there is none: too large, an archive, UTF-16, or bytes that are
+ * not in the stated encoding. Nothing is replaced: a character that cannot be read stops the file, because a class word could hide behind
+ * it.
  */
 export function decodeText(
   file: NamedFile,

@@ -14,9 +14,10 @@ const HOUR_MS = 3_600_000;
  *     area-scaled  Q(t) = Q₁(t − τ₁) · A / A₁
  *     mean         Q(t) = Π Qⱼ(t − τⱼ)^wⱼ           weights wⱼ that sum to 1
  *
- * τⱼ is the travel time from gauge j to the first, hours (positive: j lies upstream). Readings are linear in time between neighbours and never taken across a
- * missing reading or a gap wider than the record bridges; there the derived value is NaN. A difference of zero or below stays and is noted: it says
- * that the travel time or a gauge is off. In more than half of the readings it is a warning: then a unit or the order of the gauges is. Units are converted to the first gauge's.
+ * τⱼ is the travel time from gauge j to the first, hours (positive: j lies upstream). Readings are linear in time between neighbours and
+ * never taken across a missing reading or a gap wider than the record bridges; there the derived value is NaN. A difference of zero or
+ * below stays and is noted: it says that the travel time or a gauge is off. In more than half of the readings it is a warning: then a unit
+ * or the order of the gauges is. Units are converted to the first gauge's.
  *
  * @returns no record (and a fatal issue) where a gauge of `of` could not be read
  * @throws RangeError when an area to scale by is missing (a validated creek.json has both)
@@ -110,7 +111,8 @@ export function deriveRecord(
       expected: 'a discharge above 0',
       hint: mostly
         ? likelyCause(derived, all)
-        : 'It stays in the record and is left out of the fit. Check travelHours and the gauges: more water seems to come from one branch than passes below.',
+        : 'It stays in the record and is left out of the fit. Check travelHours and the gauges: more water seems to ' +
+          'come from one branch than passes below.',
       count: low,
     });
   }
@@ -165,8 +167,8 @@ function aligned(
 }
 
 /**
- * A derived reading is as approved as the worst of its parts. The codes of single rows are not carried this far, so the parts' shares stand for them, as if no two bad ones
- * fell on the same hour.
+ * A derived reading is as approved as the worst of its parts. The codes of single rows are not carried this far, so the parts' shares stand
+ * for them, as if no two bad ones fell on the same hour.
  */
 function approvalOf(sources: readonly GaugeRecord[], readings: number): GaugeRecord['approval'] {
   const shares = (state: 'provisional' | 'unknown'): number =>

@@ -11,8 +11,9 @@ export interface LoggedSighting {
 const DAY_MS = 86_400_000;
 
 /**
- * Sightings that share the creek's state, as visits in time order. Rows that share `visit` are one visit; rows without it are one visit where
- * run, observer and local date agree. A visit is one run's: the same id used on two runs is two visits, because the runs have states of their own.
+ * Sightings that share the creek's state, as visits in time order. Rows that share `visit` are one visit; rows without it are one visit
+ * where run, observer and local date agree. A visit is one run's: the same id used on two runs is two visits, because the runs have states
+ * of their own.
  */
 export function groupVisits(
   logged: readonly LoggedSighting[],

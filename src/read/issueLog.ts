@@ -27,9 +27,10 @@ interface Kind {
 }
 
 /**
- * An issue that differs from the last one of its kind (severity, code, file, column) only by standing on the next row (or by having no row) adds to that
- * one's `count`. Up to 12 separate issues of a kind stand each. Of more, the first five do; the rest is one issue that counts every row, names what was found and says
- * how far down the file it goes: a file that is broken throughout is read in a glance and no row of it is lost.
+ * An issue that differs from the last one of its kind (severity, code, file, column) only by standing on the next row (or by having no row)
+ * adds to that one's `count`. Up to 12 separate issues of a kind stand each. Of more, the first five do; the rest is one issue that counts
+ * every row, names what was found and says how far down the file it goes: a file that is broken throughout is read in a glance and no row
+ * of it is lost.
  */
 export function issueLog(): IssueLog {
   const all: (Issue | undefined)[] = [];

@@ -4,7 +4,10 @@ import type { IssueLog } from './issueLog.js';
 import { clockText } from './settleTimes.js';
 import { shapeIssue, usualCells } from './tableRows.js';
 
-/** The rows of a gauge table that have a time, as they stand in the file, before they are judged by each other. A row that is refused has a time of NaN. */
+/**
+ * The rows of a gauge table that have a time, as they stand in the file, before they are judged by each other. A row that is refused has a
+ * time of NaN.
+ */
 export interface GaugeColumn {
   /** Rows; the arrays may be longer. */
   count: number;
@@ -16,7 +19,10 @@ export interface GaugeColumn {
   readonly rows: Int32Array;
   /** Cells of the row. */
   readonly cells: Uint16Array;
-  /** 1: a number with a decimal mark; in a row with too many cells whose next cell has digits alone, 2: a number without, 3: one that may have thousands. */
+  /**
+   * 1: a number with a decimal mark; in a row with too many cells whose next cell has digits alone, 2: a number without, 3: one that may
+   * have thousands.
+   */
   readonly digits: Uint8Array;
   readonly codes: string[];
   readonly unreadable: Map<number, string>;
@@ -56,7 +62,10 @@ interface Place {
   readonly log: IssueLog;
 }
 
-/** Refuses rows whose number of cells is not that of other rows, rows whose number was cut in two by its decimal comma, and rows that go on in the next line. */
+/**
+ * Refuses rows whose number of cells is not that of other rows, rows whose number was cut in two by its decimal comma, and rows that go on
+ * in the next line.
+ */
 export function judgeCells(column: GaugeColumn, { file, log, width }: Place & { width: number }): void {
   const { count, cells, digits, rows, timesMs } = column;
   const usual = usualCells(cells, count, width);
@@ -108,7 +117,10 @@ function mayBeCut({ cells, codes, mapped }: GaugeColumn, i: number): boolean {
   return cells[i] === mapped.most && !known;
 }
 
-/** Refuses the last row where its line does not end and its last cell counts: a download that broke off may have cut it. A code that other rows have is whole. */
+/**
+ * Refuses the last row where its line does not end and its last cell counts: a download that broke off may have cut it. A code that other
+ * rows have is whole.
+ */
 export function judgeLastRow(column: GaugeColumn, { file, log, lines }: Place & { lines: number }): void {
   const { count, rows, timesMs } = column;
   const last = count - 1;
@@ -211,7 +223,10 @@ export function judgeDates(
   return undefined;
 }
 
-/** 1 for each row that must be exchanged and its neighbours up to the next settled date; undefined where the rows are in order as they stand. */
+/**
+ * 1 for each row that must be exchanged and its neighbours up to the next settled date; undefined where the rows are in order as they
+ * stand.
+ */
 function exchangedRows(all: Float64Array): Uint8Array | undefined {
   const kept = [...all.keys()].filter((i) => all[i] === all[i]);
   const falls = kept.filter((i, k) => k > 0 && all[i]! < all[kept[k - 1]!]!).length;

@@ -1,8 +1,9 @@
 import type { Issue } from '../series/issue.js';
 
 /**
- * How much one creek folder may hold. Each limit lies far above what a real folder needs (30 years of quarter-hours are 1,050,000 rows, a full log 20,000
- * sightings) and far below what would fill the memory or keep a machine busy for minutes. Above one a file is refused whole, with the limit in the sentence.
+ * How much one creek folder may hold. Each limit lies far above what a real folder needs (30 years of quarter-hours are 1,050,000 rows, a
+ * full log 20,000 sightings) and far below what would fill the memory or keep a machine busy for minutes. Above one a file is refused
+ * whole, with the limit in the sentence.
  */
 export const LIMITS = Object.freeze({
   /** Bytes of a gauge file: a text beyond half a gigabyte does not fit into one string. */

@@ -5,7 +5,10 @@ import { plainWord } from './plainWord.js';
 import type { VisitsRead } from './readVisits.js';
 
 const HOUR_MS = 3_600_000;
-/** Two parties of one person on one run within so many hours are one trip; two verdicts of one person farther apart are two. Common practice. */
+/**
+ * Two parties of one person on one run within so many hours are one trip; two verdicts of one person farther apart are two. Common
+ * practice.
+ */
 const TRIP_HOURS = 3;
 /** A share of rows not used above which the log says something else than its keeper thinks. */
 const MANY = 0.2;
@@ -20,7 +23,10 @@ function placeOf(sightings: readonly Sighting[]): { readonly row: number; readon
   return { row, ...(file !== undefined && { file }) };
 }
 
-/** What reads well in a log row by row and ruins a chart: people spelt in two ways, visits split or merged, contradictions, classes the wrong way round, examples left. */
+/**
+ * What reads well in a log row by row and ruins a chart: people spelt in two ways, visits split or merged, contradictions, classes the
+ * wrong way round, examples left.
+ */
 export function logIssues(file: string, read: VisitsRead, creek: Creek): readonly Issue[] {
   const issues: Issue[] = [];
   const say: Say = (issue) => issues.push({ severity: 'note', ...issue, file: issue.file ?? file });
@@ -83,7 +89,9 @@ function similarPeople(sightings: readonly Sighting[], say: Say): void {
       column: 'observer',
       found: alike.map(({ observer, row }) => `'${observer}' (row ${row})`).join(', '),
       expected: 'one spelling for one person',
-      hint: 'Each spelling counts as a person of its own, with visits of their own. Name them under people in creek.json, or add what tells two people apart.',
+      hint:
+        'Each spelling counts as a person of its own, with visits of their own. Name them under people in ' +
+        'creek.json, or add what tells two people apart.',
     });
   }
 }
@@ -165,7 +173,9 @@ function classOrder(visits: readonly Visit[], creek: Creek, say: Say): void {
       if (!byWords && !falls(pairs)) continue;
       say({
         code: 'classes-order',
-        found: `classes of ${id === VERDICT ? `run ${run.id}` : `feature ${id}`}: ${classes.join(', ')}${byWords ? '' : ', which fall where the verdicts rise'}`,
+        found:
+          `classes of ${id === VERDICT ? `run ${run.id}` : `feature ${id}`}: ` +
+          `${classes.join(', ')}${byWords ? '' : ', which fall where the verdicts rise'}`,
         expected: 'the lowest first',
         hint: 'Put them in order in creek.json: with the order wrong there is no usable relation.',
       });

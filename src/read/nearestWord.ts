@@ -1,6 +1,6 @@
 /**
- * The candidate that a mistyped word most likely meant: least edits (Levenshtein: letters put in, left out or changed; case ignored), at most
- * a third of the longer word's letters and never the whole word. The first of equally near ones; undefined where none is near.
+ * The candidate that a mistyped word most likely meant: least edits (Levenshtein: letters put in, left out or changed; case ignored), at
+ * most a third of the longer word's letters and never the whole word. The first of equally near ones; undefined where none is near.
  * @example nearestWord('hgih', ['low', 'high', 'too high']) // 'high'
  */
 export function nearestWord(word: string, candidates: readonly string[]): string | undefined {

@@ -2,8 +2,8 @@ import type { Issue, IssueCode } from '../series/issue.js';
 import type { VisitsRead } from './readVisits.js';
 
 /**
- * The fatal issue of a log without a row, or with rows of which not one can be used, with the cause that most of them share and what its first row says to do. None where a
- * sighting is used, or where the file was refused as a whole.
+ * The fatal issue of a log without a row, or with rows of which not one can be used, with the cause that most of them share and what its
+ * first row says to do. None where a sighting is used, or where the file was refused as a whole.
  */
 export function noSightings(file: string, { sightingRows, sightingsUsed, issues }: VisitsRead): readonly Issue[] {
   if (sightingsUsed > 0 || issues.some(({ severity }) => severity === 'fatal')) return [];

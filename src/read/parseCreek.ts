@@ -12,8 +12,8 @@ import type { NamedFile } from './types.js';
 import { unitFromText } from './unitText.js';
 
 /**
- * The creek that a creek.json describes, or every problem in it at once: `column` is the place in the JSON, such as `runs[0].features[2].id`. Keys that
- * begin with `//` are comments at any depth. What people wrote is trimmed; nothing else is changed.
+ * The creek that a creek.json describes, or every problem in it at once: `column` is the place in the JSON, such as
+ * `runs[0].features[2].id`. Keys that begin with `//` are comments at any depth. What people wrote is trimmed; nothing else is changed.
  */
 export function parseCreek(file: NamedFile): { readonly creek: Creek | undefined; readonly issues: readonly Issue[] } {
   const decoded = decodeText(file, { mostBytes: LIMITS.creekBytes });

@@ -4,9 +4,9 @@ import { withoutUnseen } from '../series/unseen.js';
 const DEVICE = /^(?:con|prn|aux|nul|com[\d¹²³]|lpt[\d¹²³])\s*(?:\.|$)/i;
 
 /**
- * Why a path from creek.json may not be opened, or undefined for a plain path below the folder. Judged by its text on every system alike, so that a
- * folder that is safe here is safe on a machine where a backslash, a drive letter, a colon (a second stream of a file) or a name such as NUL (a
- * device, which may never answer) means something. Links are judged where the file is opened.
+ * Why a path from creek.json may not be opened, or undefined for a plain path below the folder. Judged by its text on every system alike,
+ * so that a folder that is safe here is safe on a machine where a backslash, a drive letter, a colon (a second stream of a file) or a name
+ * such as NUL (a device, which may never answer) means something. Links are judged where the file is opened.
  * @example pathProblem('../other/secret.txt') // "which climbs out with '..'"
  */
 export function pathProblem(path: string): string | undefined {

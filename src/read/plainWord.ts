@@ -5,7 +5,10 @@ export function plainWord(word: string): string {
   return word.normalize('NFC').trim().toLowerCase().replace(/\s+/g, ' ');
 }
 
-/** Letters, digits and marks that look like one of ASCII, in pairs (Unicode confusables, the ones that keyboards and word processors make; from memory). */
+/**
+ * Letters, digits and marks that look like one of ASCII, in pairs (Unicode confusables, the ones that keyboards and word processors make;
+ * from memory).
+ */
 const LOOK_ALIKES = new Map(
   'аaеeоoрpсcуyхxіiјjѕsԁdһhοoαaνvιiκkАAВBЕEКKМMНHОOРPСCТTХXΟOΑAΒBΕEΗHΙIΚKΜMΝNΡPΤTΧX−-–-—-‐-‑-：:．.，,／/'
     .match(/../gu)!
@@ -13,7 +16,8 @@ const LOOK_ALIKES = new Map(
 );
 
 /**
- * What a text holds that the eye misses: a character that shows nothing, or one that only looks like another; undefined where it holds none.
+ * What a text holds that the eye misses: a character that shows nothing, or one that only looks like another; undefined where it holds
+ * none.
  * @example hiddenLetters('g\u043eod') // "'о' (U+043E) only looks like 'o'."
  */
 export function hiddenLetters(text: string): string | undefined {

@@ -54,8 +54,8 @@ export function growBlock(block: RdbBlock): void {
 }
 
 /**
- * The block's rows as one series a site and value column, its key `site column`. Times are settled site by site: in a block of several sites the clock steps
- * back between them.
+ * The block's rows as one series a site and value column, its key `site column`. Times are settled site by site: in a block of several
+ * sites the clock steps back between them.
  */
 export function blockSeries(
   block: RdbBlock,

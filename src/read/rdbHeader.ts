@@ -64,7 +64,9 @@ export function notATimeSeries(
   return undefined;
 }
 
-/** Where the columns of a block are. Value columns are those with a code column beside them, or numeric ones named after a parameter code. */
+/**
+ * Where the columns of a block are. Value columns are those with a code column beside them, or numeric ones named after a parameter code.
+ */
 export function rdbColumns(header: readonly string[], types: string, comments: readonly string[]): RdbColumns {
   const names = header.map((name) => name.trim());
   const kinds = types.split('\t');

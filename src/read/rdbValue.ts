@@ -2,8 +2,8 @@
 const NO_VALUE = new Set([-999_999, -99_999, -123_456e20]);
 
 /**
- * A value cell of RDB that is no plain number: empty, a sentinel, a flag (`Ice`, `***`), a number with a flag glued to it (`350e`, `12.5_Eqp`, `<0.5`), or
- * text that is none of these. The flag joins the row's code unless it stands there already.
+ * A value cell of RDB that is no plain number: empty, a sentinel, a flag (`Ice`, `***`), a number with a flag glued to it (`350e`,
+ * `12.5_Eqp`, `<0.5`), or text that is none of these. The flag joins the row's code unless it stands there already.
  * @example readFlaggedValue('Ice', 'P') // { value: NaN, code: 'P:Ice', unreadable: false }
  */
 export function readFlaggedValue(

@@ -1,7 +1,7 @@
 /**
- * Hours from UTC of the zone codes met in the `tz_cd` column. Each names one fixed offset (EST all year is UTC−5), so a row's code settles its hour
- * even in the doubled one. Only codes with one meaning are here: SST, GST and their like stand for several zones of the world, and a row that carries
- * one is listed and not used.
+ * Hours from UTC of the zone codes met in the `tz_cd` column. Each names one fixed offset (EST all year is UTC−5), so a row's code settles
+ * its hour even in the doubled one. Only codes with one meaning are here: SST, GST and their like stand for several zones of the world, and
+ * a row that carries one is listed and not used.
  *
  * Source: IANA time zone database, abbreviations of the North American zones (checked against the running database in the tests).
  */

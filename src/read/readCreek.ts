@@ -24,9 +24,9 @@ export interface CreekFiles {
 }
 
 /**
- * Reads a creek's folder from bytes, without touching a disk: the creek, its visits in time order, a record for each gauge that can be read (derived ones
- * last), and everything wrong or noteworthy in file order. A `fatal` issue means that something asked for cannot be made; the rest is read all the same, so
- * that all problems show at once.
+ * Reads a creek's folder from bytes, without touching a disk: the creek, its visits in time order, a record for each gauge that can be read
+ * (derived ones last), and everything wrong or noteworthy in file order. A `fatal` issue means that something asked for cannot be made; the
+ * rest is read all the same, so that all problems show at once.
  *
  * @returns `creek` undefined (and nothing else read) where creek.json itself is unusable
  * @example readCreek({ creekJson, visits, gaugeFiles: [lower] }).records[0].timesMs

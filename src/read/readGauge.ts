@@ -26,7 +26,8 @@ const ROW_LOST = new Set([
 ]);
 
 /**
- * One gauge's record from its files, with everything that could not be used: read by the gauge's format, one series chosen, joined and cleaned.
+ * One gauge's record from its files, with everything that could not be used: read by the gauge's format, one series chosen, joined and
+ * cleaned.
  * @returns no record where a file is missing or any of it is fatal
  */
 export function readGauge(gauge: Gauge, files: readonly NamedFile[], defaultZone: string): BuiltRecord {

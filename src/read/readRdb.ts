@@ -22,11 +22,13 @@ const TAB = 9;
 const MOST_REMARKS = 20;
 
 /**
- * Reads tab-delimited RDB: blocks of comment lines, a header row, a type row and data rows; any number of blocks, sites and value columns. A value
- * column is one that has a code column (`01_00060` and `01_00060_cd`); each site and value column is a series with the key `site column`.
+ * Reads tab-delimited RDB: blocks of comment lines, a header row, a type row and data rows; any number of blocks, sites and value columns.
+ * A value column is one that has a code column (`01_00060` and `01_00060_cd`); each site and value column is a series with the key `site
+ * column`.
  *
- * Times take the offset of their row's `tz_cd`; rows without one are local in the gauge's zone. A row with a date alone is the mean of that local
- * day and is put at its noon. `-999999`, `Ice`, `Eqp`, `***` and their like are NaN; the flag joins the row's code (`P:Ice`), also where it is glued to a number.
+ * Times take the offset of their row's `tz_cd`; rows without one are local in the gauge's zone. A row with a date alone is the mean of that
+ * local day and is put at its noon. `-999999`, `Ice`, `Eqp`, `***` and their like are NaN; the flag joins the row's code (`P:Ice`), also
+ * where it is glued to a number.
  *
  * @returns no series and one fatal sentence for RDB that holds no time series (peaks, ratings, site lists, measurements)
  */

@@ -29,8 +29,8 @@ interface RowContext {
 }
 
 /**
- * One row as a sighting, or none with every reason why it cannot be used; notes say how an odd row was taken. A row that names two neighbouring classes, as
- * `good/high`, is a sighting of each: the creek stood near the edge between them.
+ * One row as a sighting, or none with every reason why it cannot be used; notes say how an odd row was taken. A row that names two
+ * neighbouring classes, as `good/high`, is a sighting of each: the creek stood near the edge between them.
  */
 export function readSighting(
   cells: SightingCells,
@@ -119,7 +119,9 @@ function sightingTime(
         column: 'when',
         found,
         expected,
-        hint: 'A creek changes within hours. Where only part of the day is known, write its middle and half its length: an afternoon is T15:00 with give_or_take_min 180.',
+        hint:
+          'A creek changes within hours. Where only part of the day is known, write its middle and half its length: ' +
+          'an afternoon is T15:00 with give_or_take_min 180.',
       });
       return undefined;
     case 'unreadable':
@@ -259,7 +261,10 @@ function timeHint(when: string): string {
     return 'Day and month cannot be told apart here: write the year first, then month and day.';
   const day = /^\d{4}-\d\d-\d\d/.test(when);
   if (day && /^\S{10}[ T]+.*\p{L}{3}/u.test(when))
-    return 'Give the word a window under partsOfDay in creek.json; or write its middle and half its length: an afternoon is T15:00 with give_or_take_min 180.';
+    return (
+      'Give the word a window under partsOfDay in creek.json; or write its middle and half its length: an ' +
+      'afternoon is T15:00 with give_or_take_min 180.'
+    );
   if (day && /[ap]\.?m\b/i.test(when)) return 'Write the hour of 24: 2 pm is 14:00.';
   if (/^\d{5}(\.\d+)?$/.test(when))
     return 'This looks like the number of a day in a spreadsheet: give the column the format yyyy-mm-dd hh:mm and save it again.';

@@ -34,8 +34,8 @@ const ALL = ['visit', 'when', 'give_or_take_min', 'run', 'feature', 'saw', 'obse
  * quoted and then hold commas and line breaks. Lines that begin with `#` are comments and counted; one that has the cells of a row and no
  * blank behind the mark is listed. Times are ISO 8601; without an offset they are local in the creek's zone.
  *
- * Every row that is not used comes back as a warning with its line, column, what was expected and what to do. For a run without any verdict row
- * the creek's `verdictFrom` puts a translated verdict in place of each sighting of its feature.
+ * Every row that is not used comes back as a warning with its line, column, what was expected and what to do. For a run without any verdict
+ * row the creek's `verdictFrom` puts a translated verdict in place of each sighting of its feature.
  *
  * @example readVisits({ name: 'visits.csv', bytes }, creek).visits[0].sightings[0].classIndex
  */

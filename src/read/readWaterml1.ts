@@ -30,9 +30,10 @@ export type Waterml1Document =
   { readonly series: readonly Waterml1Series[] } | (XmlProblem & { readonly other?: boolean });
 
 /**
- * Reads WaterML 1.1 as XML or in the JSON form of instantaneous values. Each `values` element is a series with the key `name [index]`, for example
- * `USGS:01234567:00060:00000 [0]`. A value equal to the variable's noDataValue is NaN. The code of a reading is its qualifiers with a blank between
- * (`P Ice`). Times carry their offset; one that does not is local in the gauge's zone, and midnight of a daily statistic is put at the day's local noon.
+ * Reads WaterML 1.1 as XML or in the JSON form of instantaneous values. Each `values` element is a series with the key `name [index]`, for
+ * example `USGS:01234567:00060:00000 [0]`. A value equal to the variable's noDataValue is NaN. The code of a reading is its qualifiers with
+ * a blank between (`P Ice`). Times carry their offset; one that does not is local in the gauge's zone, and midnight of a daily statistic is
+ * put at the day's local noon.
  *
  * Format: CUAHSI WaterML 1.1 (timeSeriesResponse).
  */

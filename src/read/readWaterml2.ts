@@ -15,10 +15,11 @@ import { takePoints, type Equidistant } from './waterml2Points.js';
 import { attribute, child, cutXml, descendants, each, textOf, type XmlNode, type XmlProblem } from './xmlPieces.js';
 
 /**
- * Reads OGC WaterML 2.0 measurement time series: one series an observation, its key `site property statistic` as far as the file names them. The code of
- * a reading is its qualifier, quality, bound and nil reason, each its own or the series' default one. A calendar date is the mean of that local day and is put at
- * its noon; a time without an offset is local in the gauge's zone. Points without times stand at `baseTime` plus their place times `spacing`, where the
- * base time has an offset (or is a date and the spacing whole days). A point that holds neither time nor value is no reading.
+ * Reads OGC WaterML 2.0 measurement time series: one series an observation, its key `site property statistic` as far as the file names
+ * them. The code of a reading is its qualifier, quality, bound and nil reason, each its own or the series' default one. A calendar date is
+ * the mean of that local day and is put at its noon; a time without an offset is local in the gauge's zone. Points without times stand at
+ * `baseTime` plus their place times `spacing`, where the base time has an offset (or is a date and the spacing whole days). A point that
+ * holds neither time nor value is no reading.
  *
  * Format: OGC 10-126r4, WaterML 2.0 Part 1 (Collection, OM_Observation, MeasurementTimeseries).
  */

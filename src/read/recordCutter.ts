@@ -26,8 +26,9 @@ export interface CutRecord {
 }
 
 /**
- * Cuts the records of a delimited text, as RFC 4180 has them: a cell in double quotes may hold the delimiter, line breaks, and quotes written twice. Blanks around
- * a cell are dropped, also inside its quotes. A quote that is not closed within 100 lines, or that takes in whole rows, costs its own line and no other.
+ * Cuts the records of a delimited text, as RFC 4180 has them: a cell in double quotes may hold the delimiter, line breaks, and quotes
+ * written twice. Blanks around a cell are dropped, also inside its quotes. A quote that is not closed within 100 lines, or that takes in
+ * whole rows, costs its own line and no other.
  *
  * @param most cells whose bounds are kept
  * @param isRow whether a line inside a quoted cell has what a row has

@@ -21,7 +21,9 @@ const LEAST_READINGS = 8;
 const APART = 0.98;
 /** Longest gap in which a jump is one. Over a winter the water itself changes that much. */
 const GAP_MS = DAY_MS;
-/** Share of a jump by a large known factor by which the middles of both sides have to differ: floods before or after it hide less of that. */
+/**
+ * Share of a jump by a large known factor by which the middles of both sides have to differ: floods before or after it hide less of that.
+ */
 const MIDDLES = 0.6;
 /** Factors that are large: a flood seldom brings as much, and never for days. */
 const LARGE = 25;

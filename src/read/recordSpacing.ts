@@ -12,8 +12,8 @@ export function usualStepMs(timesMs: Float64Array): number {
 }
 
 /**
- * Widest gap bridged, ms: `maxGapHours` where given; else 3 × the usual step, at least 2 h and at most 6 h. A record coarser than 6 h (daily values) has
- * 3 × its step, as nothing could be interpolated under the cap.
+ * Widest gap bridged, ms: `maxGapHours` where given; else 3 × the usual step, at least 2 h and at most 6 h. A record coarser than 6 h
+ * (daily values) has 3 × its step, as nothing could be interpolated under the cap.
  */
 export function widestGapMs(stepMs: number, maxGapHours?: number): number {
   if (maxGapHours !== undefined) return maxGapHours * HOUR_MS;

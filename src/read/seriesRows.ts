@@ -18,7 +18,10 @@ export interface SeriesRows {
   readonly close: (identity: Omit<RawSeries, 'timesMs' | 'values' | 'codes' | 'rows' | 'unreadable'>) => RawSeries;
 }
 
-/** `begins`, `ends`: each value stands for the day that begins, or ends, at its time where that is midnight; it is put at that day's noon, as a bare date is. */
+/**
+ * `begins`, `ends`: each value stands for the day that begins, or ends, at its time where that is midnight; it is put at that day's noon,
+ * as a bare date is.
+ */
 export type DayMeans = 'none' | 'begins' | 'ends';
 
 interface RowOptions {

@@ -9,7 +9,10 @@ export const DAY = 2;
 /** Rows of a gauge file whose times still want their zone. */
 export interface UnsettledTimes {
   readonly file: string;
-  /** UTC ms, or the clock reading as if UTC where `kind[i]` holds LOCAL. Changed in place to UTC, NaN for a row that cannot be used, or was refused before. */
+  /**
+   * UTC ms, or the clock reading as if UTC where `kind[i]` holds LOCAL. Changed in place to UTC, NaN for a row that cannot be used, or was
+   * refused before.
+   */
   readonly timesMs: Float64Array;
   /** 0, LOCAL, DAY or their sum. */
   readonly kind: Uint8Array;
@@ -20,12 +23,13 @@ export interface UnsettledTimes {
 }
 
 /**
- * Turns local times into UTC through a zone. A reading in the hour skipped in spring is refused. The doubled autumn hour is told apart by the order
- * of the rows: where the clock steps back once among the doubled rows, those before it belong to the first pass and those after it to the second
- * (a file that runs backwards is read backwards); where it does not, the rows could be either and are refused, because a reading that is an hour off in a
- * rise is worse than none.
+ * Turns local times into UTC through a zone. A reading in the hour skipped in spring is refused. The doubled autumn hour is told apart by
+ * the order of the rows: where the clock steps back once among the doubled rows, those before it belong to the first pass and those after
+ * it to the second (a file that runs backwards is read backwards); where it does not, the rows could be either and are refused, because a
+ * reading that is an hour off in a rise is worse than none.
  *
- * A date without a clock among times of day (or the other way round) could be midnight, noon or the whole day: the rarer of the two kinds is refused.
+ * A date without a clock among times of day (or the other way round) could be midnight, noon or the whole day: the rarer of the two kinds
+ * is refused.
  *
  * @returns whether each row that is left stands for a whole day
  */

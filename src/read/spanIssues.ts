@@ -22,10 +22,12 @@ interface Timed {
 }
 
 /**
- * Files that read well and have nothing to do with each other: a gauge whose record (of first to last reading, and 48 h around it) holds no visit of a run, and a
- * logger with less than 48 h in common with every gauge. Each is a warning (fatal where no gauge holds any visit) with both spans, in days of the creek's zone. Nothing is said of what has no times.
+ * Files that read well and have nothing to do with each other: a gauge whose record (of first to last reading, and 48 h around it) holds no
+ * visit of a run, and a logger with less than 48 h in common with every gauge. Each is a warning (fatal where no gauge holds any visit)
+ * with both spans, in days of the creek's zone. Nothing is said of what has no times.
  *
- * @example spanIssues({ creek, visits, records, loggers: [] })[0].found // "visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big' 2024-01-01 to 2025-01-01"
+ * @example spanIssues({ creek, visits, records, loggers: [] })[0].found // "visits of run 'upper' 2034-03-01 to 2035-01-02, record of 'big'
+ * 2024-01-01 to 2025-01-01"
  */
 export function spanIssues({ creek, visits, records, loggers }: Timed): readonly Issue[] {
   const clock = zoneClock(creek.timeZone);
@@ -47,7 +49,9 @@ export function spanIssues({ creek, visits, records, loggers }: Timed): readonly
       file: 'visits.csv',
       row: Math.min(...outside.flatMap((visit) => visit.sightings.map(({ row }) => row))),
       column: 'when',
-      found: `${outside.length} of ${visits.length} visits before or after every record, ${days(spanOf(outside.map(({ timeMs }) => timeMs)))}`,
+      found:
+        `${outside.length} of ${visits.length} visits before or after every record, ` +
+        `${days(spanOf(outside.map(({ timeMs }) => timeMs)))}`,
       expected: 'a record over the time of each visit',
       hint: 'These visits cannot be used. Check their years, or download a record for their time.',
     });
@@ -66,7 +70,9 @@ export function spanIssues({ creek, visits, records, loggers }: Timed): readonly
       file: files[0]!,
       found: `visits of run ${of} ${days(spanOf(times))}, record of '${id}' ${days(span)}`,
       expected: 'a record over the time of the visits',
-      hint: 'None of these visits can be used with this gauge. Check the years in visits.csv and datePattern of the gauge, or download its record for the time of the visits.',
+      hint:
+        'None of these visits can be used with this gauge. Check the years in visits.csv and datePattern of the ' +
+        'gauge, or download its record for the time of the visits.',
     });
   }
 

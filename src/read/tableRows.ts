@@ -22,7 +22,10 @@ interface TableShape {
   /** Index of the first row's first letter, and its 1-based line. */
   readonly at: number;
   readonly line: number;
-  /** Whether a line has what a row has: such a line inside a quoted cell was taken in by a quote left open, and behind a comment mark it is listed. */
+  /**
+   * Whether a line has what a row has: such a line inside a quoted cell was taken in by a quote left open, and behind a comment mark it is
+   * listed.
+   */
   readonly isRow: (line: string) => boolean;
   /** Begins a line that is a comment; left out for formats that have none. */
   readonly comment?: string;
@@ -89,8 +92,8 @@ export function cutIssue(file: string, line: number, { problem, closedAfter }: C
 }
 
 /**
- * Which numbers of cells are those of a whole row: the header's; the number that all rows have; and any that at least a tenth of the rows have, and two. A row
- * with any other number has lost a cell or gained one, and nobody can say which.
+ * Which numbers of cells are those of a whole row: the header's; the number that all rows have; and any that at least a tenth of the rows
+ * have, and two. A row with any other number has lost a cell or gained one, and nobody can say which.
  */
 export function usualCells(counts: ArrayLike<number>, rows: number, width: number): (cells: number) => boolean {
   const many = new Map<number, number>();

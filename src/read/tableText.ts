@@ -10,8 +10,8 @@ export interface TableText {
 }
 
 /**
- * The text of a file of lines. A lone carriage return is a line break too (files of old systems, and two downloads pasted together), so that a
- * line is a line whatever program wrote the file.
+ * The text of a file of lines. A lone carriage return is a line break too (files of old systems, and two downloads pasted together), so
+ * that a line is a line whatever program wrote the file.
  * @returns the fatal issue of a file that cannot be decoded, or whose lines are too many or too long
  */
 export function tableText(

@@ -2,8 +2,8 @@ import type { IssueLog } from './issueLog.js';
 import type { RecordPart } from './buildRecord.js';
 
 /**
- * Row indices in time order (rows of the same time in the order they came), or undefined where they are in order already. A file that is out of order within
- * itself is noted; files that merely follow each other in another order are not.
+ * Row indices in time order (rows of the same time in the order they came), or undefined where they are in order already. A file that is
+ * out of order within itself is noted; files that merely follow each other in another order are not.
  *
  * @param times n times of all parts, one part after the other
  */

@@ -4,9 +4,9 @@ import type { Issue } from '../series/issue.js';
 import { VERDICT, type Sighting } from '../series/visits.js';
 
 /**
- * For each run with `verdictFrom` and no verdict of its own: every sighting of the named feature becomes the verdict it translates to. It replaces the
- * sighting, because a look counted twice would make the chart surer than it is. A numeric reading on an edge belongs to the class above.
- * A run that has verdicts keeps them and its feature's sightings as they are.
+ * For each run with `verdictFrom` and no verdict of its own: every sighting of the named feature becomes the verdict it translates to. It
+ * replaces the sighting, because a look counted twice would make the chart surer than it is. A numeric reading on an edge belongs to the
+ * class above. A run that has verdicts keeps them and its feature's sightings as they are.
  */
 export function translateVerdicts(
   sightings: readonly Sighting[],

@@ -50,8 +50,8 @@ const OTHER_UNITS = new Set(
 );
 
 /**
- * The unit that a column name carries in brackets, as written: `Value[m³/s]`, `Flow (cfs)`, also one that is none of ours, as `Flow (ML/d)`; undefined where
- * the brackets hold no unit.
+ * The unit that a column name carries in brackets, as written: `Value[m³/s]`, `Flow (cfs)`, also one that is none of ours, as `Flow
+ * (ML/d)`; undefined where the brackets hold no unit.
  */
 export function unitInBrackets(column: string): string | undefined {
   const inside = /[[(]([^\])]*)[\])]\s*$/.exec(column)?.[1];

@@ -2,7 +2,9 @@ import { deeperThan } from './jsonDepth.js';
 import { inThousands, LIMITS } from './limits.js';
 import type { Waterml1Document, Waterml1Series } from './readWaterml1.js';
 
-/** The series of the JSON form of WaterML 1.1. The shape is checked by hand where it is read: a million readings do not pass a validator. */
+/**
+ * The series of the JSON form of WaterML 1.1. The shape is checked by hand where it is read: a million readings do not pass a validator.
+ */
 export function readJsonSeries(text: string): Waterml1Document {
   if (deeperThan(text, LIMITS.jsonDepth))
     return {

@@ -12,7 +12,9 @@ import {
   type XmlNode,
 } from './xmlPieces.js';
 
-/** The plain form of a reading, which is nearly every one: double-quoted attributes and bare text. Anything else goes through the parser. */
+/**
+ * The plain form of a reading, which is nearly every one: double-quoted attributes and bare text. Anything else goes through the parser.
+ */
 const PLAIN_VALUE = /^<(?:[\w.-]+:)?value((?:\s+[\w:.-]+="[^"<&]*")*)\s*>([^<&]*)<\/(?:[\w.-]+:)?value\s*>$/;
 
 /** The series of a WaterML 1.1 XML document. */

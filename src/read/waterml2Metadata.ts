@@ -1,7 +1,10 @@
 import type { RawSeries } from '../series/gaugeRecord.js';
 import { attribute, child, descendants, each, textOf, type XmlNode } from './xmlPieces.js';
 
-/** What the metadata of a point, or the default ones of its series, say. A property that a point has of its own takes the place of the default one. */
+/**
+ * What the metadata of a point, or the default ones of its series, say. A property that a point has of its own takes the place of the
+ * default one.
+ */
 export interface PointMetadata {
   readonly qualifier: string;
   readonly quality: string;
@@ -88,8 +91,8 @@ export function lastPart(address: string | undefined): string | undefined {
 }
 
 /**
- * The length of an ISO 8601 duration of days, hours, minutes and seconds, ms; NaN for one with months or years (they have no length), one that is
- * not above 0, and anything else.
+ * The length of an ISO 8601 duration of days, hours, minutes and seconds, ms; NaN for one with months or years (they have no length), one
+ * that is not above 0, and anything else.
  * @example durationMs('PT15M') // 900000
  */
 export function durationMs(text: string): number {

@@ -3,7 +3,10 @@ import type { SeriesRows } from './seriesRows.js';
 import { codeOf, pointMetadata, type PointMetadata } from './waterml2Metadata.js';
 import { attribute, child, each, parsePiece, textOf, type CutXml, type XmlNode } from './xmlPieces.js';
 
-/** The plain form of a point, which is nearly every one: time (or none), value, then metadata or nothing. Anything else goes through the parser as a whole. */
+/**
+ * The plain form of a point, which is nearly every one: time (or none), value, then metadata or nothing. Anything else goes through the
+ * parser as a whole.
+ */
 const PLAIN_POINT =
   /^<[\w.:-]*point\s*>\s*<[\w.:-]*MeasurementTVP\s*>\s*(?:<[\w.:-]*time\s*>([^<&]*)<\/[\w.:-]*time\s*>\s*)?<[\w.:-]*value\s*>([^<&]*)<\/[\w.:-]*value\s*>([\s\S]*)$/;
 
@@ -26,8 +29,8 @@ interface Points {
 }
 
 /**
- * Gives each point of a time series to `rows`. A point that holds neither time nor value is no reading, unless its place in an equidistant series gives it
- * a time.
+ * Gives each point of a time series to `rows`. A point that holds neither time nor value is no reading, unless its place in an equidistant
+ * series gives it a time.
  * @returns the units that the points are in
  */
 export function takePoints({ text, cut, timeseries, defaults, equidistant, rows }: Points): ReadonlySet<string> {

@@ -1,13 +1,17 @@
 import { XMLParser, XMLValidator } from 'fast-xml-parser';
 import { inThousands, LIMITS } from './limits.js';
 
-/** A parsed element: attributes under `@name`, text under `#text`, children under their local names (an array where repeated), or bare text. */
+/**
+ * A parsed element: attributes under `@name`, text under `#text`, children under their local names (an array where repeated), or bare text.
+ */
 export type XmlNode = { readonly [name: string]: unknown };
 
 /** A long XML text with its million small elements taken out and the rest parsed. */
 export interface CutXml {
   readonly root: XmlNode;
-  /** Pieces of one group stand in a row in the text; `groups[g]` is the index of its first piece, and the last entry the number of pieces. */
+  /**
+   * Pieces of one group stand in a row in the text; `groups[g]` is the index of its first piece, and the last entry the number of pieces.
+   */
   readonly groups: Int32Array;
   /** text[starts[i], ends[i]) is piece i with its tags. */
   readonly starts: Int32Array;
@@ -25,10 +29,10 @@ const parser = new XMLParser({
 });
 
 /**
- * Takes the elements with a local name out of an XML text and parses what is left, where each row of them has become `<cut n="g"/>` for group g. A
- * record of a million readings costs two integers each this way, in place of a tree of objects.
- * @returns a sentence part that says what is wrong where the text is no well-formed XML, or has a document type (a record needs none, and it is where
- * attacks on XML readers live); `most` beside it where it is above a limit
+ * Takes the elements with a local name out of an XML text and parses what is left, where each row of them has become `<cut n="g"/>` for
+ * group g. A record of a million readings costs two integers each this way, in place of a tree of objects.
+ * @returns a sentence part that says what is wrong where the text is no well-formed XML, or has a document type (a record needs none, and
+ * it is where attacks on XML readers live); `most` beside it where it is above a limit
  */
 export function cutXml(text: string, localName: string): CutXml | XmlProblem {
   if (/<!DOCTYPE/i.test(text)) return { problem: 'XML with a document type declaration' };

@@ -2,8 +2,8 @@ import { Temporal } from 'temporal-polyfill';
 import { parameterOfUnit, unitLabel, type GaugeUnit, type Parameter } from './units.js';
 
 /*
- * How numbers, shares, ranges, times and units are written for people: here and nowhere else. The same in every locale: a point before decimals, a true minus, thousands
- * apart by a thin space from 10 000 on.
+ * How numbers, shares, ranges, times and units are written for people: here and nowhere else. The same in every locale: a point before
+ * decimals, a true minus, thousands apart by a thin space from 10 000 on.
  */
 
 /** Lower and upper end; null where there is none. */
@@ -27,7 +27,10 @@ export const MONTHS: readonly string[] = Object.freeze([
   'December',
 ]);
 
-/** Digits as people read them, from a plain decimal text: grouped by a thin space that does not break, as NIST SP 811, section 10.5.3, asks for. */
+/**
+ * Digits as people read them, from a plain decimal text: grouped by a thin space that does not break, as NIST SP 811, section 10.5.3, asks
+ * for.
+ */
 function written(text: string): string {
   const [whole = '', decimals] = text.split('.');
   const digits = whole.replace('-', '');

@@ -49,9 +49,11 @@ function digits(text: string, at: number, count: number): number {
 
 /**
  * Reads `text[from, to)` as ISO 8601 (extended form): `2024-04-28`, `2024-04-28T14:30`, `…:05`, `…:05.25`, each with `Z`, `±hh`, `±hhmm` or
- * `±hh:mm` or without an offset; a space may stand for the T, and 24:00 is the end of the day. Reads character by character and allocates nothing.
+ * `±hh:mm` or without an offset; a space may stand for the T, and 24:00 is the end of the day. Reads character by character and allocates
+ * nothing.
  *
- * @returns true and fills `out`; false (with `out` undefined in meaning) where the text is anything else, or a date or clock that does not exist.
+ * @returns true and fills `out`; false (with `out` undefined in meaning) where the text is anything else, or a date or clock that does not
+ * exist.
  */
 export function scanIso(text: string, from: number, to: number, out: IsoTime): boolean {
   if (to - from < 10 || text.charCodeAt(from + 4) !== 45 || text.charCodeAt(from + 7) !== 45) return false;

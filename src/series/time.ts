@@ -13,7 +13,9 @@ export interface ZoneClock {
   readonly offsetAt: (timeMs: number) => number;
 }
 
-/** A time as written, resolved. `ambiguous`: the middle of the two instants, and the least give-or-take (minutes) that covers both honestly. */
+/**
+ * A time as written, resolved. `ambiguous`: the middle of the two instants, and the least give-or-take (minutes) that covers both honestly.
+ */
 export type TimeReading =
   | { readonly kind: 'exact'; readonly timeMs: number }
   | {

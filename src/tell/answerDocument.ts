@@ -183,8 +183,10 @@ function allDaysBlocks({ gauge, level, shown }: Shown): readonly Block[] {
       }),
     ),
     ...says(
-      `People log when it runs. At the lowest edge a day was logged ${share(allDays.rateAtLowest.median)} as readily as one with water, by the gauge's own record; ` +
-        `were days below it logged a tenth as often as those above, it would lie at ${tenth}. To be sure of water, take the higher of the two tables.`,
+      `People log when it runs. At the lowest edge a day was logged ${share(allDays.rateAtLowest.median)} as ` +
+        `readily as one with water, by the gauge's own record; ` +
+        `were days below it logged a tenth as often as those above, it would lie at ${tenth}. To be sure of ` +
+        'water, take the higher of the two tables.',
     ),
   ];
 }
@@ -203,7 +205,8 @@ function todayBlocks({ gauge, level, shown }: Shown): readonly Block[] {
       }),
     ),
     ...says(
-      `Against any season the creek stands ${lnShare(asOfToday.drift.median)} off what the gauge says, as of the last visit and faded by its age.`,
+      `Against any season the creek stands ${lnShare(asOfToday.drift.median)} off what the gauge says, as of ` +
+        'the last visit and faded by its age.',
     ),
   ];
 }

@@ -9,7 +9,10 @@ import { inwardIn } from './unitsChoice.js';
 export interface AnswerWords {
   /** What to read, or why there is no level. */
   readonly read: string;
-  /** An edge line for each unit shown; none without a level. Edges stand between the classes, lowest first; `*` marks one that no visit has met from one side. */
+  /**
+   * An edge line for each unit shown; none without a level. Edges stand between the classes, lowest first; `*` marks one that no visit has
+   * met from one side.
+   */
   readonly scales: readonly { readonly unit: string; readonly edges: readonly string[] }[];
   readonly classes: readonly string[];
   /** The grade, how often it was right, how often the creek was higher than said. */
@@ -79,5 +82,8 @@ export function seasonWords(season: Season | null): string {
   const when = season.mostly.map(([from, to]) => (from === to ? short(from) : `${short(from)} to ${short(to)}`));
   const words = listed(season.good);
   const mostly = when.length === 0 ? '' : `, mostly ${listed(when)}`;
-  return `${words[0]!.toUpperCase()}${words.slice(1)} on about ${counted(Math.round(median), 'day')} a year (${Math.round(i80[0])} to ${Math.round(i80[1])})${mostly}.`;
+  return (
+    `${words[0]!.toUpperCase()}${words.slice(1)} on about ${counted(Math.round(median), 'day')} a year ` +
+    `(${Math.round(i80[0])} to ${Math.round(i80[1])})${mostly}.`
+  );
 }

@@ -44,7 +44,11 @@ export function answerOf(
 
 function refusalOf(gauge: GaugeChart | undefined, shorter: RunChart['shorterLead']): string {
   if (shorter !== undefined && gauge !== undefined)
-    return `No level is given ${hoursInWords(gauge.level?.leadHours ?? 0)} ahead: ${gauge.trust.reasons[0] ?? ''} Deciding ${shorter.hours === 0 ? 'on the spot' : `up to ${hoursInWords(shorter.hours)} ahead`} still works, by ${shorter.gaugeName} (${shorter.grade}): --lead ${shorter.hours}.`;
+    return (
+      `No level is given ${hoursInWords(gauge.level?.leadHours ?? 0)} ahead: ${gauge.trust.reasons[0] ?? ''} ` +
+      `Deciding ${shorter.hours === 0 ? 'on the spot' : `up to ${hoursInWords(shorter.hours)} ahead`} still ` +
+      `works, by ${shorter.gaugeName} (${shorter.grade}): --lead ${shorter.hours}.`
+    );
   if (gauge === undefined) return 'No gauge could be read for this run, so there is no level to give.';
   const { name } = gauge.gauge;
   const why = gauge.trust.reasons[0] ?? '';

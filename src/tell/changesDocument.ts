@@ -40,7 +40,9 @@ function itemsOf({ added, left, gauge, grade, edges }: RunChanges, named: number
     ...(grade ? [`${grade.after}, before ${grade.before}`] : []),
     ...edges.map(
       ({ between, unit, before, after, beyond }) =>
-        `${between.join(' / ')} ${inUnit(after.rounded, unit, after.digits)}, before ${inUnit(before.rounded, unit, before.digits)} (${beyond ? 'more than its interval' : 'within its interval'})`,
+        `${between.join(' / ')} ${inUnit(after.rounded, unit, after.digits)}, before ` +
+        `${inUnit(before.rounded, unit, before.digits)} ` +
+        `(${beyond ? 'more than its interval' : 'within its interval'})`,
     ),
   ];
 }

@@ -6,8 +6,8 @@ import type { AnyTable } from './table.js';
 /**
  * A document: what is said about a creek, in the order a reader meets it, without a word about how it is drawn.
  *
- * There is one document a subject and one writer a medium (terminal, Markdown, HTML, notebook). A writer knows blocks and no river; a document
- * knows the river and no medium.
+ * There is one document a subject and one writer a medium (terminal, Markdown, HTML, notebook). A writer knows blocks and no river; a
+ * document knows the river and no medium.
  */
 export interface Document {
   readonly kind: 'document';

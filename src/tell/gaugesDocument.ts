@@ -87,7 +87,10 @@ function ccfWords({
 }: NonNullable<LoggerReport['gauges'][number]['ccf']>): string {
   const peak = correlation[nearestIndex(lagsHours, peakLagHours)] ?? null;
   const how = peak === null ? '' : ` (correlation ${fixed(peak, 2)})`;
-  return `The changes of both agree most at a lag of ${hours(peakLagHours)}${how}; two unrelated rivers of the same memory stay within ${fixed(band, 2)}.`;
+  return (
+    `The changes of both agree most at a lag of ${hours(peakLagHours)}${how}; two unrelated rivers of the ` +
+    `same memory stay within ${fixed(band, 2)}.`
+  );
 }
 
 function lagItem(gaugeName: string, sentences: readonly (string | undefined)[]): readonly string[] {

@@ -10,8 +10,8 @@ const QUARTER = 0.25;
 const LEANS = 0.9;
 
 /**
- * What the log's keeper wants to know: visits that look wrong, who sees more or less water, whether the relation moved, what is missing. For every gauge that may be planned
- * with; where a run has none, for its best one.
+ * What the log's keeper wants to know: visits that look wrong, who sees more or less water, whether the relation moved, what is missing.
+ * For every gauge that may be planned with; where a run has none, for its best one.
  */
 export function keeperDocument(trust: CreekTrust): Document {
   return {

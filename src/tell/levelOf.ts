@@ -1,7 +1,10 @@
 import { isUsableGrade } from '../judge/grade.js';
 import type { CreekTrust, GaugeChart, Judgement, LevelChart, RunChart } from '../chart/types.js';
 
-/** The chart of a gauge; undefined where nothing could be fitted, or where the gauge does not tell the classes of the run apart: then no output shows a number of it. */
+/**
+ * The chart of a gauge; undefined where nothing could be fitted, or where the gauge does not tell the classes of the run apart: then no
+ * output shows a number of it.
+ */
 export function levelOf({ trust, level }: GaugeChart): LevelChart | undefined {
   return trust.grade === 'no usable relation' ? undefined : level;
 }

@@ -71,7 +71,11 @@ function readingSentence(
 function carriedSentence({ carriedHours, like, reading }: OddsNow, unit: GaugeUnit): string | undefined {
   if (!(carriedHours > 0) || reading === null) return undefined;
   const [low, high] = reading.i80;
-  return `The chart asks for a reading that lies ${hours(rounded(carriedHours, 1))} ahead. ${counted(like, 'past moment')} like this one went on to ${inUnit(reading.value, unit)} (80 %: ${figures(low)} to ${figures(high)}).`;
+  return (
+    `The chart asks for a reading that lies ${hours(rounded(carriedHours, 1))} ahead. ` +
+    `${counted(like, 'past moment')} like this one went on to ${inUnit(reading.value, unit)} (80 %: ` +
+    `${figures(low)} to ${figures(high)}).`
+  );
 }
 
 function oddsBlocks(now: OddsNow): readonly Block[] {
@@ -111,12 +115,18 @@ const REFUSALS: Readonly<Record<NonNullable<OddsNow['why']>, (now: OddsNow) => s
   stale: () =>
     `No chart for this time: the newest reading is more than ${STALE_HOURS} hours older than the one that the chart asks for.`,
   'not-seen': ({ notSeen }) =>
-    `No chart for this reading: it lies ${notSeen.above > notSeen.below ? 'above the highest' : 'below the lowest'} visit. Nobody has been there and told.`,
+    'No chart for this reading: it lies ' +
+    `${notSeen.above > notSeen.below ? 'above the highest' : 'below the lowest'} visit. Nobody has been there ` +
+    'and told.',
   'nothing-like-it': ({ like }) =>
-    `No chart for this time: the reading asked for does not exist yet, and only ${counted(like, 'past moment')} of the record were like this one.`,
+    'No chart for this time: the reading asked for does not exist yet, and only ' +
+    `${counted(like, 'past moment')} of the record were like this one.`,
 };
 
-/** How the creek may go on: odds of each class hour by hour, the time until it falls through each edge, and how far ahead such an outlook is worth anything. */
+/**
+ * How the creek may go on: odds of each class hour by hour, the time until it falls through each edge, and how far ahead such an outlook is
+ * worth anything.
+ */
 export function aheadBlocks(outlook: Outlook | null, skill: OutlookSkill | null): readonly Block[] {
   if (outlook === null || outlook.why !== null) return [];
   const { steps, classes } = outlook;

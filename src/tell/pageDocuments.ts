@@ -223,13 +223,17 @@ function dayBlocks(chart: CreekChart, run: RunChart, id: string): readonly Block
       : [
           ...drawn(
             `${id}-ahead`,
-            `How past moments like the last reading (${minute(ahead.outlook.fromMs, timeZone)} at the creek) went on: median and the middle 80 %. Broken lines: the edges.`,
+
+            `How past moments like the last reading (${minute(ahead.outlook.fromMs, timeZone)} at the creek) went on: ` +
+              'median and the middle 80 %. Broken lines: the edges.',
             outlookFigure(ahead.outlook, gauge, { kind, timeZone }),
           ),
           ...aheadBlocks(ahead.outlook, ahead.skill),
           ...drawn(
             `${id}-ahead-skill`,
-            'What an outlook takes away of the guesswork that is left by the season alone (line, 80 % band) and by the class staying as it is (broken line).',
+
+            'What an outlook takes away of the guesswork that is left by the season alone (line, 80 % band) and by ' +
+              'the class staying as it is (broken line).',
             ahead.skill && outlookSkillFigure(ahead.skill),
           ),
         ]),

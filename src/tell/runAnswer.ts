@@ -4,8 +4,9 @@ import type { Grade, Interval } from '../judge/types.js';
 import type { GaugeUnit } from '../series/units.js';
 
 /**
- * The answer for one run, as data: what a reader needs before anything else. Numbers stand here rounded once, in the gauge's own unit, and converted from
- * there; every writer, the calculator and the card take them from here. Made by `answersOf`, which alone decides whether a level is given.
+ * The answer for one run, as data: what a reader needs before anything else. Numbers stand here rounded once, in the gauge's own unit, and
+ * converted from there; every writer, the calculator and the card take them from here. Made by `answersOf`, which alone decides whether a
+ * level is given.
  */
 export interface RunAnswer {
   readonly run: { readonly id: string; readonly name: string };
@@ -13,7 +14,10 @@ export interface RunAnswer {
   readonly reading: AnswerReading | null;
   readonly refusal: string | null;
   readonly grade: Grade;
-  /** On floods left out: how often the likeliest class was right, and how often the creek was higher than said. Null where the chart was not judged. */
+  /**
+   * On floods left out: how often the likeliest class was right, and how often the creek was higher than said. Null where the chart was not
+   * judged.
+   */
   readonly right: Measured | null;
   readonly higher: Measured | null;
   /** How often the run is good; null where the record does not tell of a whole year. */

@@ -24,8 +24,8 @@ import { unitLabel } from '../series/units.js';
 export type Cell = number | string | boolean | null;
 
 /**
- * How a number is written. `gauge`: a value in the unit of the column; `ln`: a spread in ln units, written as a change in percent; `share`, `odds`: as percentages; `time`:
- * UTC milliseconds, to the minute; `day`: UTC milliseconds, to the day.
+ * How a number is written. `gauge`: a value in the unit of the column; `ln`: a spread in ln units, written as a change in percent; `share`,
+ * `odds`: as percentages; `time`: UTC milliseconds, to the minute; `day`: UTC milliseconds, to the day.
  */
 export type Quantity = 'number' | 'count' | 'share' | 'odds' | 'hours' | 'ln' | 'gauge' | 'time' | 'day';
 
@@ -66,7 +66,10 @@ export type Column<Row> = TextColumn<Row> | TruthColumn<Row> | NumberColumn<Row>
 
 export type Columns<Row> = Readonly<Record<string, Column<Row>>>;
 
-/** Rows, and columns that say how each is got, called, written and meant. Frames, CSV, terminal, Markdown, HTML and documentation follow from it. */
+/**
+ * Rows, and columns that say how each is got, called, written and meant. Frames, CSV, terminal, Markdown, HTML and documentation follow
+ * from it.
+ */
 export interface Table<Row = never, C extends Columns<Row> = Columns<Row>> {
   readonly kind: 'table';
   /** Also the name of its frame. */
@@ -84,7 +87,8 @@ export type AnyTable = Omit<Table, 'rows'> & { readonly rows: readonly unknown[]
 
 /**
  * A table: rows first, so that the columns know what they are columns of.
- * @example table('edges', 'Edges of the verdict', edges)({ edge: { of: (e) => e.median, as: 'gauge', label: 'edge', means: 'The median edge.' } })
+ * @example table('edges', 'Edges of the verdict', edges)({ edge: { of: (e) => e.median, as: 'gauge', label: 'edge', means: 'The median
+ * edge.' } })
  */
 export function table<Row>(
   name: string,

@@ -27,7 +27,8 @@ export interface LikeMoment {
 /**
  * Past moments like a given one, nearest first: the same reading, rising or falling as fast, at about the same time of the year.
  *
- * @param options.nowMs the moment, with a reading. @param options.leave moments to be passed over (another year's test); the days around `nowMs` always are.
+ * @param options.nowMs the moment, with a reading. @param options.leave moments to be passed over (another year's test); the days around
+ * `nowMs` always are.
  * @returns at most 60, a day or more apart; empty where the moment has no reading.
  */
 export function likeMoments(

@@ -18,7 +18,10 @@ export interface OddsNow {
   readonly newest: { readonly timeMs: number; readonly value: number } | null;
   /** When the reading that the chart asks for is taken. */
   readonly askedMs: number;
-  /** The chart's own reading then, gauge unit, with an 80 % interval where the gauge had to be carried forward; null where nothing can be said. */
+  /**
+   * The chart's own reading then, gauge unit, with an 80 % interval where the gauge had to be carried forward; null where nothing can be
+   * said.
+   */
   readonly reading: { readonly value: number; readonly i80: readonly [number, number] } | null;
   /** Hours by which the newest reading was carried forward, by past moments like it; 0: it is the reading asked for. */
   readonly carriedHours: number;
@@ -40,8 +43,8 @@ export interface OddsNow {
 /**
  * Odds of each class at the time of arrival from the newest readings of a gauge.
  *
- * The chart asks for the reading `lagHours` before arrival. Where that moment has not come yet, the newest reading is carried forward as past moments
- * like it went on (`likeMoments`), and the odds are averaged over them.
+ * The chart asks for the reading `lagHours` before arrival. Where that moment has not come yet, the newest reading is carried forward as
+ * past moments like it went on (`likeMoments`), and the odds are averaged over them.
  *
  * @param level the chart. @param record the gauge's record; its last reading is the newest. @param options.arrivalMs UTC ms.
  * @param options.leave past moments to be passed over.

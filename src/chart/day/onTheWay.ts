@@ -24,7 +24,10 @@ export interface WayDraws {
 export interface WayOdds {
   /** Odds of the verdict's classes, lowest first. */
   readonly odds: readonly number[];
-  /** One for each sighting: probability that as little or less, and as much or more, is seen; by the gauge alone, and after the sightings before it. */
+  /**
+   * One for each sighting: probability that as little or less, and as much or more, is seen; by the gauge alone, and after the sightings
+   * before it.
+   */
   readonly tails: readonly {
     readonly byGauge: readonly [atMost: number, atLeast: number];
     readonly afterOthers: readonly [atMost: number, atLeast: number];
@@ -32,7 +35,8 @@ export interface WayOdds {
 }
 
 /**
- * The draws of a fit that a day needs, evenly picked. Null where there is nothing to look at on the way: no feature with classes beside the verdict.
+ * The draws of a fit that a day needs, evenly picked. Null where there is nothing to look at on the way: no feature with classes beside the
+ * verdict.
  */
 export function wayDraws(fit: LevelFit): WayDraws | null {
   const verdict = fit.features.find(({ id }) => id === VERDICT);
@@ -56,10 +60,10 @@ export function wayDraws(fit: LevelFit): WayDraws | null {
 }
 
 /**
- * Odds of the run's classes after what was seen on the way. For each draw the creek's state c ~ N(x, σ²); each sighting multiplies by P(saw = k | c) = F((θ_k - c)/s) -
- * F((θ_{k-1} - c)/s), the likelihood that the chart was fitted by, of the average observer; draws that foresaw what was seen weigh more. The integral over c is the
- * trapezoid rule on ±8 σ in steps of σ/10, which converges exponentially for such smooth integrands. Φ by its series about 0 (G. Marsaglia, J. Stat. Software 11(4),
- * 2004, from memory).
+ * Odds of the run's classes after what was seen on the way. For each draw the creek's state c ~ N(x, σ²); each sighting multiplies by P(saw
+ * = k | c) = F((θ_k - c)/s) - F((θ_{k-1} - c)/s), the likelihood that the chart was fitted by, of the average observer; draws that foresaw
+ * what was seen weigh more. The integral over c is the trapezoid rule on ±8 σ in steps of σ/10, which converges exponentially for such
+ * smooth integrands. Φ by its series about 0 (G. Marsaglia, J. Stat. Software 11(4), 2004, from memory).
  *
  * Stands alone (no imports, no helpers): the page carries its source.
  * @param options.x ln(reading - zero flow). @param options.seen sightings in their order: place in `way.features` and class.

@@ -43,7 +43,8 @@ export interface Outlook {
 /**
  * How the creek may go on for the next 72 hours: past moments like the last reading, carried forward through the chart.
  *
- * @param options.nowMs the moment to look ahead from; default the record's last reading. @param options.leave past moments to be passed over.
+ * @param options.nowMs the moment to look ahead from; default the record's last reading.
+ * @param options.leave past moments to be passed over.
  * @returns `why` says why there is nothing; no moments are made up.
  * @example outlook(chart.level, record)
  */

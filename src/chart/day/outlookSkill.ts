@@ -49,8 +49,8 @@ export interface OutlookSkill {
 }
 
 /**
- * Outlooks made at past moments from the other years alone, against what the gauge then showed: the class between the chart's edges. What the chart itself does not know
- * of the creek is no part of it; `trust` says that.
+ * Outlooks made at past moments from the other years alone, against what the gauge then showed: the class between the chart's edges. What
+ * the chart itself does not know of the creek is no part of it; `trust` says that.
  *
  * @returns null where the record is too short to hold a year out.
  * @example outlookSkill(chart.level, record)?.usefulHours

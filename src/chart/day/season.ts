@@ -25,13 +25,18 @@ export interface Season {
     readonly below: number;
     readonly above: number;
   }[];
-  /** Days with good water in a year: the median year and its 80 % spread, over years and over the edges; null without a year that is known. */
+  /**
+   * Days with good water in a year: the median year and its 80 % spread, over years and over the edges; null without a year that is known.
+   */
   readonly goodDays: {
     readonly median: number;
     readonly i80: readonly [number, number];
     readonly years: number;
   } | null;
-  /** The fewest months that hold three quarters of the good days, as stretches of first and last month (0 to 11), a turn of the year in one. Empty without any. */
+  /**
+   * The fewest months that hold three quarters of the good days, as stretches of first and last month (0 to 11), a turn of the year in one.
+   * Empty without any.
+   */
   readonly mostly: readonly (readonly [first: number, last: number])[];
   /** Longest run of days on which good was the likeliest class. */
   readonly longestGood: { readonly days: number; readonly fromMs: number } | null;
@@ -46,8 +51,8 @@ interface Day {
 }
 
 /**
- * Season of a run by one chart: the class of every day at noon, with all that the chart does not know of it. Days whose reading no visit has met belong
- * to no class.
+ * Season of a run by one chart: the class of every day at noon, with all that the chart does not know of it. Days whose reading no visit
+ * has met belong to no class.
  *
  * @param options.timeZone IANA zone of the creek.
  * @example seasonOf(chart.level, record, { timeZone: 'America/Denver' }).goodDays

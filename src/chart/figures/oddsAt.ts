@@ -35,11 +35,12 @@ export interface SeenTable extends OddsRows {
 }
 
 /**
- * What a chart says of one reading: odds of each class with the lower and upper ends of their 80 % intervals, or on which side of all visits it lies. Whoever asks a
- * chart asks here: the page's calculator, the day's odds and the season are one.
+ * What a chart says of one reading: odds of each class with the lower and upper ends of their 80 % intervals, or on which side of all
+ * visits it lies. Whoever asks a chart asks here: the page's calculator, the day's odds and the season are one.
  *
  * Stands alone (no imports, helpers handed in): the page carries its source.
- * @returns `side` -1 below and 1 above all visits, without odds; 0 with `rows` [odds, low, high]. A hair of slack: the lowest and highest visit are seen.
+ * @returns `side` -1 below and 1 above all visits, without odds; 0 with `rows` [odds, low, high]. A hair of slack: the lowest and highest
+ * visit are seen.
  */
 export function seenOdds(
   { gaugeValues, probability, low80, high80, seen }: SeenTable,

@@ -14,8 +14,8 @@ const MARGIN = { l: 64, r: 14, t: 14, b: 50 };
 const HEIGHT = 320;
 
 /**
- * The fan of an outlook: the chart's own reading over the next 72 hours, median and the middle 80 % of past moments like this one, across the edges of the run's
- * classes.
+ * The fan of an outlook: the chart's own reading over the next 72 hours, median and the middle 80 % of past moments like this one, across
+ * the edges of the run's classes.
  * @returns undefined where nothing was looked ahead.
  */
 export function outlookFigure(

@@ -9,7 +9,10 @@ import { inPercent, percentAxis } from './percentAxis.js';
 const MARGIN = { l: 58, r: 14, t: 14, b: 50 };
 const HEIGHT = 280;
 
-/** What outlooks took away of the guesswork by hours ahead, on years held out: against the season with its 80 % band, and against the class staying as it is. */
+/**
+ * What outlooks took away of the guesswork by hours ahead, on years held out: against the season with its 80 % band, and against the class
+ * staying as it is.
+ */
 export function outlookSkillFigure({ leads }: OutlookSkill): Figure {
   const hours = leads.map((lead) => lead.hours);
   const season = leads.map(({ againstSeason }) => againstSeason);

@@ -89,8 +89,8 @@ const hours = (h: number): string => (h >= 10 ? String(Math.round(h)) : String(M
 export type LagAndDistance = 'goes' | 'other-sign' | 'too-long' | 'slower' | 'too-short';
 
 /**
- * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and its interval overlaps that of a wave's travel time.
- * `slower`: longer than a wave's, though not than a tracer's.
+ * Whether a lag goes with the distance: it has the sign of the side on which the gauge lies, and its interval overlaps that of a wave's
+ * travel time. `slower`: longer than a wave's, though not than a tracer's.
  *
  * @param options.lagHours 80 % interval of the lag found.
  * @example lagAndDistance(reach, { lagHours: [2, 4] }) // 'goes'

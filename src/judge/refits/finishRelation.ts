@@ -22,7 +22,8 @@ import { withoutObservers } from './withoutObservers.js';
 import { withRefits } from './withRefits.js';
 
 /**
- * What the fits of a plan told, put together. Pure: results are found by the task's id, so neither their order nor the cores that made them matter.
+ * What the fits of a plan told, put together. Pure: results are found by the task's id, so neither their order nor the cores that made them
+ * matter.
  *
  * @param results one a task of the plan, in any order.
  * @throws RangeError where a task has no result.

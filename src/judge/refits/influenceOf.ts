@@ -5,8 +5,8 @@ import type { EdgesResult, JudgeContext } from './types.js';
 import { moveOf } from './verdictEdges.js';
 
 /**
- * For each edge of the verdict the visit whose leaving out moves it most. Weights choose the visits worth a fit, the fits decide; where none of them
- * came to anything, the weights' own figure stands.
+ * For each edge of the verdict the visit whose leaving out moves it most. Weights choose the visits worth a fit, the fits decide; where
+ * none of them came to anything, the weights' own figure stands.
  *
  * @param chart edges of the full fit.
  * @param results of the tasks that left a visit out.

@@ -10,8 +10,9 @@ import type { JudgeContext, LeadResult } from './types.js';
 const NONE: Measured = { value: null, i80: [null, null] };
 
 /**
- * What deciding early costs: skill of the chart's way of reading against the logged frequencies, floods left out by weights, with only readings that exist so many hours
- * before, and what is lost of it against deciding at the chart's own lead. All leads are resampled with the same floods.
+ * What deciding early costs: skill of the chart's way of reading against the logged frequencies, floods left out by weights, with only
+ * readings that exist so many hours before, and what is lost of it against deciding at the chart's own lead. All leads are resampled with
+ * the same floods.
  *
  * @param results of the leads beyond the chart's own, ascending.
  * @returns null without any skill; one point, at the chart's own lead, where no later lead fits the grid of lags.
@@ -32,8 +33,8 @@ export function leadCurve(
 }
 
 /**
- * What each later lead costs, in a sentence. "Costs nothing that matters" is said only where the loss's whole interval lies below what arithmetic must gain; where it
- * reaches from nothing to more than that, the log can't tell.
+ * What each later lead costs, in a sentence. "Costs nothing that matters" is said only where the loss's whole interval lies below what
+ * arithmetic must gain; where it reaches from nothing to more than that, the log can't tell.
  */
 export function leadSentence(points: JudgedLeadCurve['points']): string {
   const later = points.filter(({ loss }) => loss !== undefined && loss.value !== null);
@@ -52,7 +53,8 @@ export function leadSentence(points: JudgedLeadCurve['points']): string {
       ? ''
       : `Deciding ${hoursInWords(costly[0].leadHours)} before costs ${shareWithI80(costly[0].loss!)} of it.`,
     longest === undefined && costly.length === 0
-      ? `The log can't tell yet what deciding ${hoursInWords(later[0].leadHours)} before costs: ${shareWithI80(later[0].loss!)} of it. Verdicts on more floods would tell.`
+      ? `The log can't tell yet what deciding ${hoursInWords(later[0].leadHours)} before costs: ` +
+        `${shareWithI80(later[0].loss!)} of it. Verdicts on more floods would tell.`
       : '',
   ];
   return sentences.filter((sentence) => sentence !== '').join(' ');

@@ -21,7 +21,9 @@ export function refitProblems(
   const failed = floods.filter(({ answers }) => answers.every((answer) => answer === null));
   if (failed.length > 0)
     out.push(
-      `${counted(failed.length, 'flood')} could not be left out by a fit (${reasons(failed)}): ${failed.length === 1 ? 'its' : 'their'} verdicts were predicted by how often each class was logged elsewhere.`,
+      `${counted(failed.length, 'flood')} could not be left out by a fit (${reasons(failed)}): ` +
+        `${failed.length === 1 ? 'its' : 'their'} verdicts were predicted by how often each class was logged ` +
+        'elsewhere.',
     );
   const loose = floods.filter(({ status }) => status === 'iteration-limit').length;
   if (loose > 0)

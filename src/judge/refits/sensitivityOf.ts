@@ -14,8 +14,8 @@ const SAYS: Readonly<Record<Variant, (link: Link) => string>> = {
 };
 
 /**
- * The chart under other assumptions that nobody could call wrong. Flagged where an edge moves by more than a quarter of its 80 % interval: there the
- * assumption, not the log, says where the edge lies.
+ * The chart under other assumptions that nobody could call wrong. Flagged where an edge moves by more than a quarter of its 80 % interval:
+ * there the assumption, not the log, says where the edge lies.
  *
  * @param results of the variants' tasks; those without a fit are left out here and told among the problems.
  * @returns null without any.

@@ -37,10 +37,10 @@ export interface PlanOptions {
   /** Default: made here. */
   readonly first?: FirstScores;
   /**
-   * `visits`: each visit held against the gauge, and which look would tell most. `doubtful-floods`: the floods whose weights are not to be relied on, and nothing
-   * else. `edges`: both, what other assumptions, single visits and observers would say,
-   * and what deciding early costs. `thorough`: the same with a fit of its own for every flood and for each visit that moves an edge. `floods`: every flood, and each visit held against the gauge.
-   * Default 'edges'.
+   * `visits`: each visit held against the gauge, and which look would tell most. `doubtful-floods`: the floods whose weights are not to be
+   * relied on, and nothing else. `edges`: both, what other assumptions, single visits and observers would say, and what deciding early
+   * costs. `thorough`: the same with a fit of its own for every flood and for each visit that moves an edge. `floods`: every flood, and
+   * each visit held against the gauge. Default 'edges'.
    */
   readonly depth?: 'visits' | 'doubtful-floods' | 'edges' | 'thorough' | 'floods';
   /** Hours of the lead curve; those below the chart's own lead and beyond the largest lag are passed over. Default 0, 1, 2, 4, 8, 12. */
@@ -152,7 +152,10 @@ export interface EdgesResult {
 /** All that the fits of one relation told. */
 export interface RelationRefits {
   readonly depth: JudgeContext['depth'];
-  /** Floods left out by fits of their own where those were made, else by weights; null where a way could not be fitted or nobody gave a verdict. */
+  /**
+   * Floods left out by fits of their own where those were made, else by weights; null where a way could not be fitted or nobody gave a
+   * verdict.
+   */
   readonly leftOut: Readonly<Record<Way, LeftOut | null>>;
   /** Undefined where it was not asked. */
   readonly suspects: JudgedSuspects | undefined;

@@ -30,7 +30,10 @@ export function verdictEdges(
   });
 }
 
-/** Share of an edge's 80 % interval by which `to` lies off its median, on the ln scale of reading - offset; NaN for an interval without a width. */
+/**
+ * Share of an edge's 80 % interval by which `to` lies off its median, on the ln scale of reading - offset; NaN for an interval without a
+ * width.
+ */
 export function moveOf({ median, i80 }: JudgedEdge, { to, offset }: { to: number; offset: number }): number {
   const width = Math.log((i80[1] ?? NaN) - offset) - Math.log((i80[0] ?? NaN) - offset);
   return width > 0 ? (Math.log(to - offset) - Math.log(median - offset)) / width : NaN;

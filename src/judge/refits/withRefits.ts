@@ -7,8 +7,8 @@ import { WAYS, type FloodResult } from './types.js';
 const LEAST_EFFECTIVE = 0.1;
 
 /**
- * Odds for floods left out by weights, with those of fits of their own in their place where these were made. A flood whose fit came to nothing gets the class
- * frequencies of the other floods, as the share of a case without a reading does, and counts as undependable.
+ * Odds for floods left out by weights, with those of fits of their own in their place where these were made. A flood whose fit came to
+ * nothing gets the class frequencies of the other floods, as the share of a case without a reading does, and counts as undependable.
  *
  * @param left by weights. @param results of some or all floods that hold a verdict, any order.
  */

@@ -1,7 +1,7 @@
 /**
- * Where the factor of a reading with growing noise stands, as y - y0: its top, its ends (NaN where it has none: far above the water it says no more than that a reading so
- * low is unlikely), and its sd at the steeper side of the top. With q = A·e^-u - βp, A = above + βp, ln of the factor is -q²/(2η²) - u, highest where q² + βp·q = η². A
- * reading below the offset (A < 0) has its top far down and no ends.
+ * Where the factor of a reading with growing noise stands, as y - y0: its top, its ends (NaN where it has none: far above the water it says
+ * no more than that a reading so low is unlikely), and its sd at the steeper side of the top. With q = A·e^-u - βp, A = above + βp, ln of
+ * the factor is -q²/(2η²) - u, highest where q² + βp·q = η². A reading below the offset (A < 0) has its top far down and no ends.
  */
 export function reachOfGrowing(
   above: number,

@@ -1,8 +1,9 @@
 import type { Workspace } from './workspace.js';
 
 /*
- * A rating of two power laws that meet at a break: below it v + βp(e^{t/p} - 1), above it m + Sp₂(e^{(t - t_b)/p₂} - 1), t = y - y0, with m the lower
- * one's value at the break and S = κ·β·e^{t_b/p} its slope there times κ. The break t_b is held; v, ln β, ln p, ln κ, ln p₂ are parameters, in that order.
+ * A rating of two power laws that meet at a break: below it v + βp(e^{t/p} - 1), above it m + Sp₂(e^{(t - t_b)/p₂} - 1), t = y - y0, with m
+ * the lower one's value at the break and S = κ·β·e^{t_b/p} its slope there times κ. The break t_b is held; v, ln β, ln p, ln κ, ln p₂ are
+ * parameters, in that order.
  */
 
 /** The numbers of one rating, from its natural parameters. */
@@ -54,8 +55,8 @@ export function whereAbove({ beta, p, breakAt, atBreak, slope, p2 }: TwoSegments
 const CORNER_REACH = 4;
 
 /**
- * Where the factor of a reading `above` v stands, as y - y0: its ends `far` to either side (NaN below the offset), its sd at the steepest place near, and whether it
- * reaches over the corner. `s` is the noise.
+ * Where the factor of a reading `above` v stands, as y - y0: its ends `far` to either side (NaN below the offset), its sd at the steepest
+ * place near, and whether it reaches over the corner. `s` is the noise.
  */
 export function segmentReach(
   { data, layout, natural }: Workspace,
@@ -75,7 +76,8 @@ export function segmentReach(
 }
 
 /**
- * First and second derivatives of the value at t in [v, ln β, ln p, ln κ, ln p₂, –, t]; the sixth is left to the noise. `second` is `stride` wide, upper triangle.
+ * First and second derivatives of the value at t in [v, ln β, ln p, ln κ, ln p₂, –, t]; the sixth is left to the noise. `second` is
+ * `stride` wide, upper triangle.
  * @returns what it reads above v.
  */
 export function segmentDerivatives(

@@ -2,8 +2,8 @@ import { bareWords } from '../logIssues.js';
 import { counts } from './sheet.js';
 
 /**
- * Spellings of one person under the most frequent of them. Names that are equal without case, accents and dots are one; a first name alone is the one
- * person with that first name, and nobody where there are two.
+ * Spellings of one person under the most frequent of them. Names that are equal without case, accents and dots are one; a first name alone
+ * is the one person with that first name, and nobody where there are two.
  */
 export function guessPeople(names: readonly string[]): {
   readonly people: Readonly<Record<string, readonly string[]>>;

@@ -42,9 +42,9 @@ export interface Adopted {
 }
 
 /**
- * Takes a spreadsheet of visits or a gauge's download into a creek folder: looks at it, guesses how it is to be read, writes that into creek.json and leaves
- * the file as it is (a copy of it, byte by byte, where it lies outside the folder). Without a creek.json one is begun, with runs, features and classes as
- * the sheet has them.
+ * Takes a spreadsheet of visits or a gauge's download into a creek folder: looks at it, guesses how it is to be read, writes that into
+ * creek.json and leaves the file as it is (a copy of it, byte by byte, where it lies outside the folder). Without a creek.json one is
+ * begun, with runs, features and classes as the sheet has them.
  * @throws WrongUse for a file that is no text table and for a creek.json that is no JSON; nothing is written then
  */
 export async function adoptFile(path: string, folder: string, options: AdoptOptions = {}): Promise<Adopted> {
@@ -72,7 +72,8 @@ interface Look {
 function look(file: NamedFile, draft: Draft, { as, run, unit }: AdoptOptions): Look {
   if (/\.(xlsx?|ods|numbers)$/i.test(file.name))
     throw new WrongUse(
-      `${plainText(file.name)} is a spreadsheet program's own file. Open it there, choose the sheet with the visits, save it as CSV (UTF-8), and adopt that file`,
+      `${plainText(file.name)} is a spreadsheet program's own file. Open it there, choose the sheet with the ` +
+        'visits, save it as CSV (UTF-8), and adopt that file',
     );
   const named = as === 'visits' ? undefined : sniffGauge(file, unit);
   if (named !== undefined) return gaugeLook(file, named, draft);

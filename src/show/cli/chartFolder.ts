@@ -51,11 +51,13 @@ export type ChartFolderResult =
     });
 
 /**
- * A creek folder all the way to its files: read, fit every run against every gauge, write the first chart, judge it and compare its gauges, and write everything again with
- * both. What the commands `chart`, `trust` and `gauges` do, as one call. Interrupted while it judges, it leaves the whole first chart.
+ * A creek folder all the way to its files: read, fit every run against every gauge, write the first chart, judge it and compare its gauges,
+ * and write everything again with both. What the commands `chart`, `trust` and `gauges` do, as one call. Interrupted while it judges, it
+ * leaves the whole first chart.
  * @param folder a creek folder
  * @returns the chart, how far to trust it, which gauge to read, and where all was written, or the input with its fatal issues
- * @throws WrongUse where the output folder holds the chart of another creek folder, for a run or gauge that creek.json does not have and for a lead longer than every lag; RangeError for
+ * @throws WrongUse where the output folder holds the chart of another creek folder, for a run or gauge that creek.json does not have and
+ * for a lead longer than every lag; RangeError for
  *   other options out of range; the file system's error when the outputs cannot be written
  * @example const result = await chartFolder('my-creek', { out: 'out', leadHours: 2 })
  */

@@ -68,7 +68,9 @@ export function checkText(
   });
   const lines = [
     ...(input.creek === undefined ? [] : [plainText(input.creek.name)]),
-    `  ${counted(report.visits, 'visit')} from ${sightingsUsed} of ${counted(sightingRows, 'sighting row')}${comments > 0 ? `, ${counted(comments, 'comment line')}` : ''}`,
+
+    `  ${counted(report.visits, 'visit')} from ${sightingsUsed} of ` +
+      `${counted(sightingRows, 'sighting row')}${comments > 0 ? `, ${counted(comments, 'comment line')}` : ''}`,
     ...gauges,
     ...loggers,
     '',

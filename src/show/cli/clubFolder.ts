@@ -31,8 +31,8 @@ export interface ClubResult {
 }
 
 /**
- * Charts every creek folder within a folder and writes one page of all runs. Creeks whose files have not changed come from the cache, so an interrupted club goes on where it was;
- * a creek that can't be charted is a row that says why. The page is written after each creek.
+ * Charts every creek folder within a folder and writes one page of all runs. Creeks whose files have not changed come from the cache, so an
+ * interrupted club goes on where it was; a creek that can't be charted is a row that says why. The page is written after each creek.
  * @throws WrongUse where no folder within it has a creek.json
  * @example await clubFolder('our-creeks', { out: 'out', presentMs: Date.now() })
  */

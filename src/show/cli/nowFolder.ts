@@ -39,7 +39,8 @@ export interface NowResult {
 
 /**
  * Is it on: the chart made last, with the newest readings of the folder's gauges and those given by hand. Fits nothing and writes nothing.
- * @throws WrongUse where there is no chart of the folder as it is, for a run or gauge that it does not have, and for a reading or a time that can't be read
+ * @throws WrongUse where there is no chart of the folder as it is, for a run or gauge that it does not have, and for a reading or a time
+ * that can't be read
  * @example nowFolder('my-creek', { presentMs: Date.now(), readings: ['weir=5.2'] })
  */
 export function nowFolder(

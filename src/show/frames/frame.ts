@@ -16,8 +16,8 @@ export type TidyFrame<Row extends object> = DataFrame & { readonly __row?: Row }
 const DTYPES: Readonly<Record<ColumnType, string>> = { number: 'float32', text: 'string', truth: 'boolean' };
 
 /**
- * A table as a danfojs DataFrame, its tidy columns in order. The values are kept as they are (danfojs calls numbers `float32` but stores doubles); a missing number becomes
- * NaN, which is what danfojs counts as missing.
+ * A table as a danfojs DataFrame, its tidy columns in order. The values are kept as they are (danfojs calls numbers `float32` but stores
+ * doubles); a missing number becomes NaN, which is what danfojs counts as missing.
  *
  * @returns a frame; without rows, one with the columns and no rows.
  * @throws Error where danfojs-node, an optional peer, is not installed.

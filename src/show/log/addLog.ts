@@ -125,5 +125,8 @@ function loggedText({ added, there, surprises }: Logged, folder: string): string
     added.length > 0 && told.length === 0
       ? 'The chart made last says nothing of that hour, or there was no verdict.\n'
       : '';
-  return `${counted(added.length, 'line')} written into ${plainText(folder)}/visits.csv.${already}\n${told.join('')}${none}${CAUTIONS[0]!}\n`;
+  return (
+    `${counted(added.length, 'line')} written into ` +
+    `${plainText(folder)}/visits.csv.${already}\n${told.join('')}${none}${CAUTIONS[0]!}\n`
+  );
 }

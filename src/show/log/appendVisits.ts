@@ -31,8 +31,8 @@ export interface Appended {
 }
 
 /**
- * Adds sightings at the end of a folder's visits.csv, in the order of its own columns: in one write that is on the disk before this returns, under a lock that
- * shuts out a second writer, and none that stands there already. Without a visits.csv one is begun.
+ * Adds sightings at the end of a folder's visits.csv, in the order of its own columns: in one write that is on the disk before this
+ * returns, under a lock that shuts out a second writer, and none that stands there already. Without a visits.csv one is begun.
  * @throws WrongUse where visits.csv cannot be read or lacks a column; nothing is written then
  */
 export async function appendVisits(folder: string, sightings: readonly SightingCells[]): Promise<Appended> {

@@ -19,8 +19,9 @@ export interface Given {
 }
 
 /**
- * The sightings of one visit, asked for in the creek's own words: run, time, person, then each feature down the run and the verdict last. Neither a gauge nor a chart
- * is shown, so that nobody sees what they were told. An answer that cannot be used is asked for again with the reason.
+ * The sightings of one visit, asked for in the creek's own words: run, time, person, then each feature down the run and the verdict last.
+ * Neither a gauge nor a chart is shown, so that nobody sees what they were told. An answer that cannot be used is asked for again with the
+ * reason.
  */
 export async function askVisit(creek: Creek, given: Given, ask: Ask): Promise<readonly SightingCells[]> {
   const ids = creek.runs.map(({ id }) => id);

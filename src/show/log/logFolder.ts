@@ -44,8 +44,8 @@ export function rowsOfFile(path: string): readonly SightingCells[] {
 }
 
 /**
- * Writes sightings into a folder's visits.csv, all or none, and says what the chart made last had given as odds. The chart is asked only for a verdict, and
- * only after the sighting stands.
+ * Writes sightings into a folder's visits.csv, all or none, and says what the chart made last had given as odds. The chart is asked only
+ * for a verdict, and only after the sighting stands.
  * @returns the issues of rows that cannot be used, and then nothing is written
  */
 export async function logFolder(

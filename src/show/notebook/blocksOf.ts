@@ -56,8 +56,8 @@ const KNOWN =
   'a figure, a table, a document, a chart, a fit, a judgement, a ranking of gauges, a trust summary, a data frame or a text';
 
 /**
- * What a result says, as blocks: a chart by its answer and every gauge, a gauge by its level and checks, a fit at a glance, a judgement by its sentences and checks, gauges by
- * their ranking, a table and a data frame as they are.
+ * What a result says, as blocks: a chart by its answer and every gauge, a gauge by its level and checks, a fit at a glance, a judgement by
+ * its sentences and checks, gauges by their ranking, a table and a data frame as they are.
  * @throws TypeError for a value that is none of these.
  */
 export function blocksOf(thing: Tabular): readonly Block[] {

@@ -18,7 +18,10 @@ import { unitLabel } from '../../series/units.js';
 import { VERDICT } from '../../series/visits.js';
 import { isFrame, type Tabular } from './blocksOf.js';
 
-/** The figures that go with a result's tables: a chart's gauge ranges, the odds of a gauge, the edges of a fit, the scores of a judgement, a ranking. */
+/**
+ * The figures that go with a result's tables: a chart's gauge ranges, the odds of a gauge, the edges of a fit, the scores of a judgement, a
+ * ranking.
+ */
 export function figuresOf(thing: Tabular): readonly Figure[] {
   return drawn(thing).filter((figure) => figure !== undefined);
 }

@@ -58,7 +58,10 @@ function plainLine(line: string): string {
   return `${/^ */.exec(line)![0]}${plainText(line)}`;
 }
 
-/** A card as it is printed: a picture already. It goes as HTML too, since converters take the drawing out of a bare SVG that they do not trust. */
+/**
+ * A card as it is printed: a picture already. It goes as HTML too, since converters take the drawing out of a bare SVG that they do not
+ * trust.
+ */
 function cardBundle(card: Card): MimeBundle {
   const lines = card.rows.map(({ label, value, text }) => `${label}  ${value === '' ? '' : `${value}  `}${text}`);
   const { creek, run, gauge, grade, howToRead, remarks, cautions } = card;

@@ -29,7 +29,8 @@ const COLUMNS: readonly Column[] = [
 ];
 
 /**
- * All runs of a club on one page: offline, searched, filtered and sorted in place, with a link to each creek's own page; one card a run on a phone.
+ * All runs of a club on one page: offline, searched, filtered and sorted in place, with a link to each creek's own page; one card a run on
+ * a phone.
  * @example writeFileSync('index.html', clubPage(rows))
  */
 export function clubPage(rows: readonly ClubRow[]): string {

@@ -1,4 +1,7 @@
-/** The script of a club's page: a search field, a choice of grade, and rows in the order of the column that is pressed. Its source goes into the page as it is. */
+/**
+ * The script of a club's page: a search field, a choice of grade, and rows in the order of the column that is pressed. Its source goes into
+ * the page as it is.
+ */
 export function startClub(): void {
   const rows = [...document.querySelectorAll<HTMLElement>('[data-row]')];
   const search = document.querySelector<HTMLInputElement>('#search')!;

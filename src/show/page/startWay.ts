@@ -56,11 +56,14 @@ export function startWay(
     const [less, more] = tails.afterOthers;
     const against =
       Math.min(little, much) < 0.05
-        ? ` ${name} contradicts the gauge: so ${little < much ? 'little or less' : 'much or more'} is seen ${rare(Math.min(little, much))}. Trust your eyes, and look again.`
+        ? ` ${name} contradicts the gauge: so ${little < much ? 'little or less' : 'much or more'} is seen ` +
+          `${rare(Math.min(little, much))}. Trust your eyes, and look again.`
         : '';
     const between =
       !first && Math.min(less, more) < 0.05
-        ? ` After what you saw before, so ${less < more ? 'little' : 'much'} is seen at ${name} ${rare(Math.min(less, more))}: the creek seems to ${less < more ? 'lose' : 'gain'} water on the way, or one of the two was misread.`
+        ? ` After what you saw before, so ${less < more ? 'little' : 'much'} is seen at ${name} ` +
+          `${rare(Math.min(less, more))}: the creek seems to ${less < more ? 'lose' : 'gain'} water on the way, or ` +
+          'one of the two was misread.'
         : '';
     return against + between;
   };

@@ -3,8 +3,8 @@ import { VERDICT } from '../../series/visits.js';
 import { html, type Html } from './html.js';
 
 /**
- * What is seen on the way: a choice for every feature with the time it was seen, what follows from it, and the lines for the log. Folded, and within the form of the
- * calculator, whose reading it goes on from.
+ * What is seen on the way: a choice for every feature with the time it was seen, what follows from it, and the lines for the log. Folded,
+ * and within the form of the calculator, whose reading it goes on from.
  */
 export function wayHtml(id: string, run: RunChart): Html {
   const features = [...run.features, { id: VERDICT, name: 'The whole run, afterwards', classes: run.classes }];

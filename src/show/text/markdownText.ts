@@ -4,8 +4,8 @@ import { texts, type TextTable } from '../../tell/table.js';
 import { plainText } from './plainText.js';
 
 /**
- * Documents as one Markdown page, for a club's site or a repository: the cautions first, what is folded elsewhere under headings. Texts are escaped, so that a name cannot
- * become a link, an image or HTML.
+ * Documents as one Markdown page, for a club's site or a repository: the cautions first, what is folded elsewhere under headings. Texts are
+ * escaped, so that a name cannot become a link, an image or HTML.
  * @param documents the first gives the title; the others stand below it, each under a heading.
  * @example writeFileSync('chart.md', markdownText([answerDocument({ chart, trust })]))
  */

@@ -9,8 +9,8 @@ export interface PlainColumn {
 const GAP = 2;
 
 /**
- * A table in columns for a terminal, never wider than `width`: the first column gives way (its texts wrap, the second line on indented), the others keep their room. Where not even that is
- * enough, each row becomes lines of `heading: cell`.
+ * A table in columns for a terminal, never wider than `width`: the first column gives way (its texts wrap, the second line on indented),
+ * the others keep their room. Where not even that is enough, each row becomes lines of `heading: cell`.
  * @returns lines; none without rows.
  */
 export function plainTable(

@@ -171,7 +171,8 @@ interface StepQueue {
 }
 
 /**
- * The order of steps. Tasks that need no start come first, in order of their plans: they are few and long. Starts are made a little ahead, so that nobody waits for one.
+ * The order of steps. Tasks that need no start come first, in order of their plans: they are few and long. Starts are made a little ahead,
+ * so that nobody waits for one.
  *
  * @param options.ahead plans that may be started or open at once.
  */

@@ -25,8 +25,8 @@ export function cacheFolder(env: NodeJS.ProcessEnv = process.env): string | unde
 }
 
 /**
- * The result of the same files, options and program, if it is kept; else it is made, and kept. What can't be read or written is passed over: a cache
- * never stands in the way of an answer.
+ * The result of the same files, options and program, if it is kept; else it is made, and kept. What can't be read or written is passed
+ * over: a cache never stands in the way of an answer.
  *
  * @param asked.folder where results are kept; undefined: always made. @param asked.onKept told where a kept one is given.
  * @example cachedResult(input, { folder: cacheFolder(), options: { seed: 1 } }, () => chartCreek(input, { seed: 1 }))

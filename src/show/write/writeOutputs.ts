@@ -57,9 +57,9 @@ export interface WrittenFiles {
 }
 
 /**
- * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where they were made, trust.json and gauges.json into `<out>/<slug of the creek>/`, all of them at once:
- * a full disk or a run killed at any moment leaves the whole older set or the whole new one (`writeFileSet` says how).
- * Cards that were made of an older chart go, other files there stay.
+ * Writes chart.html, chart.json, chart.csv, chart.md, not-used.csv and, where they were made, trust.json and gauges.json into `<out>/<slug
+ * of the creek>/`, all of them at once: a full disk or a run killed at any moment leaves the whole older set or the whole new one
+ * (`writeFileSet` says how). Cards that were made of an older chart go, other files there stay.
  * @param outFolder default of the command line: `out`
  * @returns the paths
  * @throws Error naming the folder and the reason, with the older set in place
