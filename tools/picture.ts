@@ -1,4 +1,4 @@
-/** Takes docs/picture.png and docs/picture-levels.png from the sample's own chart.html, the way a reader sees it first. Needs Chromium and `npm start` before. */
+/** Takes docs/picture.png from the sample's own chart.html, the way a reader sees it first. Needs Chromium and `npm start` before. */
 import { existsSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { loadCreekFolder } from '../src/show/creekFolder.js';
@@ -11,17 +11,9 @@ if (!existsSync(page)) throw new Error('picture: no chart.html of the sample; ru
 
 const browser = await startBrowser();
 try {
-  const tab = await browser.newPage({ viewport: { width: 1000, height: 1400 } });
+  const tab = await browser.newPage({ viewport: { width: 1000, height: 860 }, deviceScaleFactor: 1.5 });
   await tab.goto(pathToFileURL(page).href);
-  // The levels with the odds at each edge, then the odds over the gauge with the visits.
-  await tab
-    .locator('.staff')
-    .first()
-    .screenshot({ path: at('docs/picture-levels.png') });
-  await tab
-    .locator('.is-figure .fig')
-    .first()
-    .screenshot({ path: at('docs/picture.png') });
+  await tab.screenshot({ path: at('docs/picture.png') });
 } finally {
   await browser.close();
 }
