@@ -11,7 +11,7 @@ if (!existsSync(page)) throw new Error('picture: no chart.html of the sample; ru
 
 const browser = await startBrowser();
 try {
-  const tab = await browser.newPage({ viewport: { width: 1000, height: 860 }, deviceScaleFactor: 1.5 });
+  const tab = await browser.newPage({ viewport: { width: 1000, height: 860 } });
   await tab.goto(pathToFileURL(page).href);
   await tab.screenshot({ path: at('docs/picture.png') });
 } finally {
