@@ -6,6 +6,7 @@ import type { GaugeRanking } from '../judge/gauges/types.js';
 import type { Judgement } from '../judge/judgement.js';
 import { trustOfJudgement } from '../judge/trustOfJudgement.js';
 import { CAUTIONS } from '../series/cautions.js';
+import type { CreekInput } from '../read/types.js';
 import type { Creek, Run } from '../series/creek.js';
 import { day, figures } from '../series/format.js';
 import type { GaugeRecord } from '../series/gaugeRecord.js';
@@ -16,6 +17,7 @@ import { bestFirst } from './bestFirst.js';
 import { deepFreeze } from './deepFreeze.js';
 import { outlook } from './day/outlook.js';
 import { outlookSkill } from './day/outlookSkill.js';
+import { saidScore } from './day/saidScore.js';
 import { seasonOf } from './day/season.js';
 import { derivedParts, derivedRecipe } from './derivedRecipe.js';
 import { edges } from './edges.js';
@@ -51,6 +53,7 @@ export function creekChart(
         {
           choice: rankings.findLast((ranking) => ranking.run === run.id)?.choice ?? null,
           records: relations.map(({ record }) => record),
+          input,
         },
       ),
     ),
@@ -186,11 +189,16 @@ function surfaceOf(aligned: Aligned, surface: Float64Array): GaugeChart['surface
 function runChart(
   run: Run,
   unordered: readonly GaugeChart[],
-  { choice, records }: { choice: GaugeRanking['choice'] | null; records: readonly GaugeRecord[] },
+  {
+    choice,
+    records,
+    input,
+  }: { choice: GaugeRanking['choice'] | null; records: readonly GaugeRecord[]; input: CreekInput },
 ): RunChart {
   const ordered = bestFirst(unordered);
   const recommended = recommendedGauge(ordered, choice);
   const gauges = ordered.map((one) => (one.gauge.id === recommended ? { ...one, ...aheadOf(one, records) } : one));
+  const said = saidScore(input.said ?? [], { run: run.id, classes: run.classes.length, visits: input.visits });
   return {
     id: run.id,
     name: run.name,
@@ -204,6 +212,7 @@ function runChart(
     })),
     gauges,
     recommended,
+    ...(said === null ? {} : { said }),
     ...(run.verdictFrom === undefined ? {} : { verdictFrom: run.verdictFrom.feature }),
   };
 }

@@ -8,6 +8,7 @@ import type { GaugeUnit, Parameter } from '../series/units.js';
 import type { WayDraws } from './day/onTheWay.js';
 import type { Outlook } from './day/outlook.js';
 import type { OutlookSkill } from './day/outlookSkill.js';
+import type { SaidScore } from './day/saidScore.js';
 import type { Season } from './day/season.js';
 
 export { estimate } from '../kernel/estimate.js';
@@ -49,6 +50,8 @@ export interface RunChart {
   readonly recommended: string | null;
   /** Where no gauge is to be relied on so many hours ahead: the longest shorter lead at which one still is, of those tried. */
   readonly shorterLead?: { readonly hours: number; readonly gaugeName: string; readonly grade: Grade };
+  /** What was said on past days against what was logged; undefined where nothing was kept. */
+  readonly said?: SaidScore;
   /** Where the verdict comes from when nobody gives one. */
   readonly verdictFrom?: string;
 }

@@ -172,20 +172,33 @@ export function buildRecord(
       else if (value !== values[first]) differ = true;
     }
     if (first < 0) return at(from);
+    const later = differ ? fetchedOf(from, to) : -1;
+    if (later >= 0) first = later;
     for (let k = from; k < to; k++) {
       const joined = at(k);
-      if (!(values[joined] === values[joined]) || (!differ && joined === first)) continue;
+      if (!(values[joined] === values[joined]) || ((!differ || later >= 0) && joined === first)) continue;
       log.add({
         code: 'duplicate-time',
-        severity: differ ? 'warning' : 'note',
+        severity: differ && later < 0 ? 'warning' : 'note',
         ...placeOf(joined),
         found: differ ? 'another reading for the same time' : 'the same reading for the same time',
         expected: 'each time once',
-        hint: differ
-          ? 'None of the readings of that time is used. Remove the wrong one; if the file keeps local time, check timeZone.'
-          : 'It is used once.',
+        hint:
+          later >= 0
+            ? 'The fetched one is used: services revise their readings.'
+            : differ
+              ? 'None of the readings of that time is used. Remove the wrong one; if the file keeps local time, check timeZone.'
+              : 'It is used once.',
       });
     }
-    return differ ? -1 : first;
+    return differ && later < 0 ? -1 : first;
+  }
+
+  /** The only reading among the rows at(from..to) that stands in the fetched file; -1 where there is none or several. */
+  function fetchedOf(from: number, to: number): number {
+    const found: number[] = [];
+    for (let k = from; k < to; k++)
+      if (values[at(k)] === values[at(k)] && parts[partAt(at(k))]!.file === gauge.fetch?.file) found.push(at(k));
+    return found.length === 1 ? found[0]! : -1;
   }
 }

@@ -1,4 +1,4 @@
-import type { Creek, DerivedGauge, Feature, Gauge, Run, TableLayout } from '../series/creek.js';
+import type { Creek, DerivedGauge, Feature, Gauge, GaugeFetch, Run, TableLayout } from '../series/creek.js';
 import { isTimeZone } from '../series/time.js';
 import { parameterOfUnit } from '../series/units.js';
 import { VERDICT } from '../series/visits.js';
@@ -178,6 +178,25 @@ const ONLY_DELIMITED = [
   'missing',
 ] as const;
 
+function checkFetch({ files }: Gauge, { address, file }: GaugeFetch, say: ReturnType<typeof sayer>): void {
+  const plain = address.replace(/\{[^}]*\}/g, '0');
+  const url = URL.canParse(plain) ? new URL(plain) : undefined;
+  const here = url !== undefined && ['localhost', '127.0.0.1', '[::1]'].includes(url.hostname);
+  // The address itself is not shown: it may hold a key.
+  if (url?.protocol !== 'https:' && !(here && url?.protocol === 'http:'))
+    say(['fetch', 'address'], 'an address that begins with https:// (http only on this machine)', 'another one');
+  else if (url.username !== '' || url.password !== '')
+    say(
+      ['fetch', 'address'],
+      'an address without a name or password',
+      'one with them',
+      'Send a key as a header: {env:NAME}.',
+    );
+  if (!address.includes('{from}')) say(['fetch', 'address'], 'an address with {from}', 'one without it');
+  if (!files.includes(file))
+    say(['fetch', 'file'], `one of files (${files.join(', ')})`, `'${file}'`, 'List it under files, last.');
+}
+
 /** What only a whole gauge can show: unit and parameter, paths, and that a delimited table has its mapping. */
 export function checkGauge(gauge: Gauge, report: Report): void {
   const say = sayer(report);
@@ -197,6 +216,7 @@ export function checkGauge(gauge: Gauge, report: Report): void {
       'Leave meanFlow out; lengthKm and slope may stay.',
     );
   if (gauge.timeZone !== undefined) zone(gauge.timeZone, ['timeZone'], say);
+  if (gauge.fetch !== undefined) checkFetch(gauge, gauge.fetch, say);
   for (const [i, text] of (gauge.datumChanges ?? []).entries())
     if (Number.isNaN(instantOf(text, 'UTC')))
       say(['datumChanges', i], 'a date or time in ISO 8601, such as 2024-04-28 or 2024-04-28T14:30', `'${text}'`);

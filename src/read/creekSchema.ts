@@ -207,7 +207,27 @@ const reach = strict({
     'never passes the run. One is enough: to the put-in of the lowest run.',
 );
 
-const gauge = checked(strict({ ...gaugeFields, reach: reach.optional() }), checkGauge);
+const fetching = strict({
+  address: z
+    .string()
+    .min(1)
+    .max(2000)
+    .describe(
+      'Address with {from} and {to}; https, or http on this machine. {env:NAME} stands for a variable of the environment.',
+    ),
+  times: z
+    .enum(['time', 'day', 'seconds'])
+    .optional()
+    .describe(
+      'How {from} and {to} are written: time (2031-05-04T10:00:00Z, default), day (2031-05-04), seconds since 1970.',
+    ),
+  header: strict({ name: z.string().regex(/^[\w-]+$/, 'the name of a header'), value: z.string().max(1000) })
+    .optional()
+    .describe('One header to send, for example a key: {env:NAME} keeps it out of the folder.'),
+  file: path.describe('One of files: what was fetched is kept there, and replaced by the next fetch.'),
+}).describe('A service that answers with readings in the format of the files. Nothing is fetched unless asked.');
+
+const gauge = checked(strict({ ...gaugeFields, fetch: fetching.optional(), reach: reach.optional() }), checkGauge);
 
 const logger = checked(
   strict({

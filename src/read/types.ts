@@ -1,3 +1,4 @@
+import type { Said } from './readSaid.js';
 import type { Creek } from '../series/creek.js';
 import type { GaugeRecord, RawSeries } from '../series/gaugeRecord.js';
 import type { Issue } from '../series/issue.js';
@@ -13,6 +14,8 @@ export interface NamedFile {
 export interface CreekInput {
   readonly kind: 'creek-input';
   readonly creek: Creek | undefined;
+  /** What was said on past days, where somebody kept it. */
+  readonly said?: readonly Said[];
   readonly visits: readonly Visit[];
   /** One per gauge that could be read, in the order of creek.json, derived gauges last. */
   readonly records: readonly GaugeRecord[];

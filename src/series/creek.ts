@@ -140,8 +140,21 @@ export interface Gauge extends Partial<DelimitedMapping> {
   readonly datumChanges?: readonly string[];
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
+  /** Where newer readings come from, when somebody asks for them. */
+  readonly fetch?: GaugeFetch;
   /** How the gauge lies to the run along the water; left out where its water never passes the run. */
   readonly reach?: GaugeReach;
+}
+
+/** A service that answers with readings in the gauge's own format. `{env:NAME}` in the address or header stands for a variable of the environment, so that no key lies in the folder. */
+export interface GaugeFetch {
+  /** https address with {from} and {to}; http only on this machine. */
+  readonly address: string;
+  /** How {from} and {to} are written: `time` ISO 8601 in UTC (default), `day` the day in UTC, `seconds` since 1970. */
+  readonly times?: 'time' | 'day' | 'seconds';
+  readonly header?: { readonly name: string; readonly value: string };
+  /** One of the gauge's `files`: what was fetched is kept there. */
+  readonly file: string;
 }
 
 /** The way along the water between a gauge and the put-in of the lowest run: what a travel time is reckoned from. */

@@ -14,6 +14,7 @@ import type { Issue } from '../series/issue.js';
 import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
 import { parseCreek } from '../read/parseCreek.js';
 import { pathProblem } from '../read/pathInside.js';
+import { readSaid } from '../read/readSaid.js';
 import { readCreek } from '../read/readCreek.js';
 import type { CreekInput, NamedFile } from '../read/types.js';
 import { errorCode } from './write/fileOps.js';
@@ -51,17 +52,27 @@ export function loadCreekFolder(folder: string): CreekInput {
   });
   const refusedNames = new Set(refused.map((issue) => issue.file));
   // What the reader says about a file it was not given (missing, empty) is said here already, with the reason.
+  const kept = said(folder);
   return withIssues(
     {
       ...input,
+      ...(kept !== undefined && { said: kept.said }),
       files: input.files.filter((file) => !refusedNames.has(file.name)),
-      issues: input.issues.filter((issue) => !refusedNames.has(issue.file)),
+      issues: [...input.issues.filter((issue) => !refusedNames.has(issue.file)), ...(kept?.issues ?? [])],
     },
     refused,
   );
 }
 
 const NONE = new Uint8Array();
+/** What was said on past days. It is no input of the fit and so not among the files that a chart is made from. */
+function said(folder: string): ReturnType<typeof readSaid> | undefined {
+  const file = readInside(folder, 'said.csv', LIMITS.visitsBytes);
+  if ('bytes' in file) return readSaid(file);
+  return file.issue.code === 'file-missing'
+    ? undefined
+    : { said: [], issues: [{ ...file.issue, severity: 'warning' }] };
+}
 
 /** Files in gauges/ that are not among the names; hidden ones and a README are nobody's record. */
 function filesBeside(folder: string, names: readonly string[]): readonly string[] {

@@ -11,6 +11,7 @@ import { featureName, judgementOf, levelOf } from './levelOf.js';
 import type { AnswerEdge, RunAnswer } from './runAnswer.js';
 import { number, table, text } from './table.js';
 import { comparedTable } from './tables/trustTables.js';
+import { saidBlocks, saidSentence } from './saidWords.js';
 import { quickNote } from './trustDocument.js';
 import { inwardIn, unitsShown, type UnitsChoice } from './unitsChoice.js';
 
@@ -40,7 +41,9 @@ export function answerDocument(
     body: [
       ...chart.runs.flatMap((run, r) => runBlocks(run, { answer: answers[r]!, trust, units, chart })),
       ...(changes ? says(changesLine(changes)) : []),
+      ...says(saidSentence(chart)),
       ...says([toCheck(chart, trust), quickly(trust)].join(' ').trim()),
+      ...fold('said', 'What was said on the day, and what was met', saidBlocks(chart)),
       ...fold('made-from', 'Made from', list(provenanceItems(chart))),
     ],
   };

@@ -29,6 +29,7 @@ import { keeperDocument } from './keeperDocument.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
 import { aheadBlocks } from './nowDocument.js';
 import { changesBlocks } from './changesDocument.js';
+import { saidBlocks, saidSentence } from './saidWords.js';
 import { table, text } from './table.js';
 import { judgementBlocks, quickNote } from './trustDocument.js';
 import { comparedTable } from './tables/trustTables.js';
@@ -176,7 +177,7 @@ function keeperBlocks(chart: CreekChart, trust: CreekTrust): readonly Block[] {
     const by = gauge && judgementOf(trust, run.id, gauge.gauge.id);
     return gauge === undefined || by === undefined ? [] : part(run, keeperFigures(chart, { gauge, by, id: `r${r}` }));
   });
-  return [...keeperDocument(trust).body, ...figures];
+  return [...keeperDocument(trust).body, ...says(saidSentence(chart)), ...saidBlocks(chart), ...figures];
 }
 
 function keeperFigures(

@@ -8,6 +8,7 @@ import { stableJson } from '../write/stableJson.js';
 import { addClub } from './clubCommand.js';
 import { guardedIo, wantsColour, type CliIo } from './cliIo.js';
 import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
+import { addFetch } from './fetchCommand.js';
 import { addGauges } from './gaugesCommand.js';
 import { addLog } from '../log/addLog.js';
 import { addChanges } from './changesCommand.js';
@@ -104,6 +105,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addLog(program, io, { end, options: [json(), debug()] });
   addChanges(program, io, { options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });
+  addFetch(program, io, { end, options: [json(), debug()] });
   return program;
 }
 

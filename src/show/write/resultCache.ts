@@ -32,7 +32,7 @@ export function cacheFolder(env: NodeJS.ProcessEnv = process.env): string | unde
  * @example cachedResult(input, { folder: cacheFolder(), options: { seed: 1 } }, () => chartCreek(input, { seed: 1 }))
  */
 export async function cachedResult(
-  input: Pick<CreekInput, 'files'>,
+  input: Pick<CreekInput, 'files' | 'said'>,
   { folder, options, onKept }: { folder: string | undefined; options: Asked; onKept?: (() => void) | undefined },
   make: () => Promise<CreekResult>,
 ): Promise<CreekResult> {
@@ -51,12 +51,12 @@ export async function cachedResult(
 /** What an option left away means: a command that can't say it asks the same as one that says it. */
 const DEFAULTS: Asked = { depth: 'full', leadHours: 0, link: 'probit', seed: 1 };
 
-async function keyOf({ files }: Pick<CreekInput, 'files'>, options: Asked): Promise<string> {
+async function keyOf({ files, said }: Pick<CreekInput, 'files' | 'said'>, options: Asked): Promise<string> {
   const asked = Object.entries({ ...DEFAULTS, ...options })
     .filter(([, value]) => value !== undefined)
     .sort(([a], [b]) => (a < b ? -1 : 1));
   return createHash('sha256')
-    .update(JSON.stringify([process.version, asked, files]))
+    .update(JSON.stringify([process.version, asked, files, said]))
     .update(await programHash())
     .digest('hex');
 }
