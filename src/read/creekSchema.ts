@@ -221,7 +221,13 @@ const fetching = strict({
     .describe(
       'How {from} and {to} are written: time (2031-05-04T10:00:00Z, default), day (2031-05-04), seconds since 1970.',
     ),
-  header: strict({ name: z.string().regex(/^[\w-]+$/, 'the name of a header'), value: z.string().max(1000) })
+  header: strict({
+    name: z
+      .string()
+      .regex(/^[\w-]+$/, 'the name of a header')
+      .describe('Its name.'),
+    value: z.string().max(1000).describe('Its value.'),
+  })
     .optional()
     .describe('One header to send, for example a key: {env:NAME} keeps it out of the folder.'),
   file: path.describe('One of files: what was fetched is kept there, and replaced by the next fetch.'),
