@@ -41,7 +41,7 @@ function hoursPosterior(hours: readonly number[], probability: readonly number[]
 }
 
 /**
- * The lag with its sign in words, e.g. `The gauge leads by 3 h (80 % sure: between 1 h and 5 h).`
+ * The lag with its sign in words, e.g. `The gauge leads by 3 h (80 %: between 1 h and 5 h).`
  */
 export function lagSentence({ median, i80: [from, to] }: Pick<Estimate, 'median' | 'i80'>): string {
   if (!Number.isFinite(median)) return 'The lag is unknown.';

@@ -111,7 +111,7 @@ export function startPage(data: PageData, helpers: PageHelpers): void {
         odds === undefined
           ? ''
           : `Visits near: ${odds.near.visits} of ${calculator.visits.length}, between ${between(odds.near, calculator, 'and')}. ` +
-            'In brackets: 80 % sure.';
+            'In brackets: 80 % intervals.';
       if (odds === undefined) return;
       for (const row of all<HTMLElement>('li', bars)) {
         const k = Number(row.dataset.class);
