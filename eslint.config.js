@@ -48,5 +48,22 @@ export default tseslint.config(
     },
   },
   ...doors,
+  {
+    files: ['src/**'],
+    ignores: ['src/series/format.ts'],
+    rules: {
+      'no-restricted-syntax': [
+        'error',
+        {
+          selector: 'CallExpression[callee.property.name=/^(toFixed|toPrecision|toLocaleString|toLocaleDateString)$/]',
+          message: 'Numbers are written for people, and rounded for data, in series/format.ts only.',
+        },
+        {
+          selector: "MemberExpression[object.name='Intl'][property.name='NumberFormat']",
+          message: 'series/format.ts writes numbers.',
+        },
+      ],
+    },
+  },
   { files: ['src/show/cli/**', 'tools/**', 'bench/**', 'data-sample/**'], rules: { 'no-console': 'off' } },
 );

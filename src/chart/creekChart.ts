@@ -123,7 +123,10 @@ export function gaugeChart(
   };
 }
 
-/** What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read the gauge. */
+/**
+ * What stands nowhere to be read must be said wherever the reading is: a jump of the record and the recipe end the sentence on how to read
+ * the gauge.
+ */
 function chartOf(
   fit: LevelFit,
   { aligned, record, endsWith }: { aligned: Aligned; record: GaugeRecord; endsWith: readonly (string | undefined)[] },

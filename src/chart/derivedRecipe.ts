@@ -1,10 +1,10 @@
 import type { Creek, DerivedGauge, Gauge } from '../series/creek.js';
 import { convertUnit, unitLabel } from '../series/units.js';
-import { listed, plain } from '../series/format.js';
+import { figures, listed, plain } from '../series/format.js';
 import type { GaugeParts } from './types.js';
 
 /** A factor that somebody multiplies by, to four digits: far finer than any rating is known. */
-const factorText = (factor: number): string => String(Number(factor.toPrecision(4)));
+const factorText = (factor: number): string => figures(factor, 4);
 
 /**
  * How a derived gauge is made up, as one sentence that a person can compute by: no station shows its reading, so every output that names it

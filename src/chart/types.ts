@@ -57,8 +57,8 @@ export interface RunChart {
 }
 
 /**
- * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or scale · Π reading ^ factor. Factors (of a
- * product the scale) take the parts' units with them.
+ * How the reading of a derived gauge is worked out, each part read `hoursEarlier` before: Σ factor · reading, or scale · Π reading ^
+ * factor. Factors (of a product the scale) take the parts' units with them.
  */
 export interface GaugeParts {
   readonly combine: 'sum' | 'product';
@@ -87,15 +87,24 @@ export interface GaugeChart {
     readonly parts?: GaugeParts;
     /** Reading at which nothing flows, for a stage gauge that knows it. */
     readonly zeroFlowStage?: number;
-    /** Where the record's unit or zero seems to have jumped; the chart is made without the readings before the last. Undefined where nowhere. */
+    /**
+     * Where the record's unit or zero seems to have jumped; the chart is made without the readings before the last. Undefined where
+     * nowhere.
+     */
     readonly jumps?: readonly RecordJump[];
   };
   readonly trust: TrustSummary;
-  /** The chart, by the simplest way of reading that nothing clearly beats. Undefined when nothing could be fitted; `trust.grade` and `status` say why. */
+  /**
+   * The chart, by the simplest way of reading that nothing clearly beats. Undefined when nothing could be fitted; `trust.grade` and
+   * `status` say why.
+   */
   readonly level?: LevelChart;
   /** The way of reading that was not taken; undefined where it could not be fitted or comes to the same instruction. */
   readonly other?: OtherWay;
-  /** Hours by which the gauge leads, over both signs: what the record says about who leads. A plan may use only what stands before it (`level.reading`). */
+  /**
+   * Hours by which the gauge leads, over both signs: what the record says about who leads. A plan may use only what stands before it
+   * (`level.reading`).
+   */
   readonly lag: LagSummary;
   /** Storage of the effective reading, given the lags that a plan may use. */
   readonly storage: HoursPosterior;
@@ -195,8 +204,8 @@ export interface AllDaysEdges {
 }
 
 /**
- * Gauge value at which half of the days lie below the edge and half at or above it: P(class <= k) = 1/2. In the gauge's unit. Where a class is narrow neither
- * neighbour need be likely there: see `odds`.
+ * Gauge value at which half of the days lie below the edge and half at or above it: P(class <= k) = 1/2. In the gauge's unit. Where a class
+ * is narrow neither neighbour need be likely there: see `odds`.
  */
 export interface Edge extends Estimate {
   /** Feature id or `verdict`. */
@@ -220,9 +229,15 @@ export interface RatingSummary {
   readonly form: 'power' | 'line';
   readonly base: Estimate;
   readonly exponent: Estimate;
-  /** Where the evidence asks for a second power law above a break: the gauge value it begins at (held, so without an interval), and its exponent. */
+  /**
+   * Where the evidence asks for a second power law above a break: the gauge value it begins at (held, so without an interval), and its
+   * exponent.
+   */
   readonly upper?: { readonly from: number; readonly exponent: Estimate };
-  /** Sd of one reading around the curve, in the feature's unit; where it grows with the height above the base, at the gauge value `noiseAtGauge`. */
+  /**
+   * Sd of one reading around the curve, in the feature's unit; where it grows with the height above the base, at the gauge value
+   * `noiseAtGauge`.
+   */
   readonly noise: Estimate;
   readonly noiseForm: 'constant' | 'growing';
   readonly noiseAtGauge: number | null;

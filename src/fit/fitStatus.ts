@@ -1,3 +1,4 @@
+import { fixed } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import { VERDICT } from '../series/visits.js';
 import type { FitDiagnostics, FitStatus } from './types.js';
@@ -69,7 +70,7 @@ export function describeStatus(status: FitStatus, aligned: Aligned, { paretoK }:
       return `The classes of the ${n} visits do not overlap on this gauge, so how sharp the edges are comes from the weak priors.`;
     case 'converged':
       return paretoK > DEPENDABLE_K
-        ? `The fit settled, but its draws are uneven (k̂ ${paretoK.toFixed(2)}, above 0.7): take the intervals as rough.`
+        ? `The fit settled, but its draws are uneven (k̂ ${fixed(paretoK, 2)}, above 0.7): take the intervals as rough.`
         : `The fit settled on ${n} visits.`;
   }
 }

@@ -1,3 +1,4 @@
+import { figures, fixed } from '../series/format.js';
 import type { RatingForm } from './types.js';
 import {
   GROWING_LOG_BAYES_FACTOR,
@@ -78,5 +79,5 @@ function breakWords({ breakOverOne, readings }: RatingEvidence): string {
 function times(lnFactor: number): string {
   const factor = Math.exp(lnFactor);
   if (!(factor < MANY)) return `more than ${MANY} times`;
-  return `${factor < 10 ? factor.toFixed(1) : String(Number(factor.toPrecision(2)))} times`;
+  return `${factor < 10 ? fixed(factor, 1) : figures(factor, 2)} times`;
 }

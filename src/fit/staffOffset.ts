@@ -1,3 +1,4 @@
+import { figures } from '../series/format.js';
 import { estimate, type Estimate } from '../kernel/estimate.js';
 import { known } from '../series/knownIds.js';
 import { quantile } from '../kernel/quantile.js';
@@ -46,14 +47,11 @@ export function staffOffset(fit: LevelFit, { feature }: { feature: string }): St
   return Object.freeze({
     kind: 'staff-offset' as const,
     status: 'ok' as const,
-    sentence: `${found.name} would read about ${three(median)}${unit} at no flow (95 % between ${three(low)} and ${three(high)}${unit}).`,
+    sentence:
+      `${found.name} would read about ${figures(median)}${unit} at no flow ` +
+      `(95 % between ${figures(low)} and ${figures(high)}${unit}).`,
     ...estimate(rating.base),
     below95: at(0.95),
     skew: (median - low) / (high - median),
   });
-}
-
-/** Three digits, no exponent. */
-function three(value: number): string {
-  return String(Number(value.toPrecision(3)));
 }

@@ -1,4 +1,4 @@
-import { counted } from '../series/format.js';
+import { counted, fixed } from '../series/format.js';
 import type { Aligned } from '../align/types.js';
 import type { LevelFit } from '../fit/types.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
@@ -101,7 +101,7 @@ function biasSentence(
   const size = (ln: number): string => {
     const value = perClass > 0 ? Math.abs(ln) / perClass : Math.expm1(Math.abs(ln)) * 100;
     const least = perClass > 0 ? 0.1 : 1;
-    return value < least ? `under ${least}` : value.toFixed(perClass > 0 ? 1 : 0);
+    return value < least ? `under ${least}` : fixed(value, perClass > 0 ? 1 : 0);
   };
   const range = (a: number, b: number) => `80 % interval: ${size(a)} to ${size(b)}`;
   if (above >= LEANS)
@@ -119,7 +119,7 @@ export function agreementSentence({ agreement }: Pick<JudgedObservers, 'agreemen
     .map(({ name, sharedVisits, alpha }) =>
       alpha === null
         ? `${name}: ${counted(sharedVisits, 'shared visit')}, all alike`
-        : `${name}: α ${alpha.toFixed(2)} on ${counted(sharedVisits, 'shared visit')}`,
+        : `${name}: α ${fixed(alpha, 2)} on ${counted(sharedVisits, 'shared visit')}`,
     )
     .join('; ')
     .concat('. 1 is full agreement, 0 what chance gives.');

@@ -1,5 +1,5 @@
 import { finiteOrNull } from '../kernel/estimate.js';
-import { counted, share, shareWithI80 } from '../series/format.js';
+import { counted, fixed, share, shareWithI80 } from '../series/format.js';
 import { FLOOD_MAX_DAYS, FLOOD_RISE_SD } from '../align/floods.js';
 import { splitSeed } from '../kernel/random.js';
 
@@ -109,7 +109,7 @@ function methodSentence(left: LeftOut): string {
       'were left out by fits of their own, the others by weighting the draws of one fit.'
     );
   const k = Number.isFinite(worstParetoK)
-    ? `the worst k̂ is ${worstParetoK.toFixed(2)}`
+    ? `the worst k̂ is ${fixed(worstParetoK, 2)}`
     : 'one flood alone steers the fit';
   const rough =
     undependableShare > 0
@@ -120,7 +120,7 @@ function methodSentence(left: LeftOut): string {
 
 function reliabilitySentence({ gap, gapIfRight, gapTail }: Reliability): string {
   if (gap === null || gapIfRight === null || gapTail === null) return 'There is nothing to hold the stated odds to.';
-  const points = (share: number) => `${(share * 100).toFixed(1)} points`;
+  const points = (share: number) => `${fixed(100 * share, 1)} points`;
   const off = `What was stated and what was seen differ by ${points(gap)} on average`;
   const chance = `right odds would differ by ${points(gapIfRight)} by chance`;
   return gapTail < 0.05

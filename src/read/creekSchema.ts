@@ -15,7 +15,10 @@ function strict<S extends z.ZodRawShape>(shape: S) {
   });
 }
 
-/** A check over several fields of an object. It runs although single fields complain, as long as every field has its type: one pass shows all. */
+/**
+ * A check over several fields of an object. It runs although single fields complain, as long as every field has its type: one pass shows
+ * all.
+ */
 function checked<S extends z.ZodType>(
   schema: S,
   check: (value: z.output<S>, report: (problem: CreekProblem) => void) => void,
@@ -290,8 +293,8 @@ const tripLog = checked(
 const spellings = z.record(z.string().trim().min(1).max(60), z.array(z.string().min(1).max(60)));
 
 /**
- * creek.json: what the creek, its runs, features and gauges are. Shapes are checked by the schema, everything that needs two places of the file at
- * once (unique ids, names that must exist, orders) by the checks of checkCreek.ts, and all problems are reported together.
+ * creek.json: what the creek, its runs, features and gauges are. Shapes are checked by the schema, everything that needs two places of the
+ * file at once (unique ids, names that must exist, orders) by the checks of checkCreek.ts, and all problems are reported together.
  */
 export const creekSchema = checked(
   strict({

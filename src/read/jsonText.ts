@@ -5,8 +5,9 @@ export interface JsonFaults {
   readonly twice: readonly { readonly key: string; readonly lines: readonly [number, number] }[];
 }
 
-const TOKEN =
-  /\s+|("(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*")|(-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?|true|false|null)|([{}[\],:])/y;
+const STRING = /"(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/.source;
+const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/.source;
+const TOKEN = new RegExp(`\\s+|(${STRING})|(${NUMBER}|true|false|null)|([{}[\\],:])`, 'y');
 
 /** @see JsonFaults */
 export function jsonFaults(text: string): JsonFaults {

@@ -122,7 +122,8 @@ export function settleTimes(times: UnsettledTimes, clock: ZoneClock, log: IssueL
       expected: told ? 'each pass once, in order' : 'both passes of the hour, or an offset',
       hint: told
         ? 'The clock steps back once, so the rows before are the first pass and those after it the second.'
-        : "Either pass could be meant, so the rows are not used. If the file keeps one offset all year, give that as the gauge's timeZone, e.g. Etc/GMT+5.",
+        : 'Either pass could be meant, so the rows are not used. ' +
+          "If the file keeps one offset all year, give that as the gauge's timeZone, e.g. Etc/GMT+5.",
       count: to - from,
     });
     for (let k = from; k < to; k++) {

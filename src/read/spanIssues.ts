@@ -93,7 +93,9 @@ export function spanIssues({ creek, visits, records, loggers }: Timed): readonly
       file: creek.loggers!.find(({ id }) => id === logger.gauge)!.files[0]!,
       found: `logger '${logger.gauge}' ${days(own)}, record of '${best.id}' ${days(best.span)}${inCommon}`,
       expected: `at least ${LEAST_HOURS} h in common with a gauge`,
-      hint: "The logger tells nothing of the lag. Check the logger's clock, its timeZone and datePattern, or download a gauge's record for the time that it stood there.",
+      hint:
+        "The logger tells nothing of the lag. Check the logger's clock, its timeZone and datePattern, " +
+        "or download a gauge's record for the time that it stood there.",
     });
   }
   return issues;

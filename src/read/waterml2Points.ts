@@ -7,8 +7,11 @@ import { attribute, child, each, parsePiece, textOf, type CutXml, type XmlNode }
  * The plain form of a point, which is nearly every one: time (or none), value, then metadata or nothing. Anything else goes through the
  * parser as a whole.
  */
-const PLAIN_POINT =
-  /^<[\w.:-]*point\s*>\s*<[\w.:-]*MeasurementTVP\s*>\s*(?:<[\w.:-]*time\s*>([^<&]*)<\/[\w.:-]*time\s*>\s*)?<[\w.:-]*value\s*>([^<&]*)<\/[\w.:-]*value\s*>([\s\S]*)$/;
+const opens = (name: string) => `<[\\w.:-]*${name}\\s*>\\s*`;
+const holds = (name: string) => `<[\\w.:-]*${name}\\s*>([^<&]*)</[\\w.:-]*${name}\\s*>`;
+const PLAIN_POINT = new RegExp(
+  `^${opens('point')}${opens('MeasurementTVP')}(?:${holds('time')}\\s*)?${holds('value')}([\\s\\S]*)$`,
+);
 
 /** Distinct metadata texts remembered; a file that writes each reading's differently must not fill the memory. */
 const MOST_METADATA = 10_000;

@@ -74,8 +74,9 @@ export interface TableLayout {
 }
 
 /**
- * How a spreadsheet of visits maps onto sightings, columns by their names in its header row. With `features` a row is a visit and each of these columns
- * a feature (column name -> feature id, or `verdict`); with `columns.feature` and `columns.saw` a row is a sighting, as in visits.csv.
+ * How a spreadsheet of visits maps onto sightings, columns by their names in its header row. With `features` a row is a visit and each of
+ * these columns a feature (column name -> feature id, or `verdict`); with `columns.feature` and `columns.saw` a row is a sighting, as in
+ * visits.csv.
  */
 export interface TripLog extends TableLayout {
   /** Path relative to the folder, never outside it. */
@@ -136,7 +137,10 @@ export interface Gauge extends Partial<DelimitedMapping> {
   };
   /** What the quality codes say of approval, where the format does not say it itself. A code under both counts as provisional. */
   readonly approval?: { readonly approved?: readonly string[]; readonly provisional?: readonly string[] };
-  /** Times at which the gauge's datum or place changed, ISO 8601, local in its zone where without an offset. Nothing is interpolated across one. */
+  /**
+   * Times at which the gauge's datum or place changed, ISO 8601, local in its zone where without an offset. Nothing is interpolated across
+   * one.
+   */
   readonly datumChanges?: readonly string[];
   /** Widest gap bridged, hours. Default: 3 × the usual step, at least 2, at most 6; for daily records 3 × the step. */
   readonly maxGapHours?: number;
@@ -146,7 +150,10 @@ export interface Gauge extends Partial<DelimitedMapping> {
   readonly reach?: GaugeReach;
 }
 
-/** A service that answers with readings in the gauge's own format. `{env:NAME}` in the address or header stands for a variable of the environment, so that no key lies in the folder. */
+/**
+ * A service that answers with readings in the gauge's own format. `{env:NAME}` in the address or header stands for a variable of the
+ * environment, so that no key lies in the folder.
+ */
 export interface GaugeFetch {
   /** https address with {from} and {to}; http only on this machine. */
   readonly address: string;
@@ -180,7 +187,10 @@ export interface DerivedGauge {
   readonly id: string;
   readonly name: string;
   readonly kind: 'sum' | 'difference' | 'area-scaled' | 'mean';
-  /** Gauge ids: all added; or the first minus the rest; or one, scaled to `catchmentAreaKm2`; or their weighted geometric mean, which is found and not written in creek.json. */
+  /**
+   * Gauge ids: all added; or the first minus the rest; or one, scaled to `catchmentAreaKm2`; or their weighted geometric mean, which is
+   * found and not written in creek.json.
+   */
   readonly of: readonly string[];
   /** Of a mean, one for each of `of`; they sum to 1. */
   readonly weights?: readonly number[];

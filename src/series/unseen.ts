@@ -3,8 +3,14 @@
  * may obey), marks that reorder text (they could swap the digits of a number), zero-width characters, fillers and tags
  * (two names that look the same would differ), line and paragraph separators. Unicode 16, chapters 23.2 to 23.9.
  */
-const UNSEEN =
-  /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb\u{1d173}-\u{1d17a}\u{e0000}-\u{e0fff}]/gu;
+const UNSEEN = new RegExp(
+  '[' +
+    String.raw`\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u00ad\u034f\u061c\u115f\u1160\u17b4` +
+    String.raw`\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb` +
+    String.raw`\u{1d173}-\u{1d17a}\u{e0000}-\u{e0fff}` +
+    ']',
+  'gu',
+);
 
 /**
  * The text without characters that show nothing and act; tabs, line ends and blanks stay.

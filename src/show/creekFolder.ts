@@ -20,8 +20,8 @@ import type { CreekInput, NamedFile } from '../read/types.js';
 import { errorCode } from './write/fileOps.js';
 
 /**
- * Reads a creek's folder from disk: creek.json, visits.csv and the gauge files that creek.json names. A file that lies outside the folder, also by way of a
- * symbolic link, is not opened.
+ * Reads a creek's folder from disk: creek.json, visits.csv and the gauge files that creek.json names. A file that lies outside the folder,
+ * also by way of a symbolic link, is not opened.
  * @returns everything readable, with an issue for each file that is missing or refused
  * @example loadCreekFolder('my-creek').issues
  */

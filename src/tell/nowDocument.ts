@@ -4,7 +4,7 @@ import type { Outlook } from '../chart/day/outlook.js';
 import type { OutlookSkill } from '../chart/day/outlookSkill.js';
 import type { Season } from '../chart/day/season.js';
 import type { GaugeChart } from '../chart/types.js';
-import { counted, figures, hours, minute, parameterWord, rounded, share } from '../series/format.js';
+import { counted, figures, fixed, hours, minute, parameterWord, rounded, share } from '../series/format.js';
 import { unitLabel, type GaugeUnit } from '../series/units.js';
 import { seasonWords } from './answerWords.js';
 import { heading, rows, says, type Block, type Document } from './document.js';
@@ -162,7 +162,7 @@ function fallsSentence({ falls }: Outlook): string | undefined {
       medianHours === null
         ? 'in fewer than half of them within three days'
         : `in half of them within ${hours(medianHours)}`;
-    const later = above === 0 ? 'all' : `${share(1 - above)} ± ${Math.round(100 * se)}`;
+    const later = above === 0 ? 'all' : `${share(1 - above)} ± ${fixed(100 * se, 0)}`;
     return `to "${below}" ${half} (${later} within a day)`;
   });
   return `After moments like this one, until a new rise, the level fell ${parts.join('; ')}.`;

@@ -19,7 +19,8 @@ export function saidSentence({ runs }: CreekChart): string {
     sum((one) => one.higher),
     sum((one) => one.higherForetold),
   ];
-  return `Said on the day: right on ${right} of ${counted(days, 'day')}, higher than said on ${higher} (the odds foretold ${fixed(foretold, 1)}).`;
+  const higherThanSaid = `higher than said on ${higher} (the odds foretold ${fixed(foretold, 1)})`;
+  return `Said on the day: right on ${right} of ${counted(days, 'day')}, ${higherThanSaid}.`;
 }
 
 /** Every day that was said and logged, run by run. */

@@ -1,4 +1,4 @@
-import { figures } from '../../series/format.js';
+import { figures, significant } from '../../series/format.js';
 import { charPx } from './figure.js';
 
 export interface Ticks {
@@ -48,7 +48,7 @@ function logValues(from: number, to: number, mantissas: readonly number[]): numb
   const values: number[] = [];
   for (let power = Math.floor(Math.log10(from)); power <= Math.ceil(Math.log10(to)); power++)
     for (const mantissa of mantissas) {
-      const value = Number((mantissa * 10 ** power).toPrecision(6));
+      const value = significant(mantissa * 10 ** power, 6);
       if (value >= from && value <= to) values.push(value);
     }
   return values;
@@ -61,5 +61,5 @@ function evenValues(from: number, to: number, count: number): number[] {
   const step = [1, 2, 5, 10].map((m) => m * power).find((s) => s >= rough)!;
   const first = Math.ceil(from / step);
   const last = Math.floor(to / step);
-  return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => Number(((first + i) * step).toPrecision(6)));
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => significant((first + i) * step, 6));
 }

@@ -1,4 +1,4 @@
-import { figures } from '../../series/format.js';
+import { figures, shareRange } from '../../series/format.js';
 import { unitLabel } from '../../series/units.js';
 import { classPalette, INK, PAPER } from '../palette.js';
 import type { GaugeChart, LevelChart } from '../types.js';
@@ -96,11 +96,8 @@ function confidenceAlt(level: LevelChart, unit: string): string {
   const widest = atLeast.flatMap(({ low80, high80 }, k) => {
     const [at] = [...seen].sort((a, b) => high80[b]! - low80[b]! - (high80[a]! - low80[a]!));
     if (at === undefined) return [];
-    const percent = (p: number) => Math.round(100 * p);
     const name = `${classes[k + 1]!}${k + 2 < classes.length ? ' or more' : ''}`;
-    return [
-      `${name}: widest at ${figures(gaugeValues[at]!)} ${unit}, ${percent(low80[at]!)} to ${percent(high80[at]!)} %`,
-    ];
+    return [`${name}: widest at ${figures(gaugeValues[at]!)} ${unit}, ${shareRange([low80[at]!, high80[at]!])}`];
   });
   return `Odds of being above each edge with their 80 % bands. ${widest.join('; ')}.`;
 }

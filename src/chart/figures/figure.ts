@@ -1,3 +1,4 @@
+import { significant } from '../../series/format.js';
 import { INK, INK_SOFT, PAPER, RULE } from '../palette.js';
 
 /** A plotly trace or layout as plain data; this room knows the shapes and never loads the library. */
@@ -92,5 +93,5 @@ export function wordAxis(words: readonly string[], at: readonly number[], axis: 
 
 /** Numbers for drawing carry five digits: nobody sees more, and the page stays small. */
 export function drawn(value: number): number {
-  return Number(value.toPrecision(5));
+  return significant(value, 5);
 }

@@ -1,4 +1,4 @@
-import { figures, share } from '../../series/format.js';
+import { figures, share, significant } from '../../series/format.js';
 import { ACCENT, GREYS } from '../palette.js';
 import type { GaugeChart } from '../types.js';
 import { axisStyle, axisTitle, figureOf, type Figure } from './figure.js';
@@ -77,4 +77,4 @@ export function surfaceFigure({ gauge, surface }: GaugeChart): Figure | undefine
   }));
 }
 
-const shade = (p: number, least: number): number => (p > least ? Number(p.toPrecision(3)) : 0);
+const shade = (p: number, least: number): number => (p > least ? significant(p, 3) : 0);

@@ -1,4 +1,4 @@
-import { listed, odds } from '../../series/format.js';
+import { figures, listed, odds } from '../../series/format.js';
 import { quantile } from '../../kernel/quantile.js';
 import type { Feature, Run } from '../../series/creek.js';
 import { VERDICT, type Visit } from '../../series/visits.js';
@@ -43,11 +43,6 @@ export function staffReport(
   };
 }
 
-/** A reading as people would write it: three digits, no exponent. */
-function threeDigits(value: number): string {
-  return String(Number(value.toPrecision(3)));
-}
-
 /**
  * How well staff and words go together: over all pairs of readings at different words, how often the higher word has the higher reading.
  */
@@ -68,7 +63,7 @@ function wordsSentence({ name, unit, classes }: Pick<StaffReport, 'name' | 'unit
         }
     }),
   );
-  const medians = seen.map(({ word, median }) => `${threeDigits(median!)} at ${word}`);
+  const medians = seen.map(({ word, median }) => `${figures(median!)} at ${word}`);
   return (
     `${count} readings with a verdict. Of two at different words the higher word has the higher ` +
     `reading in ${odds(higher / all)}. Medians (${unit}): ${listed(medians)}.`

@@ -1,17 +1,15 @@
+import { counted, plain, share } from '../../series/format.js';
 import { loggerDoubt } from './loggerDoubt.js';
 import type { LoggerFit } from './types.js';
 
-const hours = (h: number | null): string => {
-  if (h === null) return 'unknown';
-  const text = Math.abs(h) >= 10 ? String(Math.round(h)) : String(Math.round(h * 10) / 10);
-  return text === '-0' ? '0' : text;
-};
+/** Finer than a paddler's hours: a logger's interval is often narrower than half an hour. */
+const hours = (h: number | null): string => (h === null ? 'unknown' : plain(h, Math.abs(h) >= 10 ? 0 : 1));
 
 const DOUBTS = {
   none: (): string => '',
   'explains-little': (): string => ' That is too little for a lag: it has no say in that of the visits.',
   'levels-disagree': ({ bestExplained }: LoggerFit): string =>
-    ` Another lag and storage would explain ${Math.round(100 * bestExplained)} %: fast changes and levels ` +
+    ` Another lag and storage would explain ${share(bestExplained)}: fast changes and levels ` +
     'disagree, so it has no say in those of the visits.',
 };
 
@@ -36,10 +34,10 @@ export function loggerSentence(
           ? ` It saw ${fit.floods === 1 ? 'one flood' : `${fit.floods} floods`} only: other floods may run differently.`
           : '';
       return (
-        `Over ${days} days and ${fit.floods} ${fit.floods === 1 ? 'flood' : 'floods'} ${who} by ${hours(Math.abs(lag.median))} h` +
+        `Over ${days} days and ${counted(fit.floods, 'flood')} ${who} by ${hours(Math.abs(lag.median))} h` +
         ` (lag ${hours(lag.i80[0])} to ${hours(lag.i80[1])} h), storage ${hours(storage.median)} h` +
         ` (${hours(storage.i80[0])} to ${hours(storage.i80[1])} h); the routed gauge explains ` +
-        `${Math.round(100 * explained)} % of the level's ` +
+        `${share(explained)} of the level's ` +
         `changes.${few}${DOUBTS[loggerDoubt(fit as LoggerFit) ?? 'none'](fit as LoggerFit)}`
       );
     }

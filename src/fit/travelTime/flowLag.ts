@@ -1,3 +1,4 @@
+import { fixed, share } from '../../series/format.js';
 import { fitLevels } from '../fitLevels.js';
 import { gridEstimate, type Estimate } from '../../kernel/estimate.js';
 import { LIMB_LOG_BAYES_FACTOR } from '../limbEvidence.js';
@@ -96,11 +97,11 @@ function sentenceOf(
 ): string {
   if (exponents.length < 2) return 'Only one lag for all flows was tried.';
   const ratio = Math.exp(Math.abs(logBayesFactor));
-  const times = ratio > 1000 ? 'over 1000' : ratio.toFixed(ratio < 10 ? 1 : 0);
+  const times = ratio > 1000 ? 'over 1000' : fixed(ratio, ratio < 10 ? 1 : 0);
   if (kept)
     return (
-      `The lag shortens as the flow grows: about ${lag.median.toFixed(1)} h at a usual visit, and with four ` +
-      `times the flow ${Math.round(100 * 4 ** -exponent.median)} % of it. The visits are ${times} times as ` +
+      `The lag shortens as the flow grows: about ${fixed(lag.median, 1)} h at a usual visit, and with four ` +
+      `times the flow ${share(4 ** -exponent.median)} of it. The visits are ${times} times as ` +
       'likely that way.'
     );
   if (ratio < 1.2)

@@ -44,11 +44,14 @@ export function sensitivityOf(
   const flagged = variants.filter((v) => v.flagged);
   const most = variants.reduce((worst, v) => (v.largestMove > worst.largestMove ? v : worst));
   const worst = most.edges.find(({ move }) => Math.abs(move) === most.largestMove);
+  const fromWhereTo =
+    worst === undefined
+      ? ''
+      : `; the most, between ${worst.between[0]} and ${worst.between[1]}, from ${fromTo(worst.from, worst.to, aligned.unit)}`;
   const sentence =
     flagged.length === 0
       ? `Other assumptions (${listed(variants.map(({ says }) => says))}) move no edge by more than a quarter of its 80 % interval.`
       : `Assumptions matter here: ${listed(flagged.map(({ says }) => says))} an edge moves by more than a quarter of its 80 % interval` +
-        `${worst === undefined ? '' : `; the most, between ${worst.between[0]} and ${worst.between[1]}, from ${fromTo(worst.from, worst.to, aligned.unit)}`}.` +
-        ' Take the wider view of where that edge lies.';
+        `${fromWhereTo}. Take the wider view of where that edge lies.`;
   return Object.freeze({ variants: Object.freeze(variants), sentence });
 }

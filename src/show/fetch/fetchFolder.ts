@@ -35,8 +35,8 @@ export interface GaugeFetched {
 }
 
 /**
- * Fetches newer readings for every gauge of a folder that says where they come from, one after the other, and keeps each whole answer in its own file. A gauge that fails
- * leaves its file as it was and does not stop the others.
+ * Fetches newer readings for every gauge of a folder that says where they come from, one after the other, and keeps each whole answer in
+ * its own file. A gauge that fails leaves its file as it was and does not stop the others.
  *
  * @param options.gauges only these. @param options.presentMs UTC ms. @param options.env where `{env:NAME}` is looked up.
  * @throws WrongUse where creek.json can't be read or no gauge says where its readings come from
@@ -156,7 +156,8 @@ function compare(
   const lost = readings(kept).filter(([timeMs]) => (timeMs < first || timeMs > last) && !have.has(timeMs));
   if (lost.length > 0)
     throw new FetchFailed(
-      `the answer is shorter than what is kept and would lose ${lost.length} readings: try again, or rename the kept file and list both under files`,
+      `the answer is shorter than what is kept and would lose ${lost.length} readings: ` +
+        'try again, or rename the kept file and list both under files',
     );
   return { added: fresh.timesMs.length - both.length, revised };
 }

@@ -49,8 +49,8 @@ const REDIRECTS = new Set([301, 302, 303, 307, 308]);
 const MOST_REDIRECTS = 3;
 
 /**
- * The answer of a service. Tries again, with pauses that double or as long as the service asks for, after a broken or late answer, 429 and 5xx. Redirects are followed
- * within the same origin only: a key that was meant for one host goes to no other.
+ * The answer of a service. Tries again, with pauses that double or as long as the service asks for, after a broken or late answer, 429 and
+ * 5xx. Redirects are followed within the same origin only: a key that was meant for one host goes to no other.
  *
  * @param headers sent as they are. @param options.known what an earlier answer told of itself.
  * @throws FetchFailed with host and reason

@@ -86,12 +86,14 @@ function runCell({ creek, run, page }: ClubRow): Html {
 const STYLES = `
 .club{max-width:76rem}
 .find{display:flex;flex-wrap:wrap;gap:.6rem 1.2rem;align-items:end;margin:1rem 0}
-.find input,.find select{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--soft);border-radius:4px;padding:.45rem .5rem;min-height:2.75rem}
+.find input,.find select{font:inherit;color:inherit;background:var(--paper)}
+.find input,.find select{border:1px solid var(--soft);border-radius:4px;padding:.45rem .5rem;min-height:2.75rem}
 .runs-table{border-collapse:collapse;width:100%;background:var(--paper);overflow-wrap:normal;word-break:normal}
 .runs-table th,.runs-table td:nth-child(n+5):nth-child(-n+6){white-space:nowrap}
 .runs-table td:nth-child(2){min-width:7rem}
 .runs-table th,.runs-table td{text-align:left;vertical-align:top;padding:.5rem .6rem;border-bottom:1px solid var(--rule)}
-.runs-table button{font:inherit;font-weight:600;color:inherit;background:none;border:0;padding:.2rem 0;min-height:2rem;cursor:pointer;text-align:left}
+.runs-table button{font:inherit;font-weight:600;color:inherit;background:none;border:0}
+.runs-table button{padding:.2rem 0;min-height:2rem;cursor:pointer;text-align:left}
 .runs-table th[aria-sort=ascending] button::after{content:" ↑"}
 .runs-table th[aria-sort=descending] button::after{content:" ↓"}
 .runs-table small{display:block;color:var(--soft)}

@@ -125,8 +125,9 @@ const ANSWER = `
 .way select{flex:1 1 9rem;min-width:0;width:9rem}
 .way .fields input[type=time]{width:8.2rem}
 .way .field{width:100%}
-.way textarea{width:100%;font:.875rem/1.4 monospace;background:var(--paper);color:var(--ink);border:2px solid var(--ink);white-space:pre;overflow-x:auto}
-.way button{font:inherit;font-weight:600;min-height:2.75rem;padding:.3rem 1rem;border:2px solid var(--ink);border-radius:.25rem;background:var(--paper);color:var(--ink)}
+.way textarea,.way button{border:2px solid var(--ink);background:var(--paper);color:var(--ink)}
+.way textarea{width:100%;font:.875rem/1.4 monospace;white-space:pre;overflow-x:auto}
+.way button{font:inherit;font-weight:600;min-height:2.75rem;padding:.3rem 1rem;border-radius:.25rem}
 .way a{display:inline-block;padding:.6rem}
 .near{font-size:.875rem}
 .staff{width:100%;border-collapse:collapse;font-variant-numeric:tabular-nums;height:1px;margin-top:1rem}

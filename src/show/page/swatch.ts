@@ -1,3 +1,4 @@
+import { rounded } from '../../series/format.js';
 import { classPalette, UNSEEN, type ClassLook } from '../../chart/palette.js';
 import { html, trustedHtml, type Html } from './html.js';
 
@@ -56,8 +57,8 @@ function patternCss({ pattern, mark }: ClassLook): string {
   const radius = Math.sqrt((pattern.solidity * n * n) / Math.PI);
   const drawing =
     pattern.shape === '.'
-      ? `<circle cx='${half}' cy='${half}' r='${radius.toFixed(2)}' fill='${mark}'/>`
-      : `<path d='${paths[pattern.shape]}' stroke='${mark}' stroke-width='${(pattern.solidity * n).toFixed(2)}' fill='none'/>`;
+      ? `<circle cx='${half}' cy='${half}' r='${rounded(radius, 2)}' fill='${mark}'/>`
+      : `<path d='${paths[pattern.shape]}' stroke='${mark}' stroke-width='${rounded(pattern.solidity * n, 2)}' fill='none'/>`;
   return tileCss(n, drawing);
 }
 

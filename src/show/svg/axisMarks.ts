@@ -1,4 +1,4 @@
-import { figures } from '../../series/format.js';
+import { figures, significant } from '../../series/format.js';
 import type { PlotAxis } from './plotArea.js';
 
 export interface AxisMark {
@@ -35,7 +35,7 @@ function evenMarks(axis: PlotAxis): readonly AxisMark[] {
   const count = Math.floor(range[1] / step) - first + 1;
   const percent = String(spec['tickformat'] ?? '').endsWith('%');
   return Array.from({ length: Math.max(0, count) }, (_, i) => {
-    const value = Number(((first + i) * step).toPrecision(12));
+    const value = significant((first + i) * step, 12);
     return {
       px: axis.atRange(value),
       text: percent ? `${figures(100 * value)}%` : figures(value, 4),

@@ -1,7 +1,8 @@
+import { rounded } from '../../series/format.js';
 import { classPalette, type ClassPattern } from '../../chart/palette.js';
 
 /** A number in SVG: one digit after the point is a tenth of a pixel. */
-export const px = (value: number): string => String(Number(value.toFixed(1)));
+export const px = (value: number): string => String(rounded(value, 1));
 
 /** Attributes as text; undefined ones are left out. Values are our own numbers, colours and words. */
 export function attributes(values: Readonly<Record<string, string | number | undefined>>): string {
