@@ -97,10 +97,10 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
     ask: (cases, tell) => tallyLooks(cases, { firstSeed: 1001, onCreek: tell }),
   },
   realistic: {
-    cases: 70,
+    cases: 200,
     what: 'Two basins under shared and own rain, each routed in its own way; a drift of 0.2 ln units over six weeks and an error shared by a flood; three observers, a verdict of five classes, 25 times likelier logged when it runs, one word in fifty any word. Edges of the single reading against a probit line through three years of daylight: those of all days with all hours alike, those of logged days as visits are drawn; what the log of one year states against the two years after',
     ask: (cases, tell) => ({
-      plans: [25, 40, 80].map((visits) => tallyRealistic(cases, { visits, firstSeed: 9001, onCreek: tell })),
+      plans: [25, 40, 80].map((visits) => tallyRealistic(cases, { visits, firstSeed: 11_001, onCreek: tell })),
     }),
   },
   staff: {

@@ -55,6 +55,9 @@ describe('a realistic world', () => {
     }
     expect(found.skill.met).toBeLessThan(1);
     expect(found.higher.odds).toBeGreaterThan(0);
+    // One chart has one grade, and what it met is the skill met.
+    expect(found.grades.map(({ charts }) => charts)).toEqual([1]);
+    expect(found.grades[0]!.met).toBe(found.skill.met);
   });
 });
 

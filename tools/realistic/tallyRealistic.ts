@@ -3,6 +3,10 @@ import { floodOfVisits } from '../../src/align/floods.js';
 import { fitLevels } from '../../src/fit/fitLevels.js';
 import { confusionOf } from '../../src/judge/confusion.js';
 import { allDaysEdges } from '../../src/judge/allDays.js';
+import { GRADES } from '../../src/judge/grade.js';
+import { gradeWays } from '../../src/judge/gradeWays.js';
+import type { Grade } from '../../src/judge/types.js';
+import { waysOfReading } from '../../src/judge/waysOfReading.js';
 import { classFrequencies } from '../../src/judge/frequencies.js';
 import { leaveFloodOut, type LeftOut } from '../../src/judge/leaveFloodOut.js';
 import { skillOf } from '../../src/judge/skill.js';
@@ -31,6 +35,8 @@ interface Found {
   readonly higher: { readonly stated: number; readonly odds: number; readonly met: number };
   /** The median mismatch of the fit. */
   readonly mismatch: number;
+  /** By evidence and skill, floods left out by weights; the season and single persons are not asked. */
+  readonly grade: Grade;
 }
 
 const DRAWS = 600;
@@ -39,11 +45,8 @@ const ESTIMANDS = ['daylight', 'asDrawn'] as const;
 function foundOf(visits: number, seed: number): Found | null {
   const world = realisticWorld({ visits, seed });
   const aligned = alignVisits(world);
-  const { effective: fit, 'any-lag': anyLag } = fitLevels(aligned, {
-    seed,
-    draws: DRAWS,
-    modes: ['effective', 'any-lag'],
-  });
+  const fits = fitLevels(aligned, { seed, draws: DRAWS });
+  const { effective: fit, 'any-lag': anyLag } = fits;
   if (fit.draws.count === 0 || anyLag.draws.count === 0) return null;
   const inner = world.edges.length;
   const lag = quantile(anyLag.draws.lagHours, 0.5);
@@ -83,6 +86,7 @@ function foundOf(visits: number, seed: number): Found | null {
     skill: { stated: skill(left), met: skill(view) },
     higher: { stated: higher(left), odds: oddsOfHigher(view), met: higher(view) },
     mismatch: quantile(fit.draws.mismatch, 0.5),
+    grade: gradeWays(aligned, { ways: waysOfReading(aligned, fits, { seed }) }).grade,
   };
 }
 
@@ -133,6 +137,7 @@ export function tallyRealistic(
       odds: mean(({ higher }) => higher.odds),
       met: mean(({ higher }) => higher.met),
     },
+    grades: gradesMet(all),
     mismatch: [0.1, 0.5, 0.9].map((p) =>
       quantile(
         Float64Array.from(all, ({ mismatch }) => mismatch),
@@ -140,4 +145,31 @@ export function tallyRealistic(
       ),
     ),
   };
+}
+
+/** What each grade asks of the skill, and asks its 80 % interval to lie above. */
+const ASKED: Readonly<Partial<Record<Grade, readonly [skill: number, low: number]>>> = {
+  'rough guide': [0.15, 0],
+  'fair guide': [0.4, 0.2],
+  'good guide': [0.6, 0.4],
+};
+/** The skill that makes a refusal a loss. */
+const FAIR = 0.4;
+
+/** For each grade given: how many charts, the skill met on later days, and the shares that met what the grade asks and its low end. */
+function gradesMet(all: readonly Found[]) {
+  return GRADES.flatMap((grade) => {
+    const met = all.filter((found) => found.grade === grade).map(({ skill }) => skill.met);
+    if (met.length === 0) return [];
+    const share = (least: number) => met.filter((skill) => skill >= least).length / met.length;
+    const asked = ASKED[grade];
+    return {
+      grade,
+      charts: met.length,
+      met: met.reduce((sum, skill) => sum + skill, 0) / met.length,
+      ...(asked === undefined
+        ? { wouldBeFair: share(FAIR) }
+        : { metAsked: share(asked[0]), metLowEnd: share(asked[1]) }),
+    };
+  });
 }
