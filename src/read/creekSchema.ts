@@ -236,7 +236,14 @@ const fetching = strict({
   file: path.describe('One of files: what was fetched is kept there, and replaced by the next fetch.'),
 }).describe('A service that answers with readings in the format of the files. Nothing is fetched unless asked.');
 
-const gauge = checked(strict({ ...gaugeFields, fetch: fetching.optional(), reach: reach.optional() }), checkGauge);
+const forecast = path.describe(
+  'Official forecasts, the present one and past ones: a table with columns issued, time, value. Only `now` reads it.',
+);
+
+const gauge = checked(
+  strict({ ...gaugeFields, fetch: fetching.optional(), forecast: forecast.optional(), reach: reach.optional() }),
+  checkGauge,
+);
 
 const logger = checked(
   strict({

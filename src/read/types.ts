@@ -1,3 +1,4 @@
+import type { Forecast } from '../series/forecast.js';
 import type { Said } from './readSaid.js';
 import type { Creek } from '../series/creek.js';
 import type { GaugeRecord, RawSeries } from '../series/gaugeRecord.js';
@@ -16,6 +17,8 @@ export interface CreekInput {
   readonly creek: Creek | undefined;
   /** What was said on past days, where somebody kept it. */
   readonly said?: readonly Said[];
+  /** Official forecasts by gauge, the oldest first, where creek.json names a file of them. */
+  readonly forecasts?: ReadonlyMap<string, readonly Forecast[]>;
   readonly visits: readonly Visit[];
   /** One per gauge that could be read, in the order of creek.json, derived gauges last. */
   readonly records: readonly GaugeRecord[];

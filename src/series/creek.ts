@@ -146,6 +146,8 @@ export interface Gauge extends Partial<DelimitedMapping> {
   readonly maxGapHours?: number;
   /** Where newer readings come from, when somebody asks for them. */
   readonly fetch?: GaugeFetch;
+  /** A table of official forecasts, this one and past ones: `issued,time,value`. No input of the fit. */
+  readonly forecast?: string;
   /** How the gauge lies to the run along the water; left out where its water never passes the run. */
   readonly reach?: GaugeReach;
 }

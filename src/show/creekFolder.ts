@@ -10,10 +10,12 @@ import {
   statSync,
 } from 'node:fs';
 import { join, sep } from 'node:path';
+import type { Creek } from '../series/creek.js';
 import type { Issue } from '../series/issue.js';
 import { inThousands, LIMITS, limitIssue } from '../read/limits.js';
 import { parseCreek } from '../read/parseCreek.js';
 import { pathProblem } from '../read/pathInside.js';
+import { readForecasts } from '../read/readForecasts.js';
 import { readSaid } from '../read/readSaid.js';
 import { readCreek } from '../read/readCreek.js';
 import type { CreekInput, NamedFile } from '../read/types.js';
@@ -53,12 +55,18 @@ export function loadCreekFolder(folder: string): CreekInput {
   const refusedNames = new Set(refused.map((issue) => issue.file));
   // What the reader says about a file it was not given (missing, empty) is said here already, with the reason.
   const kept = said(folder);
+  const official = creek === undefined ? undefined : forecasts(folder, creek);
   return withIssues(
     {
       ...input,
       ...(kept !== undefined && { said: kept.said }),
+      ...(official !== undefined && { forecasts: official.byGauge }),
       files: input.files.filter((file) => !refusedNames.has(file.name)),
-      issues: [...input.issues.filter((issue) => !refusedNames.has(issue.file)), ...(kept?.issues ?? [])],
+      issues: [
+        ...input.issues.filter((issue) => !refusedNames.has(issue.file)),
+        ...(kept?.issues ?? []),
+        ...(official?.issues ?? []),
+      ],
     },
     refused,
   );
@@ -72,6 +80,21 @@ function said(folder: string): ReturnType<typeof readSaid> | undefined {
   return file.issue.code === 'file-missing'
     ? undefined
     : { said: [], issues: [{ ...file.issue, severity: 'warning' }] };
+}
+
+/** Official forecasts; like what was said they are no input of the fit. A file that is not there has no forecast in it, which is usual. */
+function forecasts(folder: string, { gauges, timeZone }: Creek) {
+  const read = gauges.flatMap(({ id, forecast, timeZone: own }) => {
+    if (forecast === undefined) return [];
+    const file = readInside(folder, forecast, LIMITS.visitsBytes);
+    const { forecasts: found, issues } =
+      'bytes' in file
+        ? readForecasts(file, { timeZone: own ?? timeZone })
+        : { forecasts: [], issues: [{ ...file.issue, severity: 'warning' as const }] };
+    return [{ id, found, issues }];
+  });
+  if (read.length === 0) return undefined;
+  return { byGauge: new Map(read.map(({ id, found }) => [id, found])), issues: read.flatMap(({ issues }) => issues) };
 }
 
 /** Files in gauges/ that are not among the names; hidden ones and a README are nobody's record. */

@@ -4,9 +4,10 @@ import type { Outlook } from '../chart/day/outlook.js';
 import type { OutlookSkill } from '../chart/day/outlookSkill.js';
 import type { Season } from '../chart/day/season.js';
 import type { GaugeChart } from '../chart/types.js';
-import { counted, figures, fixed, hours, minute, parameterWord, rounded, share } from '../series/format.js';
+import { counted, figures, fixed, hours, lnShare, minute, parameterWord, rounded, share } from '../series/format.js';
 import { unitLabel, type GaugeUnit } from '../series/units.js';
 import { seasonWords } from './answerWords.js';
+import { goodClasses } from '../judge/goodClasses.js';
 import { heading, rows, says, type Block, type Document } from './document.js';
 import { number, table, text } from './table.js';
 
@@ -39,19 +40,59 @@ export function nowDocument(
     cautions,
     body: [
       ...notes.flatMap((note) => says(note, 'note')),
+      ...(runs.length > 1 ? rows(runsTable(runs, creek.timeZone)) : []),
       ...runs.flatMap((one) => [heading(2, one.run.name, one.run.id), ...runBlocks(one, creek.timeZone)]),
     ],
   };
 }
+
+/** Every run in one line: what its gauge shows, and the odds of less, of good and of more. */
+function runsTable(runs: readonly RunNow[], timeZone: string) {
+  const oddsOf = (side: -1 | 0 | 1) => (one: RunNow) => {
+    if (one.now?.odds == null) return null;
+    const [lowest, highest] = goodClasses(one.now.classes);
+    const within = (k: number) => (k < lowest ? -1 : k > highest ? 1 : 0) === side;
+    return one.now.odds.reduce((sum, p, k) => sum + (within(k) ? p : 0), 0);
+  };
+  return table('runs-now', 'All runs', runs, { timeZone })({
+    run: text('run', 'The run.', ({ run }) => run.name),
+    reading: text('gauge', 'Newest reading of its gauge.', ({ now, gauge }) =>
+      now?.newest == null || gauge === null ? 'none' : `${inUnit(now.newest.value, gauge.gauge.unit)}${limbOf(now)}`,
+    ),
+    less: number('odds', ['less', 'Odds of a class below the good ones.'], oddsOf(-1)),
+    good: number('odds', ['good', 'Odds of a good class.'], oddsOf(0)),
+    more: number('odds', ['more', 'Odds of a class above the good ones.'], oddsOf(1)),
+    why: text('', 'Why there are no odds.', ({ now }) =>
+      now === null ? 'no gauge to rely on' : now.why === null ? '' : NO_CHART[now.why],
+    ),
+  });
+}
+
+const NO_CHART: Readonly<Record<NonNullable<OddsNow['why']>, string>> = {
+  'no-reading': 'no chart: no reading',
+  stale: 'no chart: reading too old',
+  'not-seen': 'no chart: not seen',
+  'nothing-like-it': 'no chart: nothing like it',
+};
+
+function limbOf({ change }: Pick<OddsNow, 'change'>): string {
+  if (change === null) return '';
+  if (Math.abs(change) <= STEADY) return ', steady';
+  return `, ${change > 0 ? 'rising' : 'falling'}`;
+}
+
+/** Change of ln reading in three hours below which water stands. */
+const STEADY = 0.03;
 
 function runBlocks({ gauge, now, outlook, season }: RunNow, timeZone: string): readonly Block[] {
   if (gauge === null || now === null)
     return says('No gauge is to be relied on for this run, so there is nothing to say of today.', 'refusal');
   return [
     ...says(readingSentence(now, gauge, timeZone)),
-    ...says(carriedSentence(now, gauge.gauge.unit)),
+    ...says(carriedSentence(now, { unit: gauge.gauge.unit, timeZone })),
     ...(now.odds === null ? says(REFUSALS[now.why ?? 'not-seen'](now), 'refusal') : oddsBlocks(now)),
-    ...aheadBlocks(outlook, gauge.ahead?.skill ?? null),
+    ...says(now.odds === null ? undefined : todaySentence(gauge)),
+    ...aheadBlocks(outlook, { skill: gauge.ahead?.skill ?? null, timeZone }),
     ...says(seasonWords(season), 'note'),
   ];
 }
@@ -63,29 +104,38 @@ function readingSentence(
 ): string {
   if (newest === null) return `${gauge.name}: no reading before then (${trust.grade}).`;
   const age = (arrivalMs - newest.timeMs) / 3_600_000;
-  const limb = change === null ? '' : change > 0.03 ? ', rising' : change < -0.03 ? ', falling' : ', steady';
-  const when = `at ${minute(newest.timeMs, timeZone)}, ${hours(rounded(age, 1))} before you arrive`;
+  const fast = change === null || Math.abs(change) <= STEADY ? '' : ` (${lnShare(change)} in three hours)`;
+  const limb = `${limbOf({ change })}${fast}`;
+  const ago = age > 72 ? counted(Math.round(age / 24), 'day') : hours(rounded(age, 1));
+  const when = `at ${minute(newest.timeMs, timeZone)}, ${ago} before you arrive`;
   return `${gauge.name} (${trust.grade}): ${parameterWord(gauge.parameter)} ${inUnit(newest.value, gauge.unit)} ${when}${limb}.`;
 }
 
-function carriedSentence({ carriedHours, like, reading }: OddsNow, unit: GaugeUnit): string | undefined {
+function carriedSentence(
+  { carriedHours, like, reading, forecastMs }: OddsNow,
+  { unit, timeZone }: { unit: GaugeUnit; timeZone: string },
+): string | undefined {
   if (!(carriedHours > 0) || reading === null) return undefined;
   const [low, high] = reading.i80;
+  const by =
+    forecastMs === null
+      ? `${counted(like, 'past moment')} like this one went on to`
+      : `The official forecast of ${minute(forecastMs, timeZone)}, off as ${counted(like, 'past one')} were, makes it`;
   return (
     `The chart asks for a reading that lies ${hours(rounded(carriedHours, 1))} ahead. ` +
-    `${counted(like, 'past moment')} like this one went on to ${inUnit(reading.value, unit)} (80 %: ` +
-    `${figures(low)} to ${figures(high)}).`
+    `${by} ${inUnit(reading.value, unit)} (80 %: ${figures(low)} to ${figures(high)}).`
   );
 }
 
 function oddsBlocks(now: OddsNow): readonly Block[] {
   const { below, above } = now.notSeen;
+  const off = (way: 'lower' | 'higher', word: string) => now.ifOff[way]?.[now.classes.indexOf(word)] ?? null;
   const made = table(
     'now',
     'Odds on arrival',
     now.classes,
   )({
-    class: text('level', 'Class of the run.', (word: string) => word),
+    class: text('level', 'Class of the run.', (word) => word),
     odds: {
       as: 'odds' as const,
       label: 'odds',
@@ -96,6 +146,8 @@ function oddsBlocks(now: OddsNow): readonly Block[] {
         return [now.low80![k]!, now.high80![k]!] as const;
       },
     },
+    lower: number('odds', ['if 10 % lower', 'Odds, were the reading a tenth lower.'], (word) => off('lower', word)),
+    higher: number('odds', ['if 10 % higher', 'Odds, were the reading a tenth higher.'], (word) => off('higher', word)),
   });
   const unseen = [
     above > 0 ? `above the highest visit with odds of ${share(above)}` : '',
@@ -108,6 +160,17 @@ function oddsBlocks(now: OddsNow): readonly Block[] {
       'refusal',
     ),
   ];
+}
+
+/** What the latest visits say of a drift that the odds, made for any season, leave open. */
+function todaySentence({ level }: GaugeChart): string | undefined {
+  const today = level?.asOfToday;
+  if (today === undefined || !today.told) return undefined;
+  const { median, i80 } = today.drift;
+  return (
+    `By the last ${counted(today.visits60, 'visit')} in 60 days the creek stood ${lnShare(median)} ` +
+    `(${lnShare(i80[0]!)} to ${lnShare(i80[1]!)}) off what the gauge says; the odds are those of any season.`
+  );
 }
 
 const REFUSALS: Readonly<Record<NonNullable<OddsNow['why']>, (now: OddsNow) => string>> = {
@@ -127,7 +190,10 @@ const REFUSALS: Readonly<Record<NonNullable<OddsNow['why']>, (now: OddsNow) => s
  * How the creek may go on: odds of each class hour by hour, the time until it falls through each edge, and how far ahead such an outlook is
  * worth anything.
  */
-export function aheadBlocks(outlook: Outlook | null, skill: OutlookSkill | null): readonly Block[] {
+export function aheadBlocks(
+  outlook: Outlook | null,
+  { skill, timeZone }: { skill: OutlookSkill | null; timeZone: string },
+): readonly Block[] {
   if (outlook === null || outlook.why !== null) return [];
   const { steps, classes } = outlook;
   const shown = steps.filter(({ hours: h }) => AHEAD_HOURS.includes(h));
@@ -149,7 +215,22 @@ export function aheadBlocks(outlook: Outlook | null, skill: OutlookSkill | null)
       ({ notSeen }) => notSeen.below + notSeen.above,
     ),
   });
-  return [...rows(made), ...says(fallsSentence(outlook)), ...says(skillSentence(skill), 'note')];
+  return [
+    ...rows(made),
+    ...says(forecastSentence(outlook, timeZone)),
+    ...says(fallsSentence(outlook)),
+    ...says(skillSentence(skill), 'note'),
+  ];
+}
+
+/** How far the official forecast leads the outlook, and how far off such forecasts were. */
+function forecastSentence({ forecast }: Outlook, timeZone: string): string | undefined {
+  if (forecast === null) return undefined;
+  const { issuedMs, past, off80, offHours, toHours } = forecast;
+  return (
+    `Up to ${hours(toHours)} ahead it follows the official forecast of ${minute(issuedMs, timeZone)}. ` +
+    `After ${hours(offHours)} the gauge was ${lnShare(off80[0])} to ${lnShare(off80[1])} off such a forecast (80 % of ${counted(past, 'past one')}).`
+  );
 }
 
 const AHEAD_HOURS: readonly number[] = [6, 12, 24, 48, 72];

@@ -229,7 +229,7 @@ function dayBlocks(chart: CreekChart, run: RunChart, id: string): readonly Block
               'median and the middle 80 %. Broken lines: the edges.',
             outlookFigure(ahead.outlook, gauge, { kind, timeZone }),
           ),
-          ...aheadBlocks(ahead.outlook, ahead.skill),
+          ...aheadBlocks(ahead.outlook, { skill: ahead.skill, timeZone }),
           ...drawn(
             `${id}-ahead-skill`,
 

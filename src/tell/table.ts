@@ -228,7 +228,9 @@ function cellText(column: Column<never>, row: never, timeZone: string): string {
 }
 
 function withEnds(text: string, ends: Ends, show: (value: number) => string): string {
-  return ends[0] === null && ends[1] === null ? text : `${text} (${range(ends, show)})`;
+  // Both ends rounded to what the number itself says: nothing more to read.
+  if (ends.every((end) => end === null || show(end) === text)) return text;
+  return `${text} (${range(ends, show)})`;
 }
 
 /** One number of a quantity, without an interval. */

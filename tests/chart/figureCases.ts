@@ -138,6 +138,7 @@ function dayOf({ run, gauge }: World, form: Form) {
     like: 60,
     steps,
     falls: [],
+    forecast: null,
     why: null,
   };
   const gain = (value: number) => ({ value, i80: [value - 0.1, value + 0.1] as const });

@@ -1,6 +1,7 @@
 import { stringify } from 'csv-stringify/sync';
 import type { Published } from './gaugeFiles.js';
 import { publishGauges } from './gaugeFiles.js';
+import { officeForecasts } from './forecasts.js';
 import { clubLogger } from './clubLogger.js';
 import { derivedGauge } from './derivedGauge.js';
 import { CLASSES, CREEK_NAME, DERIVED_GAUGE, GAUGES, RUNS, STAFF, WAVE_SPEED_KM_H } from './place.js';
@@ -114,6 +115,13 @@ export function makeSample(seed: number = SAMPLE_SEED): Sample {
   files.set('visits.csv', visitsCsv(visits));
   for (const record of records) for (const { name, text } of record.files) files.set(name, text);
   files.set(logger.file.name, logger.file.text);
+  files.set(
+    GAUGES[1].forecast,
+    officeForecasts(
+      records.find(({ id }) => id === 'flashy')!,
+      { seed },
+    ),
+  );
   files.set('truth.json', JSON.stringify(truth, null, 1) + '\n');
   for (const run of RUNS) files.set(run.id === 'lower' ? 'later.csv' : `later-${run.id}.csv`, laterClasses(world, run));
   return { world, visits, records, truth, files };

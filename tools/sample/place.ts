@@ -188,6 +188,7 @@ export const GAUGES = [
     datePattern: 'dd.MM.yyyy HH:mm',
     missing: ['---'],
     refuse: ['I', 'M'],
+    forecast: 'forecasts/pinnerel-brook.csv',
   },
   {
     id: 'regulated',

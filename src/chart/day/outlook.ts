@@ -1,7 +1,9 @@
 import { kaplanMeier, survivalAt } from '../../kernel/kaplanMeier.js';
+import type { Forecast } from '../../series/forecast.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
 import { VERDICT } from '../../series/visits.js';
 import type { LevelChart } from '../types.js';
+import { forecastOf, type ForecastAt } from './forecast.js';
 import { likeMoments, FEWEST_LIKE, type LikeMoment } from './likeMoments.js';
 import { carried, meanOdds } from './oddsNow.js';
 import { seriesOf, type ReadingSeries } from './readingSeries.js';
@@ -21,6 +23,14 @@ export interface Outlook {
   /** Time at the creek from which hours count. */
   readonly fromMs: number;
   readonly like: number;
+  /** The official forecast that the steps follow as far as it reaches; null where there is none, or its past errors are not known. */
+  readonly forecast:
+    | (Pick<ForecastAt, 'issuedMs' | 'past' | 'off80'> & {
+        readonly toHours: number;
+        /** Hours ahead that `off80` and `past` are for: a day, or as far as it reaches. */
+        readonly offHours: number;
+      })
+    | null;
   readonly steps: readonly {
     readonly hours: number;
     /** Odds of each class; they sum to 1 - notSeen. Null where no like moment was seen by visits. */
@@ -44,26 +54,38 @@ export interface Outlook {
  * How the creek may go on for the next 72 hours: past moments like the last reading, carried forward through the chart.
  *
  * @param options.nowMs the moment to look ahead from; default the record's last reading.
- * @param options.leave past moments to be passed over.
+ * @param options.leave past moments to be passed over. @param options.forecasts official ones of the gauge, by time of issue.
  * @returns `why` says why there is nothing; no moments are made up.
  * @example outlook(chart.level, record)
  */
 export function outlook(
   level: LevelChart,
   record: GaugeRecord,
-  { nowMs, leave }: { nowMs?: number; leave?: (timeMs: number) => boolean } = {},
+  {
+    nowMs,
+    leave,
+    forecasts = [],
+  }: { nowMs?: number; leave?: (timeMs: number) => boolean; forecasts?: readonly Forecast[] } = {},
 ): Outlook {
   const series = seriesOf(level, record);
   const last = series.x.findLastIndex((x) => x === x);
   const at = nowMs ?? (last < 0 ? NaN : series.timesMs[last]);
-  const empty = { kind: 'outlook' as const, classes: level.odds.classes, steps: [], falls: [], like: 0 };
+  const empty = {
+    kind: 'outlook' as const,
+    classes: level.odds.classes,
+    steps: [],
+    falls: [],
+    like: 0,
+    forecast: null,
+  };
   const fromMs = at + level.reading.lagHours * HOUR;
   const x0 = series.at(at);
   if (!(x0 === x0)) return { ...empty, fromMs, why: 'no-reading' };
   const like = likeMoments(series, { nowMs: at, ...(leave && { leave }) });
   if (like.length < FEWEST_LIKE) return { ...empty, fromMs, like: like.length, why: 'nothing-like-it' };
+  const official = forecastOf(level, record, forecasts);
   const steps = Array.from({ length: OUTLOOK_HOURS / STEP_HOURS }, (_, i) => (i + 1) * STEP_HOURS).flatMap((hours) => {
-    const xs = carried(series, { nowMs: at, hours, like });
+    const xs = official(at + hours * HOUR)?.xs ?? carried(series, { nowMs: at, hours, like });
     if (xs.length < FEWEST_LIKE) return [];
     const { odds, notSeen, reading } = meanOdds(level, xs, series.offset);
     return [{ hours, odds, notSeen, reading: reading! }];
@@ -74,7 +96,24 @@ export function outlook(
       between,
       ...fallTimes(series, { x0, edge: Math.log(median - series.offset), like }),
     }));
-  return { ...empty, fromMs, like: like.length, steps, falls, why: null };
+  const told = steps.filter(({ hours }) => official(at + hours * HOUR) !== null).map(({ hours }) => hours);
+  return {
+    ...empty,
+    fromMs,
+    like: like.length,
+    forecast: forecastSaid(told, (hours) => official(at + hours * HOUR)),
+    steps,
+    falls,
+    why: null,
+  };
+}
+
+function forecastSaid(hours: readonly number[], at: (hours: number) => ForecastAt | null): Outlook['forecast'] {
+  const offHours = hours.findLast((h) => h <= 24) ?? hours[0];
+  const one = offHours === undefined ? null : at(offHours);
+  if (one === null) return null;
+  const { issuedMs, past, off80 } = one;
+  return { issuedMs, past, off80, offHours: offHours!, toHours: hours.at(-1)! };
 }
 
 /** Waiting times until x falls through an edge, cut off where a new rise comes first, at a gap, or at the end of the outlook. */

@@ -1,4 +1,4 @@
-import { rounded } from '../../series/format.js';
+import { fixed } from '../../series/format.js';
 import { CAUTIONS } from '../../series/cautions.js';
 import { wrapText } from '../text/wrapText.js';
 
@@ -60,7 +60,7 @@ function exampleReadings(): string {
     const time = new Date(Date.UTC(2031, 4, 2, hour)).toISOString().slice(0, 16);
     const sinceRain = Math.max(0, hour - 20);
     const flow = 4 + 18 * (sinceRain / 8) * Math.exp(1 - sinceRain / 8);
-    return `${time}Z,${rounded(flow, 2)}`;
+    return `${time}Z,${fixed(flow, 2)}`;
   });
   return `time,value\n${rows.join('\n')}\n`;
 }

@@ -3,6 +3,7 @@ import { outlook } from '../../chart/day/outlook.js';
 import { seasonOf } from '../../chart/day/season.js';
 import type { GaugeChart, RunChart } from '../../chart/types.js';
 import { deriveRecord } from '../../read/deriveRecord.js';
+import type { CreekInput } from '../../read/types.js';
 import type { Creek, DerivedGauge } from '../../series/creek.js';
 import { known } from '../../series/knownIds.js';
 import type { GaugeRecord } from '../../series/gaugeRecord.js';
@@ -48,7 +49,7 @@ export function nowFolder(
   { out, arrive, presentMs, readings = [], runs, newVisits = false }: NowOptions,
 ): NowResult {
   const { chart } = readChart(folder, { ...(out !== undefined && { out }), newReadings: true, newVisits });
-  const { creek, records } = loadCreekFolder(folder);
+  const { creek, records, forecasts } = loadCreekFolder(folder);
   if (creek === undefined) throw new WrongUse(`creek.json can't be read; see: sightstage check ${folder}`);
   try {
     runs?.forEach((id) => known('run', id, { among: chart.runs }));
@@ -70,27 +71,35 @@ export function nowFolder(
     arrivalMs,
     runs: chart.runs
       .filter(({ id }) => runs?.includes(id) ?? true)
-      .map((run) => runNow(run, { creek, stations, arrivalMs })),
+      .map((run) => runNow(run, { creek, stations, arrivalMs, forecasts })),
     cautions: chart.cautions,
   };
 }
 
 function runNow(
   run: RunChart,
-  { creek, stations, arrivalMs }: { creek: Creek; stations: readonly GaugeRecord[]; arrivalMs: number },
+  {
+    creek,
+    stations,
+    arrivalMs,
+    forecasts,
+  }: Pick<CreekInput, 'forecasts'> & { creek: Creek; stations: readonly GaugeRecord[]; arrivalMs: number },
 ): RunNow {
   const gauge = run.gauges.find((one) => one.gauge.id === run.recommended) ?? null;
   const record = gauge === null ? undefined : recordOf(gauge, { creek, stations });
   const named = { id: run.id, name: run.name };
   if (gauge?.level === undefined || record === undefined)
     return { run: named, gauge: null, now: null, outlook: null, season: null };
-  const now = oddsNow(gauge.level, record, { arrivalMs });
+  const official = (forecasts?.get(gauge.gauge.id) ?? []).filter(({ issuedMs }) => issuedMs <= arrivalMs);
+  const now = oddsNow(gauge.level, record, { arrivalMs, forecasts: official });
   return {
     run: named,
     gauge,
     now,
     outlook:
-      now.odds === null || now.newest === null ? null : outlook(gauge.level, record, { nowMs: now.newest.timeMs }),
+      now.odds === null || now.newest === null
+        ? null
+        : outlook(gauge.level, record, { nowMs: now.newest.timeMs, forecasts: official }),
     season: seasonOf(gauge.level, record, creek),
   };
 }

@@ -8,7 +8,9 @@ import { nowFolder } from '../../../src/show/cli/nowFolder.js';
 import { loadCreekFolder } from '../../../src/show/creekFolder.js';
 import { terminalText } from '../../../src/show/text/terminalText.js';
 import { creekSlug } from '../../../src/show/write/creekSlug.js';
+import { odds } from '../../../src/series/format.js';
 import { nowDocument } from '../../../src/tell/nowDocument.js';
+import { texts } from '../../../src/tell/table.js';
 import { frozenSample } from '../frozenSample.js';
 
 const sample = fileURLToPath(new URL('../../../data-sample', import.meta.url));
@@ -59,9 +61,39 @@ describe('sightstage now', () => {
     const found = now({ arrive: '2024-05-04T10:00', runs: [run.id] });
     const said = terminalText(nowDocument(found, found), { width: 80 }).replace(/\s+/g, ' ');
     expect(said).toContain(`${gauge.gauge.name} (${gauge.trust.grade})`);
-    expect(said).toMatch(/before you arrive, (rising|steady|falling)\./);
+    expect(said).toMatch(/before you arrive, (rising|steady|falling)( \(|\.)/);
     for (const word of run.classes) expect(said).toContain(word);
     expect(said).toMatch(/Good on about \d+ days a year \(\d+ to \d+\), mostly [A-Z]/);
+  });
+
+  it('has one table of all runs, each with its gauge and the odds of less, good and more, or why there are none', () => {
+    const [upper, lower] = chart.runs;
+    const found = now({ arrive: '2024-05-04T10:00', readings: [`${gauge.gauge.id}=100000@2024-05-04T09:00`] });
+    const body = nowDocument(found, found).body;
+    const [all] = body.flatMap((block) => (block.kind === 'table' ? [texts(block.table)] : []));
+    expect(all!.caption).toBe('All runs');
+    expect(all!.rows.map(([run]) => run)).toEqual([upper!.name, lower!.name]);
+    found.runs.forEach(({ now: said }, r) => {
+      const [, , ...cells] = all!.rows[r]!;
+      if (said!.odds === null) expect(cells.join(' ')).toMatch(/^ *no chart: /);
+      else {
+        const good = run.classes.indexOf('good');
+        expect(cells[1]).toBe(odds(said!.odds[good]!));
+        expect(cells[2]).toBe(odds(said!.odds.slice(good + 1).reduce((a, b) => a + b, 0)));
+      }
+    });
+    const alone = now({ arrive: '2024-05-04T10:00', runs: ['upper'] });
+    expect(terminalText(nowDocument(alone, alone))).not.toContain('All runs');
+  });
+
+  it('says what a reading that is off by a tenth would change, how fast the water rises, and follows the office’s forecast', () => {
+    const found = now({ arrive: '2024-05-04T18:00', runs: ['upper'] });
+    const said = terminalText(nowDocument(found, found), { width: 80 }).replace(/\s+/g, ' ');
+    expect(said).toContain('if 10 % lower if 10 % higher');
+    expect(said).toMatch(/(rising|falling) \([+−]\d+ % in three hours\)/);
+    if (gauge.gauge.id !== 'flashy') throw new Error('the frozen sample recommends the brook, which has forecasts');
+    expect(said).toMatch(/Up to \d+ h ahead it follows the official forecast of 2024-05-04 07:00/);
+    expect(said).toMatch(/After 24 h the gauge was −\d+ % to \+\d+ % off such a forecast \(80 % of \d+ past ones\)/);
   });
 
   it('tells of readings that are too old instead of guessing', () => {
