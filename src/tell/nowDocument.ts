@@ -49,15 +49,18 @@ export function nowDocument(
 /** Every run in one line: what its gauge shows, and the odds of less, of good and of more. */
 function runsTable(runs: readonly RunNow[], timeZone: string) {
   const oddsOf = (side: -1 | 0 | 1) => (one: RunNow) => {
-    if (one.now?.odds == null) return null;
-    const [lowest, highest] = goodClasses(one.now.classes);
+    const at = one.now;
+    if (at === null || at.odds === null) return null;
+    const [lowest, highest] = goodClasses(at.classes);
     const within = (k: number) => (k < lowest ? -1 : k > highest ? 1 : 0) === side;
-    return one.now.odds.reduce((sum, p, k) => sum + (within(k) ? p : 0), 0);
+    return at.odds.reduce((sum, p, k) => sum + (within(k) ? p : 0), 0);
   };
   return table('runs-now', 'All runs', runs, { timeZone })({
     run: text('run', 'The run.', ({ run }) => run.name),
     reading: text('gauge', 'Newest reading of its gauge.', ({ now, gauge }) =>
-      now?.newest == null || gauge === null ? 'none' : `${inUnit(now.newest.value, gauge.gauge.unit)}${limbOf(now)}`,
+      now === null || now.newest === null || gauge === null
+        ? 'none'
+        : `${inUnit(now.newest.value, gauge.gauge.unit)}${limbOf(now)}`,
     ),
     less: number('odds', ['less', 'Odds of a class below the good ones.'], oddsOf(-1)),
     good: number('odds', ['good', 'Odds of a good class.'], oddsOf(0)),
