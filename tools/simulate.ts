@@ -3,6 +3,7 @@ import { parseArgs } from 'node:util';
 import { stableJson } from '../src/show/write/stableJson.js';
 import { tallyGauges } from './gauges/tallyGauges.js';
 import { tallyRealistic } from './realistic/tallyRealistic.js';
+import { tallyScreen } from './screen/tallyScreen.js';
 import { tallyShift } from './shift/tallyShift.js';
 import { tallyGrades } from './simulateGrade/tallyGrades.js';
 import { tallyLogger } from './simulateLogger/tallyLogger.js';
@@ -101,6 +102,16 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
     what: 'Two basins under shared and own rain, each routed in its own way; a drift of 0.2 ln units over six weeks and an error shared by a flood; three observers, a verdict of five classes, 25 times likelier logged when it runs, one word in fifty any word. Edges of the single reading against a probit line through three years of daylight: those of all days with all hours alike, those of logged days as visits are drawn; what the log of one year states against the two years after',
     ask: (cases, tell) => ({
       plans: [25, 40, 80].map((visits) => tallyRealistic(cases, { visits, firstSeed: 11_001, onCreek: tell })),
+    }),
+  },
+  screen: {
+    cases: 200,
+    what: 'Runs of one country with one season (1.2 ln units), 25, 40 or 80 visits in three years, against 500 gauges with weather of their own: none tells of the run, or one does (four hours later, and a third of a river more). First look only: what passes it is fitted and graded before it is recommended',
+    ask: (cases, tell) => ({
+      rate: 0.05,
+      worlds: (['snowmelt', 'monsoon'] as const).map((season) =>
+        tallyScreen(cases, { gauges: 500, season, firstSeed: 21_001, onRun: tell }),
+      ),
     }),
   },
   staff: {

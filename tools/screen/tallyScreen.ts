@@ -1,0 +1,75 @@
+import { benjaminiHochberg } from '../../src/judge/screen/falseDiscovery.js';
+import { hourlyReadings } from '../../src/judge/screen/hourlyReadings.js';
+import { screenPair } from '../../src/judge/screen/screenPair.js';
+import type { Season } from '../simulateSeasons/seasonWorld.js';
+import { countryGauge, countryLog } from './screenWorld.js';
+
+const RATE = 0.05;
+
+/**
+ * Runs screened against gauges of which none, or exactly one, tells of them: how often a gauge that says nothing passes, and how often the
+ * one that does.
+ */
+export function tallyScreen(
+  runs: number,
+  {
+    gauges,
+    season,
+    firstSeed,
+    onRun,
+  }: { gauges: number; season: Season; firstSeed: number; onRun?: (done: number) => void },
+) {
+  const records = Array.from({ length: gauges }, (_, g) => countryGauge(`g${g}`, { season, seed: firstSeed }));
+  const laid = records.map(hourlyReadings);
+  const byVisits = [25, 40, 80];
+  const found = Array.from({ length: runs }, (_, r) => {
+    const seed = firstSeed + 1 + r;
+    const visits = byVisits[r % byVisits.length]!;
+    const screened = (by?: number) => {
+      const log = countryLog(`${r} ${by ?? ''}`, {
+        season,
+        seed,
+        visits,
+        ...(by !== undefined && { by: records[by]! }),
+      });
+      const p = laid.map((readings, g) => screenPair(log, readings, { seed, label: `g${g}` }).p);
+      const q = benjaminiHochberg(p);
+      return { p, passed: [...q.keys()].filter((g) => q[g]! <= RATE) };
+    };
+    const alone = screened();
+    const [right] = [r % gauges];
+    const told = screened(right);
+    onRun?.(r + 1);
+    return {
+      visits,
+      falsePass: alone.passed.length > 0,
+      smallP: alone.p.filter((p) => p <= RATE).length / gauges,
+      found: told.passed.includes(right),
+      others: told.passed.filter((g) => g !== right).length / Math.max(1, told.passed.length),
+    };
+  });
+  const mean = (values: readonly number[]) => values.reduce((a, b) => a + b, 0) / values.length;
+  const share = (of: (one: (typeof found)[number]) => boolean, among = found) =>
+    mean(among.map((one) => Number(of(one))));
+  return {
+    runs,
+    gauges,
+    season,
+    /** Runs of which no gauge tells, where one passed all the same. */
+    falselyPassed: share((one) => one.falsePass),
+    /** Of all such pairs the share with p at most 0.05. */
+    smallP: mean(found.map((one) => one.smallP)),
+    /** Runs of which one gauge tells, where it passed; by number of visits. */
+    found: Object.fromEntries(
+      byVisits.map((n) => [
+        n,
+        share(
+          (one) => one.found,
+          found.filter(({ visits }) => visits === n),
+        ),
+      ]),
+    ),
+    /** Among the gauges that passed then, the share that says nothing. */
+    falseDiscoveries: mean(found.map((one) => one.others)),
+  };
+}
