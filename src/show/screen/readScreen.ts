@@ -144,6 +144,7 @@ function gaugesOf(file: NamedFile): { readonly timeZone: string; readonly gauges
       timeZone?: string;
       gauges: (Gauge & Partial<Place>)[];
     };
+    if (gauges.length === 0) throw new Error('an empty list of gauges');
     return {
       timeZone,
       gauges: gauges.map(({ latitude, longitude, ...gauge }) => ({
