@@ -24,7 +24,7 @@ interface Question {
   readonly cases: number;
   /** What the worlds are, for the reader of the summary. */
   readonly what: string;
-  readonly ask: (cases: number, tell: (done: number) => void) => object;
+  readonly ask: (cases: number, tell: (done: number) => void) => object | Promise<object>;
 }
 
 /** One tally a plan, with seeds that no other plan uses; `share` of the cases each. */
@@ -106,13 +106,12 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
   },
   screen: {
     cases: 200,
-    what: 'Runs of one country with one season (1.2 ln units), 25, 40 or 80 visits in three years, against 500 gauges with weather of their own: none tells of the run, or one does (four hours later, and a third of a river more). First look only: what passes it is fitted and graded before it is recommended',
-    ask: (cases, tell) => ({
-      rate: 0.05,
-      worlds: (['snowmelt', 'monsoon'] as const).map((season) =>
-        tallyScreen(cases, { gauges: 500, season, firstSeed: 21_001, onRun: tell }),
-      ),
-    }),
+    what: 'Runs of one country with one season (1.2 ln units), 25, 40 or 80 visits in three years, against 500 gauges with weather of their own: none tells of the run, or one does (four hours later, and a third of a river more). What passes the first look is fitted, and recommended with a grade that somebody may plan with',
+    ask: async (cases, tell) => {
+      const of = (season: 'snowmelt' | 'monsoon') =>
+        tallyScreen(cases, { gauges: 500, season, firstSeed: 21_001, onRun: tell });
+      return { rate: 0.05, worlds: [await of('snowmelt'), await of('monsoon')] };
+    },
   },
   staff: {
     cases: 100,
@@ -136,7 +135,7 @@ if (question === undefined)
 const cases = Number(values.cases ?? question.cases);
 if (!Number.isInteger(cases) || !(cases > 0))
   throw new RangeError(`simulate: --cases must be a positive whole number, got ${values.cases}`);
-const answer = question.ask(cases, (done) => {
+const answer = await question.ask(cases, (done) => {
   if (done % 20 === 0) console.error(`${done} worlds`);
 });
 const command = `npm run simulate -- ${name}${cases === question.cases ? '' : ` --cases ${cases}`}`;
