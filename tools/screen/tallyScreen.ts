@@ -11,6 +11,15 @@ import { countryGauge, countryLog } from './screenWorld.js';
 
 const RATE = 0.05;
 
+interface RunTally {
+  readonly visits: number;
+  readonly falsePass: boolean;
+  readonly falselyRecommended: boolean;
+  readonly smallP: number;
+  readonly found: boolean;
+  readonly others: number;
+}
+
 /**
  * Runs screened against gauges of which none, or exactly one, tells of them: how often a gauge that says nothing passes, and how often the
  * one that does.
@@ -27,7 +36,7 @@ export async function tallyScreen(
   const records = Array.from({ length: gauges }, (_, g) => countryGauge(`g${g}`, { season, seed: firstSeed }));
   const laid = records.map(hourlyReadings);
   const byVisits = [25, 40, 80];
-  const found = [];
+  const found: RunTally[] = [];
   for (let r = 0; r < runs; r++) {
     const seed = firstSeed + 1 + r;
     const visits = byVisits[r % byVisits.length]!;
