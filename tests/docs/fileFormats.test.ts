@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { parseCreek } from '../../src/read/parseCreek.js';
 import { levelsCsv } from '../../src/show/card/levelsCsv.js';
 import { chartCsv } from '../../src/show/text/chartCsv.js';
 import { notUsedCsv } from '../../src/show/text/notUsedCsv.js';
@@ -66,4 +67,42 @@ describe('docs/file-formats.md', () => {
     ];
     expect([...new Set(fields)].filter((field) => !words.has(field))).toEqual([]);
   });
+});
+
+describe('the templates of services', () => {
+  const rows = part('Fetched readings')
+    .split('\n')
+    .filter((line) => line.includes('{from}') && line.startsWith('|'));
+
+  it('are four', () => expect(rows.length).toBe(4));
+
+  it.each(rows.map((row) => [/\| ([^(|]+)/.exec(row)![1]!.trim(), row] as const))(
+    '%s: creek.json takes it',
+    (_, row) => {
+      const address = /`(https:[^`]+)`/.exec(row)![1]!;
+      const said = (name: string) => new RegExp(`\`${name}: ([^\`]+)\``).exec(row)?.[1];
+      const columns = said('columns');
+      const times = said('times');
+      const delimiter = said('delimiter');
+      const gauge = {
+        id: 'weir',
+        name: 'Weir',
+        parameter: 'discharge',
+        unit: said('unit') ?? 'm3/s',
+        files: ['gauges/weir.csv'],
+        format: said('format') ?? 'delimited',
+        fetch: { address, file: 'gauges/weir.csv', ...(times !== undefined && { times }) },
+        ...(columns !== undefined && { columns: JSON.parse(columns) as object }),
+        ...(delimiter !== undefined && { delimiter }),
+      };
+      const runs = [{ id: 'main', name: 'Main', classes: ['low', 'good'], features: [] }];
+      const creek = { schema: 1, name: 'Larch', timeZone: 'UTC', runs, gauges: [gauge] };
+      const { creek: read, issues } = parseCreek({
+        name: 'creek.json',
+        bytes: new TextEncoder().encode(JSON.stringify(creek)),
+      });
+      expect(issues).toEqual([]);
+      expect(read!.gauges[0]!.fetch!.address).toBe(address);
+    },
+  );
 });

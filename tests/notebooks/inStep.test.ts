@@ -30,12 +30,13 @@ const names = readdirSync(NOTEBOOKS)
 const MOST_KB = 700;
 
 describe('the committed notebooks', () => {
-  it('are the four that are promised', () => {
+  it('are the five that are promised', () => {
     expect(names).toEqual([
       '1-build-a-level-chart.ipynb',
       '2-review-the-trip-logs.ipynb',
       '3-how-far-to-trust-it.ipynb',
       '4-your-own-creek.ipynb',
+      '5-is-it-on.ipynb',
     ]);
   });
 

@@ -19,7 +19,7 @@ const HEIGHT = 320;
  * @returns undefined where nothing was looked ahead.
  */
 export function outlookFigure(
-  { steps, like, fromMs }: Outlook,
+  { steps, like, fromMs, forecast }: Outlook,
   { gauge, level }: GaugeChart,
   { kind, timeZone }: { kind: GaugeScale['kind']; timeZone: string },
 ): Figure | undefined {
@@ -41,7 +41,9 @@ export function outlookFigure(
       ? []
       : [`after ${h} h ${figures(reading.value)} ${unit} (${figures(reading.i80[0])} to ${figures(reading.i80[1])})`];
   });
-  const alt = `Outlook from ${minute(fromMs, timeZone)}, by ${counted(like, 'past moment')} like it: ${told.join('; ')}.`;
+  const moments = `${counted(like, 'past moment')} like it`;
+  const by = forecast === null ? moments : `the official forecast up to ${forecast.toHours} h, then ${moments}`;
+  const alt = `Outlook from ${minute(fromMs, timeZone)}, by ${by}: ${told.join('; ')}.`;
   return figureOf({ title: `Outlook by ${gauge.name}`, alt }, data, (narrow) => ({
     height: HEIGHT,
     margin: MARGIN,
