@@ -1,7 +1,7 @@
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Files that take ten seconds and more. Left to the end, one core would work on them alone. */
-const SLOW = [
+export const SLOW = [
   'notebooks/execute',
   'validation/real',
   'chart/chartCreek',

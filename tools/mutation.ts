@@ -3,14 +3,15 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, wr
 import { tmpdir } from 'node:os';
 import { join, relative } from 'node:path';
 import { parseArgs } from 'node:util';
+import { SLOW } from '../tests/slowFirst.js';
 import { createRandom } from '../src/kernel/random.js';
 import { stableJson } from '../src/show/write/stableJson.js';
 import { mutantsOf, type Mutant } from './mutation/mutants.js';
 import { importDistances } from './mutation/nearestTests.js';
 
 /*
- * Would the tests notice? A seeded sample of small changes of each room's sources, one at a time, in a copy of the project; a change that the nearest test files of the
- * room (by imports) pass has survived. npx tsx tools/mutation.ts [--mutants 10] [--rooms series,read] [--tests 4] [--seed 1] [--out validation/mutation.json]
+ * Would the tests notice? A seeded sample of small changes of each room's sources, one at a time, in a copy of the project; a change has survived that passes the nearest
+ * test files of the room (by imports) and then the nearest of the rooms that use it. npx tsx tools/mutation.ts [--mutants 10] [--rooms series,read] [--tests 4] [--seed 1] [--out validation/mutation.json]
  * With --again the survivors of the file are tried again, after tests were added: `killedLater` counts those that the new tests notice.
  */
 const { values: options } = parseArgs({
@@ -30,6 +31,8 @@ for (const name of [
   'tools',
   'data-sample',
   'schema',
+  'validation',
+  'docs',
   'package.json',
   'vitest.config.ts',
   'rooms.json',
@@ -87,12 +90,12 @@ function testsNear(file: string, distances: ReadonlyMap<string, ReadonlyMap<stri
     .map(({ test }) => relative(copy, test));
 }
 
-/** Whether the tests near a change notice it: the nearest first, then as many again twice over. */
-function noticed({ file, from, to, by }: Placed, tests: readonly string[]): boolean {
+/** Whether the tests near a change notice it: the nearest of its room first, then as many again twice over, then those of other rooms. */
+function noticed({ file, from, to, by }: Placed, tests: readonly string[], others: readonly string[]): boolean {
   const place = join(copy, file);
   const text = readFileSync(place, 'utf8');
   const each = Number(options.tests);
-  for (const some of [tests.slice(0, each), tests.slice(each, 3 * each)]) {
+  for (const some of [tests.slice(0, each), tests.slice(each, 3 * each), others.slice(0, 2 * each)]) {
     const usable = some.filter(sound);
     if (usable.length === 0) continue;
     writeFileSync(place, text.slice(0, from) + by + text.slice(to));
@@ -124,18 +127,31 @@ function foundAgain(survivor: Change, mutants: readonly Placed[]): Placed | unde
 const before: RoomReport[] = options.again
   ? (JSON.parse(readFileSync(options.out, 'utf8')) as { rooms: RoomReport[] }).rooms
   : [];
+/** Rooms whose tests use the others, and need neither the built program nor ten seconds a file. */
+const USERS = ['read', 'align', 'fit', 'judge', 'hostile', 'sample'];
+/** How far the test files of some folders are from each source. */
+const distancesFrom = (folders: readonly string[], without: readonly string[] = []) =>
+  importDistances(
+    folders
+      .flatMap((folder) => filesOf(`tests/${folder}`, '.test.ts'))
+      .filter((test) => !without.some((name) => test.includes(name)))
+      .map((test) => join(copy, test)),
+  );
 const reports: RoomReport[] = before.filter(({ room }) => !options.rooms.split(',').includes(room));
 for (const room of options.rooms.split(',')) {
-  const folders = [`tests/${room}`, 'tests/reference'];
-  const tests = folders.flatMap((folder) => filesOf(folder, '.test.ts')).map((test) => join(copy, test));
-  const distances = importDistances(tests);
+  const own = distancesFrom([room, 'reference']);
+  const others = distancesFrom(
+    USERS.filter((user) => user !== room),
+    SLOW,
+  );
   const mutants = filesOf(`src/${room}`, '.ts').flatMap((file) =>
     mutantsOf(file, readFileSync(join(copy, file), 'utf8')).map((mutant) => ({ file, ...mutant })),
   );
   const earlier = before.find((report) => report.room === room);
   const trying = earlier?.survivors.flatMap((survivor) => foundAgain(survivor, mutants) ?? []) ?? sampled(mutants);
   const survivors = trying.filter((mutant) => {
-    const killed = noticed(mutant, testsNear(join(copy, mutant.file), distances));
+    const place = join(copy, mutant.file);
+    const killed = noticed(mutant, testsNear(place, own), testsNear(place, others));
     console.error(
       `${killed ? 'killed  ' : 'SURVIVED'} ${mutant.file}:${mutant.line} ${mutant.was.slice(0, 60)} -> ${mutant.by}`,
     );

@@ -3,12 +3,12 @@ import { againstFlat } from './againstFlat.js';
 import { drawnFit, emptyFit } from './assembleFit.js';
 import { gridProbability } from './drawPosterior.js';
 import { gaugeIsConstant } from './fitStatus.js';
-import { createGridProblem } from './gridProblem.js';
+import { createGridProblem, type ProblemOptions } from './gridProblem.js';
 import { gridSets } from './gridSets.js';
 import type { RatingForms } from './formEvidence.js';
 import { fitGrid } from './levelGrid.js';
 import { levelOptions } from './levelOptions.js';
-import { limbEvidence } from './limbEvidence.js';
+import { termEvidence } from './termEvidence.js';
 import { chooseRatingForms } from './ratingForm.js';
 import type { FitMode, FitStatus, LevelFit, Link } from './types.js';
 
@@ -29,8 +29,8 @@ export interface FitOptions {
   readonly modes?: readonly FitMode[];
   /** Default true: draws allow for errors that visits share (`lastingErrors.ts`). False: each visit errs by itself, as refits take it. */
   readonly lasting?: boolean;
-  /** Forms of the ratings, where another fit to the same visits has decided (`formsOf`); default chosen by evidence. */
-  readonly forms?: RatingForms | undefined;
+  /** Forms of the ratings, and whether classes may be grossly wrong, as another fit decided (`formsOf`); default by evidence. */
+  readonly forms?: Partial<RatingForms> | undefined;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
 }
 
@@ -101,16 +101,21 @@ export function fitLevels(
     ...levelOptions(aligned, { link, priorWidth, set: sets['one-reading'] }),
     ...(gridPrior !== undefined && { gridPrior: againstFlat(gridPrior, { points: total, caller: 'fitLevels' }) }),
   };
-  const options = { ...base, ...(forms ?? chooseRatingForms(aligned, base, sets['one-reading'])) };
+  const chosen = forms?.ratingForm === undefined ? chooseRatingForms(aligned, base, sets['one-reading']) : {};
+  const options = { ...base, ...chosen, ...forms };
   const whole = MODES.every((mode) => modes.includes(mode));
   const asked = [...modes, ...(whole ? (['all'] as const) : [])];
-  const grid = fitGrid(
-    createGridProblem(aligned, options),
-    asked.map((set) => sets[set]),
-    onProgress,
-  );
+  const gridOf = (of: ProblemOptions) =>
+    fitGrid(
+      createGridProblem(aligned, of),
+      asked.map((set) => sets[set]),
+      onProgress,
+    );
+  const plain = gridOf(options);
+  const gross = options.grossClasses ?? termEvidence(plain, plain.sets[0], { grossClasses: true }).keep;
+  const grid = gross ? gridOf({ ...options, grossClasses: true }) : plain;
   const setOf = (of: FitMode | 'all'): readonly number[] => grid.sets[asked.indexOf(of)];
-  const limb = modes.includes('effective') ? limbEvidence(grid, setOf('effective')) : NO_LIMB;
+  const limb = modes.includes('effective') ? termEvidence(grid, setOf('effective'), { limb: true }) : NO_LIMB;
 
   const fit = (mode: FitMode): LevelFit => {
     if (!modes.includes(mode)) return emptyFit(context, mode, 'converged');

@@ -9,6 +9,8 @@ import type { RatingForm } from './types.js';
 export interface RatingForms {
   readonly ratingForm: ReadonlyMap<number, RatingForm>;
   readonly ratingBreak: ReadonlyMap<number, number>;
+  /** Whether classes may be grossly wrong; default asked of the evidence. */
+  readonly grossClasses?: boolean;
 }
 
 /** A mode under some forms of the ratings, and its evidence. */

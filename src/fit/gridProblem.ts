@@ -13,7 +13,7 @@ import type { LinkCode } from '../kernel/link.js';
 import { createChainRule, parameterPlan, toNatural, type ParameterPlan } from './parameters.js';
 import { addPriorDerivatives, flatPriors, logPrior, weakPriors, type Priors } from './priors.js';
 import type { RatingEvidence } from './ratingForm.js';
-import { grossTerm, readingRange } from './readingRange.js';
+import { grossClassTerm, grossTerm, readingRange } from './readingRange.js';
 import type { RatingForm } from './types.js';
 
 const RATING_KIND: Readonly<Record<RatingForm, number>> = {
@@ -38,6 +38,8 @@ export interface ProblemOptions {
   readonly ratingForm: ReadonlyMap<number, RatingForm>;
   /** State at which the two power laws of a feature in the form `segments` meet. */
   readonly ratingBreak?: ReadonlyMap<number, number>;
+  /** Whether a class may be grossly wrong, as a number always may; default false. */
+  readonly grossClasses?: boolean;
   /** How each form was chosen; nothing is known of features without. */
   readonly ratingEvidence?: ReadonlyMap<number, RatingEvidence>;
   readonly scale: number;
@@ -120,9 +122,11 @@ export function createGridProblem(aligned: Aligned, options: ProblemOptions): Gr
     nodeWeight: aligned.nodeWeight,
     featureKind,
     featureBreak: Float64Array.from(featureKind, (_, f) => (options.ratingBreak?.get(f) ?? NaN) - centre),
-    featureGross: Float64Array.from(featureKind, (K, f) =>
-      K > 0 || options.priors === 'none' ? 0 : grossTerm(numeric.get(f)!.range),
-    ),
+    featureGross: Float64Array.from(featureKind, (K, f) => {
+      if (options.priors === 'none') return 0;
+      if (K > 0) return options.grossClasses ? grossClassTerm(K) : 0;
+      return grossTerm(numeric.get(f)!.range);
+    }),
     observers: aligned.observers.length,
     exact: !options.mismatch,
     centre,

@@ -1,6 +1,6 @@
 import { quantileSorted } from '../kernel/quantile.js';
 
-/** Share of numbers that are read or written grossly wrong; assumed. */
+/** Share of sightings that are read or written grossly wrong; assumed. */
 const GROSS_SHARE = 0.01;
 /** Readings farther outside the quartiles than this many times their distance are no part of the range (Tukey's outer fences). */
 const FENCE = 3;
@@ -21,6 +21,11 @@ export function readingRange(values: Float64Array): { low: number; range: number
 /** Density of a number that is grossly wrong: any over twice the range of the readings. */
 export function grossDensity(range: number): number {
   return 1 / (2 * range);
+}
+
+/** λ of a class: when grossly wrong, any of the K. */
+export function grossClassTerm(K: number): number {
+  return GROSS_SHARE / (1 - GROSS_SHARE) / K;
 }
 
 /** λ of the level model: share times density of wrong numbers, against the share of sound ones. */

@@ -61,6 +61,7 @@ export function refitLevels(
     ...levelOptions(onLists, { link, priorWidth, set: single }),
     ratingForm: byFeature(warm.ratingForms),
     ratingBreak: byFeature(warm.ratingBreaks),
+    grossClasses: warm.grossClasses,
     centre: warm.centre,
     ...(warm.gridPrior !== undefined && { gridPrior: warm.gridPrior }),
   };

@@ -175,11 +175,9 @@ function tabulate(
           // At least one step of blur: a cell narrower than the grid would fall between its points.
           const s = Math.max(Math.exp(natural[st + K - 1]), 0.5 * grid.step);
           const c = aligned.sightingClass[j];
-          g += logCell(
-            c > 0 ? (natural[st + c - 1] - y) / s : -Infinity,
-            c < K - 1 ? (natural[st + c] - y) / s : Infinity,
-            options.link,
-          );
+          const below = c > 0 ? (natural[st + c - 1] - y) / s : -Infinity;
+          const above = c < K - 1 ? (natural[st + c] - y) / s : Infinity;
+          g += withGross(logCell(below, above, options.link), lambda);
         } else if (K === SEGMENTS) {
           const rating = twoSegments(natural, st, problem.likelihood.featureBreak[f]);
           const t = y - problem.centre;

@@ -101,7 +101,9 @@ export function tidyDraws(problem: GridProblem, posterior: PosteriorDraws): Pick
               ...chosen(problem, i),
             }),
           }
-        : {}),
+        : problem.likelihood.featureGross[i] > 0
+          ? { gross: problem.likelihood.featureGross[i] }
+          : {}),
       sharesMismatch: alone,
     });
   });

@@ -112,6 +112,8 @@ export interface FittedFeature {
   readonly edges: Float64Array;
   /** s_f in ln units (class feature); length D. */
   readonly blur: Float64Array;
+  /** Class feature: probability that every class has besides, wherever the creek stood, where the evidence asks for gross errors. */
+  readonly gross?: number;
   /**
    * Numeric feature: saw = base + exp((c - a)/p) (`power`) or base + (c - a)/p (`line`), length D each. `noise` is an sd in the feature's
    * unit: everywhere where it is constant; where it grows, at c = `noiseAt`, and noise·exp((c - noiseAt)/p) elsewhere, in proportion to the

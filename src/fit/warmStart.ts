@@ -38,6 +38,7 @@ export interface WarmStart {
   readonly ratingForms: readonly (RatingForm | null)[];
   /** State at which two power laws meet; null where there is one. */
   readonly ratingBreaks: readonly (number | null)[];
+  readonly grossClasses: boolean;
   /** y0 of the numeric features. */
   readonly centre: number;
   /** ln prior of each grid point against a flat one (G, storage-major), which every refit carries on; absent where it is flat. */
@@ -76,6 +77,7 @@ export function formsOf({ features }: Pick<LevelFit, 'features'>): RatingForms {
   return {
     ratingForm: byFeature(features.map(({ rating }) => (rating === undefined ? null : ratingFormOf(rating)))),
     ratingBreak: byFeature(features.map(({ rating }) => rating?.upper?.breakAt ?? null)),
+    grossClasses: features.some(({ gross = 0 }) => gross > 0),
   };
 }
 
@@ -155,6 +157,7 @@ export function warmStarts(
       observers: aligned.observers,
       ratingForms,
       ratingBreaks,
+      grossClasses: forms.grossClasses === true,
       centre: plain.centre,
       ...prior,
       families: grids.map((grid, family) =>

@@ -1,5 +1,6 @@
 import { keepSightings } from '../align/keepVisits.js';
 import type { Aligned } from '../align/types.js';
+import { formsOf } from '../fit/warmStart.js';
 import { fitLevels } from '../fit/fitLevels.js';
 import type { LevelFit } from '../fit/types.js';
 import { quantile, quantileSorted } from '../kernel/quantile.js';
@@ -51,6 +52,8 @@ export function skillAgainstSeason(
     const x = visitX(aligned, { visit, point });
     return x === x ? s + HALF_WAY * (x - s) : s;
   });
+  // A gauge that knows little must not call what it does not know gross errors.
+  const { grossClasses } = formsOf(fit);
   const scores = [usual, half].map((readings) => {
     const one = readBy(aligned, readings);
     const { 'one-reading': oneReading } = fitLevels(one, {
@@ -59,6 +62,7 @@ export function skillAgainstSeason(
       leadHours: 0,
       draws,
       lasting: false,
+      forms: { grossClasses },
       seed,
     });
     return oneReading.draws.count === 0 ? null : floodScores(leaveFloodOut(oneReading, one)).chart;

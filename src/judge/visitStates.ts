@@ -73,7 +73,7 @@ interface At {
  * @param options.range the δ asked for. @param options.sigmaShares multiples of the draw's σ to do it for.
  * @param options.changes sightings of the visit to be taken as others, one at a time; default none. A number that becomes NaN, and a
  * class that becomes -1, was not seen at all.
- * @param options.gross whether a number may be grossly wrong, as in the fit; default true.
+ * @param options.gross whether a sighting may be grossly wrong, as in the fit; default true.
  */
 export function visitState(
   at: At,
@@ -319,6 +319,8 @@ function logSighting(
   const code = fit.link === 'logit' ? 1 : 0;
   const low = seen > 0 ? feature.edges[draw * edges + seen - 1] : -Infinity;
   const high = seen < edges ? feature.edges[draw * edges + seen] : Infinity;
-  for (let k = 0; k < out.length; k++) out[k] = logCell((low - y0 - k * h) / s, (high - y0 - k * h) / s, code);
+  const lambda = gross ? (feature.gross ?? 0) : 0;
+  for (let k = 0; k < out.length; k++)
+    out[k] = withGross(logCell((low - y0 - k * h) / s, (high - y0 - k * h) / s, code), lambda);
   return out;
 }

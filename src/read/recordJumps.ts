@@ -26,10 +26,15 @@ const GAP_MS = DAY_MS;
  */
 const MIDDLES = 0.6;
 /** Factors that are large: a flood seldom brings as much, and never for days. */
-const LARGE = 25;
-/** Times the step that is seldom exceeded. The first is enough where the ratio is that of two units. */
+const LARGE = 9;
+/**
+ * Times the step that is seldom exceeded, up and down apart: water rises suddenly and falls slowly. The first is enough where the ratio is
+ * that of two units.
+ */
 const NAMED = 1;
 const OUTLYING = 2.5;
+/** The usual fall is taken for no less than this share of the usual rise: a record may hold no fall at all. */
+const LEAST_FALL = 0.1;
 
 /** Readings without gaps: times, readings, and what is compared: ln of a discharge, a stage as it is. */
 export interface Readings {
@@ -46,10 +51,13 @@ export interface Readings {
  */
 export function recordJumps(readings: Readings): readonly RecordJump[] {
   const { parameter, timesMs, values, level } = readings;
-  const usual = usualStep(level);
+  const steps = level.slice(1).map((y, i) => y - level[i]!);
+  const usualRise = seldomExceeded(steps);
+  const usualFall = Math.max(seldomExceeded(steps.map((step) => -step)), LEAST_FALL * usualRise);
   const jumps: RecordJump[] = [];
   for (let i = 1; i < level.length; i++) {
-    const times = Math.abs(level[i]! - level[i - 1]!) / usual;
+    const step = steps[i - 1]!;
+    const times = step > 0 ? step / usualRise : -step / usualFall;
     if (!(times > NAMED) || timesMs[i]! - timesMs[i - 1]! > GAP_MS) continue;
     const ratio = values[i]! / values[i - 1]!;
     const factor = FACTORS[parameter].flatMap((f) => [f, 1 / f]).find((f) => Math.abs(ratio / f - 1) <= NEAR);

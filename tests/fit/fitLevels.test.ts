@@ -5,7 +5,7 @@ import { findMode } from '../../src/fit/findMode.js';
 import { ratingAt, stateAt } from '../../src/fit/ratingAt.js';
 import { formsOf } from '../../src/fit/warmStart.js';
 import { fitLevels, type FitOptions } from '../../src/fit/fitLevels.js';
-import { LIMB_LOG_BAYES_FACTOR } from '../../src/fit/limbEvidence.js';
+import { LIMB_LOG_BAYES_FACTOR } from '../../src/fit/termEvidence.js';
 import { isSeparated } from '../../src/fit/fitStatus.js';
 import { createGridProblem } from '../../src/fit/gridProblem.js';
 import type { LevelFit } from '../../src/fit/types.js';

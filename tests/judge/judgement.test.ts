@@ -226,6 +226,11 @@ describe('the scores', () => {
     );
   });
 
+  it('hold the stated odds to nothing where nothing was seen', () => {
+    const { reliability } = judgedScores(waysWith(syntheticLeftOut([], 3)), { stands: null, seed: 1 })!;
+    expect(reliability.sentence).toBe('There is nothing to hold the stated odds to.');
+  });
+
   it('are null where nothing was fitted', () => {
     const none: WaysOfReading = { effective: null, 'one-reading': null, gain: null, chosen: null };
     expect(judgedScores(none, { stands: null, seed: 1 })).toBe(null);
@@ -266,6 +271,21 @@ describe('the rule', () => {
       `Of 3 logged days inside ${plain(rule.atLeast, digits)} to ${plain(rule.atMost, digits)} m³/s, 3 were neither below good nor "too high". Chosen without the flood in question, such a range holds 3 logged days: 0 "too high" (90 % confidence: in at most 54 % of floods)`,
     );
     expect(frontier.length).toBeLessThanOrEqual(40);
+  });
+
+  it('says of the days inside how many were neither below good nor too high', () => {
+    // Two low days read as the good ones do.
+    const mixed = visits.map((day, i) => (i === 1 || i === 4 ? { ...day, x: 1.5 } : day));
+    const own = syntheticAligned(mixed);
+    const odds = mixed.map(({ saw, flood }) => ({ odds: FIVE.map((_, k) => (k === saw ? 1 : 0)), saw, flood }));
+    const itsWay = { ...waysWith(syntheticLeftOut(odds, 5)).effective!, fit: syntheticFit(own, draws) };
+    const { chosen, sentence } = judgedRules(itsWay, { aligned: own, sureGood: null, usable: true })!;
+    const { goDays, wasted, tooHigh } = chosen!.cost;
+    const inside = mixed.filter(({ x }) => Math.exp(x) >= chosen!.rule.atLeast && Math.exp(x) <= chosen!.rule.atMost);
+    const good = inside.filter(({ saw }) => saw === 2 || saw === 3).length;
+    expect([goDays, goDays - wasted.cases - tooHigh.cases]).toEqual([inside.length, good]);
+    expect(inside.length).toBeGreaterThan(good);
+    expect(sentence).toMatch(new RegExp(`^Of ${inside.length} logged days inside .*, ${good} were neither below good`));
   });
 
   it('states the cost on floods that it was not chosen by, not the flattering one', () => {

@@ -67,6 +67,10 @@ describe('expectedVariance', () => {
     expectClose(expectedShrinkage([one, other], { outcomes }), 1 - (1 - 2 / Math.PI) ** 0.25, { abs: 0.01, why: 'half normals' }); // prettier-ignore
     expect(expectedShrinkage([other], { outcomes })).toBeLessThan(1e-3);
     expect(expectedShrinkage([], { outcomes })).toBe(0);
+    // A fifth as many independent draws: five times the luck is taken off.
+    const { before, explained, luck } = expectedVariance(one, outcomes);
+    expectClose(expectedShrinkage([one], { outcomes, independent: D / 5 }), 1 - Math.sqrt(1 - (explained - 5 * luck) / before), { rel: 1e-9, why: 'formula' }); // prettier-ignore
+    expect(expectedShrinkage([one], { outcomes, independent: 2 * D })).toBe(expectedShrinkage([one], { outcomes }));
   });
 });
 

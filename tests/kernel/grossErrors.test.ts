@@ -5,7 +5,7 @@ import { bruteLogLik, levelCase, richCase, type CaseVisit } from './levelCase.js
 import { look, numericDifferences } from './lookAt.js';
 
 const ln = Math.log;
-const GROSS = [0, 0, 0.02, 3e-4];
+const GROSS = [0.003, 0, 0.02, 3e-4];
 
 /** A staff of each kind with sound and nonsensical readings, read at three gauge values each, beside a class. */
 const KINDS = [
@@ -53,6 +53,26 @@ describe('numbers that may be grossly wrong', () => {
     expect(worst.gradient).toBeLessThan(1e-6);
     expect(worst.hessian).toBeLessThan(1e-5);
   });
+
+  it.each(['probit', 'logit'] as const)(
+    '%s: classes that nothing explains, by Simpson’s rule and differences',
+    (link) => {
+      const natural = Float64Array.from([-0.5, 0.6, ln(0.15), -0.4, 0.7, ln(0.2), ln(0.2), 0, 0]);
+      const contrary = [-2, -0.5, 0.1, 1.9].flatMap((x) =>
+      [0, 1, 2].flatMap((a) => [0, 1, 2].map((b) => ({ x: [x], looks: [{ feature: 0, class: a }, { feature: 1, class: b }] }))),
+    ); // prettier-ignore
+      const input = levelCase(contrary, { kinds: [3, 3], link, gross: [0.0034, 0.01] });
+      const all = look(input, natural);
+      const exact = bruteLogLik(input.data, input.side, natural, { intervals: 6000, reach: 12 });
+      exact.forEach((e, i) => {
+        expectClose(all.visits[i], e, { abs: 1e-5, why: `visit ${i}` });
+        expectClose(all.fresh[i], e, { abs: 4e-3, why: `visit ${i}, as draws are weighed` });
+      });
+      const worst = numericDifferences({ ...all, side: input.side }, natural);
+      expect(worst.gradient).toBeLessThan(1e-6);
+      expect(worst.hessian).toBeLessThan(1e-5);
+    },
+  );
 
   it('λ = 0 is the normal noise, to the last digit', () => {
     const { data, side, natural } = richCase(3);

@@ -84,14 +84,16 @@ function lnSighting(data: LevelData, natural: Float64Array, j: number, y: number
   const f = data.sightingFeature[j];
   const K = data.featureKind[f];
   const st = naturalLayout(data.featureKind, data.observers).featureStart[f];
+  const gross = data.featureGross?.[f] ?? 0;
   if (K > 0) {
     const s = Math.exp(natural[st + K - 1]);
     const k = data.sightingClass[j];
-    return logCell(
+    const lnCell = logCell(
       k > 0 ? (natural[st + k - 1] - y) / s : -Infinity,
       k < K - 1 ? (natural[st + k] - y) / s : Infinity,
       data.link,
     );
+    return gross === 0 ? lnCell : Math.log(Math.exp(lnCell) + gross);
   }
   const beta = Math.exp(natural[st + 1]);
   const t = y - data.centre;
@@ -114,8 +116,7 @@ function lnSighting(data: LevelData, natural: Float64Array, j: number, y: number
   }
   const r = (data.sightingValue[j] - mean) / eta;
   const lnNormal = -0.5 * r * r - Math.log(eta * Math.sqrt(2 * Math.PI));
-  const lambda = data.featureGross?.[f] ?? 0;
-  return lambda === 0 ? lnNormal : Math.log(Math.exp(lnNormal) + lambda);
+  return gross === 0 ? lnNormal : Math.log(Math.exp(lnNormal) + gross);
 }
 
 /** ln L of each visit by Simpson's rule on `intervals` even pieces, `reach` sds of the gauge's normal to either side; summed in logs. */

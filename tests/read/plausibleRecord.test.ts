@@ -59,6 +59,19 @@ describe('plausibleRecord', () => {
     }
   });
 
+  it('water falls slowly: a sudden fall is noticed where as large a rise may be a flood', () => {
+    const stage = water('stage');
+    const found = [-0.8, 0.8].map((by) => seen(from(stage, AT, (v) => v + by), 'stage').jumps.map(({ timeMs }) => timeMs)); // prettier-ignore
+    expect(found).toEqual([[times[AT]], []]);
+  });
+
+  it('a flood just before or after does not hide a factor of ten', () => {
+    for (const at of [105, 110, 120].map((h) => h + 8 * 168)) {
+      const { jumps } = seen(from(water('discharge'), at, (v) => 10 * v));
+      expect(jumps.map(({ timeMs, factor }) => [timeMs, factor])).toEqual([[times[at], 10]]);
+    }
+  });
+
   it('a change that goes by within a day or over a winter without readings is no jump', () => {
     const values = water('discharge');
     expect(seen(values.map((v, i) => (i >= AT && i < AT + 20 ? 35 * v : v))).jumps).toEqual([]);

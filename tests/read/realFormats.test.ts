@@ -106,6 +106,18 @@ describe('units and dates that a table states otherwise', () => {
     });
     expect(issues).toMatchObject([{ code: 'unit-mismatch', severity: 'fatal', found: "series 'Flow (ML/d)' in ML/d" }]);
   });
+  it.each(['oldest first', 'newest first'])('%s: no row is used that might have day and month exchanged', (order) => {
+    const days = Array.from({ length: 28 }, (_, i) => `${i + 1}`.padStart(2, '0'));
+    const rows = days.map((day, i) => `${i === 7 ? `06/${day}` : `${day}/06`}/2024 00:00,${i + 1},`);
+    const lines = order === 'oldest first' ? rows : rows.toReversed();
+    const { record, issues } = read(`time,value,q\n${lines.join('\n')}\n`, { datePattern: 'dd/MM/yyyy HH:mm' });
+    const used = [...record!.values].filter((value) => !Number.isNaN(value));
+    // The eighth stands as 6 August; the sixth and the thirteenth read one way only, what lies between could be either.
+    expect(used).toEqual([1, 2, 3, 4, 5, 6, ...Array.from({ length: 16 }, (_, i) => 13 + i)]);
+    used.forEach((day, i) => expect(record!.timesMs[i]).toBe(Date.UTC(2024, 5, day)));
+    const refused = issues.filter(({ code }) => code === 'time-unreadable');
+    expect(refused.reduce((sum, { count = 1 }) => sum + count, 0)).toBe(6);
+  });
   it('month first under a day-first pattern is refused with the pattern that would do', () => {
     const { issues } = read('time,value,q\n01/02/2024 00:00,5,\n04/28/2024 00:00,5,\n', {
       datePattern: 'dd/MM/yyyy HH:mm',

@@ -90,6 +90,14 @@ describe('a number and its interval', () => {
       expect(size).toBeLessThanOrEqual(width / 2 + 1e-9);
     }
     expect(f.stepFor(5)!.size).toBe(1);
+    // Tenths, hundredths: as many decimals as its unit, a power of ten that divides it.
+    expect([3.5, 0.35, 35, 2.4, 0.6].map(f.stepFor)).toEqual([
+      { size: 1, unit: 1, digits: 0 },
+      { size: 0.1, unit: 0.1, digits: 1 },
+      { size: 10, unit: 10, digits: 0 },
+      { size: 0.5, unit: 0.1, digits: 1 },
+      { size: 0.2, unit: 0.1, digits: 1 },
+    ]);
     expect([0, NaN, Infinity, -1].map(f.stepFor)).toEqual([null, null, null, null]);
   });
 
@@ -142,6 +150,9 @@ describe('hours, words, times', () => {
       'never',
     ]);
     expect(f.minute(late, 'Pacific/Auckland')).toBe('2031-05-01 11:30');
+    expect([null, NaN, Infinity].flatMap((none) => [f.day(none, 'UTC'), f.minute(none, 'UTC')])).toEqual(
+      Array(6).fill('never'),
+    );
     expect([f.monthOf(late, 'UTC'), f.monthOf(late, 'Pacific/Auckland')]).toEqual([4, 5]);
     expect(f.isoTime(late)).toBe('2031-04-30T23:30:00.000Z');
   });

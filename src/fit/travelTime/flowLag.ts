@@ -1,7 +1,7 @@
 import { fixed, share } from '../../series/format.js';
 import { fitLevels } from '../fitLevels.js';
 import { gridEstimate, type Estimate } from '../../kernel/estimate.js';
-import { LIMB_LOG_BAYES_FACTOR } from '../limbEvidence.js';
+import { LIMB_LOG_BAYES_FACTOR } from '../termEvidence.js';
 import type { FitStatus, LevelFit, Link } from '../types.js';
 import { alignFlowLag, type FlowLagAligned, type FlowLagOptions } from './alignFlowLag.js';
 

@@ -26,8 +26,8 @@ export interface LevelData {
   /** Per feature: y - y0 where the two power laws of `SEGMENTS` meet; not read for the others. */
   readonly featureBreak: Float64Array;
   /**
-   * Per numeric feature λ = ε·g/(1 - ε): a share ε of its readings is grossly wrong, and such a number has the density g wherever the
-   * creek stood. The factor 1 - ε
+   * Per feature λ = ε·g/(1 - ε): a share ε of its sightings is grossly wrong, and such a number has the density g, such a class the
+   * probability g, wherever the creek stood. The factor 1 - ε
    * of all readings is left out. Default 0: noise is all there is.
    */
   readonly featureGross?: Float64Array;

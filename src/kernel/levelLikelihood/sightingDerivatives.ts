@@ -1,6 +1,6 @@
 import { cellDerivatives } from '../link.js';
 import { GROWING, LINE, parametersOf, SEGMENTS, type LevelData, type NaturalLayout } from './levelData.js';
-import { logNumber, logSighting } from './sightingFactor.js';
+import { logNumber, logSighting, withGross } from './sightingFactor.js';
 import { segmentDerivatives, twoSegments } from './twoSegments.js';
 import { knownOffset, type Workspace } from './workspace.js';
 
@@ -104,12 +104,30 @@ export function addLogSighting(
   const offset = knownOffset(work, j);
   const s = work.width[f];
   const cl = data.sightingClass[j];
+  const lambda = data.featureGross?.[f] ?? 0;
   const below = cl > 0 ? natural[st + cl - 1] - offset : -Infinity;
   const above = cl < K - 1 ? natural[st + cl] - offset : Infinity;
   for (let k = 0; k < count; k++) {
     const to = cellAt + k * cellStride;
     cellDerivatives(cells, to, (below - nodes[k]) / s, (above - nodes[k]) / s, data.link);
+    if (lambda > 0) mixGross(cells, to, lambda);
     lnG[k] += cells[to];
+  }
+}
+
+/** Makes ln P of a cell and its derivatives those of ln(P + λ): with ρ = P/(P + λ) the gradient ρ·g, the Hessian ρ·H + ρ(1-ρ)·gg'. */
+function mixGross(cells: Float64Array, at: number, lambda: number): void {
+  const rho = 1 / (1 + lambda * Math.exp(-cells[at]));
+  const a = cells[at + 1];
+  const b = cells[at + 2];
+  cells[at] = withGross(cells[at], lambda);
+  if (!(rho > 0)) cells.fill(0, at + 1, at + 6);
+  else {
+    cells[at + 1] *= rho;
+    cells[at + 2] *= rho;
+    cells[at + 3] = rho * (cells[at + 3] + (1 - rho) * a * a);
+    cells[at + 4] = rho * (cells[at + 4] + (1 - rho) * a * b);
+    cells[at + 5] = rho * (cells[at + 5] + (1 - rho) * b * b);
   }
 }
 

@@ -11,7 +11,7 @@ import { knownOffset, type Workspace } from './workspace.js';
  * Where the noise grows with
  * the height above the offset it is η·e^u, u = (y - y0)/p, and the residual over e^u is (saw - v + βp)·e^-u - βp. Two power laws that
  * meet at a break: `twoSegments`.
- * A number may also be grossly wrong, with the density λ of the data wherever the creek stood: N + λ.
+ * Any sighting may also be grossly wrong, with the density or probability λ of the data wherever the creek stood: N + λ, P + λ.
  */
 
 const LN_SQRT_2PI = 0.9189385332046727;
@@ -22,16 +22,15 @@ export function logSighting(work: Workspace, j: number, c: number): number {
   const { data, layout, natural, width } = work;
   const f = data.sightingFeature[j];
   const K = data.featureKind[f];
-  if (K <= 0) return withGross(logNumber(work, j, c), data.featureGross?.[f] ?? 0);
+  const lambda = data.featureGross?.[f] ?? 0;
+  if (K <= 0) return withGross(logNumber(work, j, c), lambda);
   const st = layout.featureStart[f];
   const y = c + knownOffset(work, j);
   const s = width[f];
   const k = data.sightingClass[j];
-  return logCell(
-    k > 0 ? (natural[st + k - 1] - y) / s : -Infinity,
-    k < K - 1 ? (natural[st + k] - y) / s : Infinity,
-    data.link,
-  );
+  const below = k > 0 ? (natural[st + k - 1] - y) / s : -Infinity;
+  const above = k < K - 1 ? (natural[st + k] - y) / s : Infinity;
+  return withGross(logCell(below, above, data.link), lambda);
 }
 
 /** ln(e^lnDensity + λ). */
@@ -79,11 +78,14 @@ export function timesSighting(work: Workspace, j: number, exact: boolean): void 
   const below = cl > 0 ? (natural[st + cl - 1] - y0) * inv : -Infinity;
   const above = cl < K - 1 ? (natural[st + cl] - y0) * inv : Infinity;
   const d = step * inv;
+  const lambda = data.featureGross?.[f] ?? 0;
   if (exact || data.link === 1)
-    for (let k = 0; k < count; k++) integrand[k] *= cellProbability(below - k * d, above - k * d, data.link);
-  else if (cl === 0) for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(above - k * d);
-  else if (cl === K - 1) for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(k * d - below);
-  else for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(above - k * d) - tableNormalCdf(below - k * d);
+    for (let k = 0; k < count; k++) integrand[k] *= cellProbability(below - k * d, above - k * d, data.link) + lambda;
+  else if (cl === 0) for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(above - k * d) + lambda;
+  else if (cl === K - 1) for (let k = 0; k < count; k++) integrand[k] *= tableNormalCdf(k * d - below) + lambda;
+  else
+    for (let k = 0; k < count; k++)
+      integrand[k] *= tableNormalCdf(above - k * d) - tableNormalCdf(below - k * d) + lambda;
 }
 
 /** The same for a number; exponentials follow from node to node by one factor. */

@@ -177,17 +177,19 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
     const st = layout.featureStart[f];
     const offset = knownOffset(work, j);
     let s = work.width[f];
+    const gross = (data.featureGross?.[f] ?? 0) > 0;
+    if (gross) twoTops = true;
     if (K > 0) {
       const k = data.sightingClass[j];
       const far = (reach + (data.link === 1 ? LOGIT_REACH * LOGIT_SD : PROBIT_REACH)) * s;
       if (k > 0) {
         const edge = natural[st + k - 1] - offset;
-        if (edge - far > lo) lo = edge - far;
+        if (!gross && edge - far > lo) lo = edge - far;
         if (edge + far > highest) highest = edge + far;
       }
       if (k < K - 1) {
         const edge = natural[st + k] - offset;
-        if (edge + far < hi) hi = edge + far;
+        if (!gross && edge + far < hi) hi = edge + far;
         if (edge - far < lowest) lowest = edge - far;
       }
       if (data.link === 1) s *= LOGIT_SD;
@@ -196,7 +198,6 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
       const beta = Math.exp(natural[st + 1]);
       const p = K === LINE ? Infinity : Math.exp(natural[st + 2]);
       const above = data.sightingValue[j] - natural[st];
-      const gross = (data.featureGross?.[f] ?? 0) > 0;
       const zero = data.centre - offset;
       let from: number;
       let to: number;
@@ -217,7 +218,7 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
         // The rating's slope there, taken a noise higher: a curve that steepens is read more sharply above than below.
         s = (NUMERIC_SD * s) / (K === LINE ? beta : Math.max(beta + (above + s) / p, s / p));
       }
-      if (gross || K === GROWING) twoTops = true;
+      if (K === GROWING) twoTops = true;
       // A number that may be grossly wrong dies down nowhere; one that speaks of another place altogether is.
       if (gross && (zero + to < lo || zero + from > hi)) continue;
       if (!gross && zero + from > lo) lo = zero + from;
@@ -234,7 +235,7 @@ function frame(work: Workspace, i: number, accuracy: Accuracy): void {
 }
 
 /**
- * Sds out to which the gauge counts: where a reading may be grossly wrong, all that its sound part stands higher than the gross one
+ * Sds out to which the gauge counts: where a sighting may be grossly wrong, all that its sound part stands higher than the gross one
  * has to be fallen first.
  */
 function reachWithGross({ data, width }: Workspace, i: number, reach: number): number {
@@ -242,7 +243,8 @@ function reachWithGross({ data, width }: Workspace, i: number, reach: number): n
   for (let j = data.sightingStart[i]; j < data.sightingStart[i + 1]; j++) {
     const f = data.sightingFeature[j];
     const lambda = data.featureGross?.[f] ?? 0;
-    if (lambda > 0) square += 2 * Math.max(0, -Math.log(SQRT_2PI * width[f] * lambda));
+    const sharpest = data.featureKind[f] > 0 ? 1 : SQRT_2PI * width[f];
+    if (lambda > 0) square += 2 * Math.max(0, -Math.log(sharpest * lambda));
   }
   return Math.sqrt(square);
 }

@@ -38,6 +38,19 @@ describe('scores with floods left out', () => {
     expect(Math.abs(sum - scored.scores[3])).toBeGreaterThan(1e-6);
   });
 
+  it('a draw under which a visit is impossible counts no more than the best of the others, and the flood is not dependable', () => {
+    const { visitIds, flood } = aligned;
+    const visit = flood.indexOf(scored.floods[1]);
+    const aloneLogLik = fit.lasting?.aloneLogLik.with(visit, -Infinity);
+    const draws = { ...fit.draws, visitLogLik: fit.draws.visitLogLik.with(visit, -Infinity) };
+    const broken = { ...fit, draws, ...(aloneLogLik && { lasting: { ...fit.lasting!, aloneLogLik } }) };
+    const of = leftOutScores(broken, aligned);
+    expect([...of.scores, ...of.without, ...of.probability].every(Number.isFinite)).toBe(true);
+    expect(of.undependableShare).toBeGreaterThan(0);
+    of.scores.forEach((score, f) => f !== 1 && expect(score).toBe(scored.scores[f]));
+    expectClose(of.scores[1], scored.scores[1], { rel: 0.1, why: `one of 120 draws, ${visitIds.length} visits` });
+  });
+
   it('hold one score a flood on the diagonal', () => {
     scored.scores.forEach((s, f) => expect(scored.without[f * F + f]).toBe(s));
   });
