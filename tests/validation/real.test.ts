@@ -11,10 +11,9 @@ import { realFolder } from '../real/realFiles.js';
  * `npm run validate` prints the figures, validation/real-*.json keeps them.
  */
 /**
- * With the chart's 1000 draws the draws' own noise on the skill of set B is 0.003, as much as what lies between it and its bound. Set C only
- * has to be refused, and its later record is long.
+ * The draws' own noise on the skill of set B is 0.003 with the chart's 1000. Sets C and D only have to be refused.
  */
-const DRAWS: Readonly<Record<string, number>> = { b: 3000, c: 400 };
+const DRAWS: Readonly<Record<string, number>> = { b: 1500, c: 300, d: 400 };
 
 const SETS = { a: 'a-steep-valley', b: 'b-gauge-leads', c: 'c-unrelated', d: 'd-town-streams' } as const;
 const done = new Map<string, readonly GaugeValidation[]>();
