@@ -15,7 +15,7 @@ const GAUGES = 50;
 const RUNS = [50, 100, 200];
 
 /** Pairs, seconds a pair, memory, and how the work grows with the pairs. */
-export function timeScreen(): readonly LimitRow[] {
+export async function timeScreen(): Promise<readonly LimitRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'sightstage-bench-'));
   try {
     writeCountry(folder, { runs: Math.max(...RUNS), gauges: GAUGES, tellsEvery: 4 });
@@ -25,6 +25,10 @@ export function timeScreen(): readonly LimitRow[] {
     const perPair = (whole.seconds - half.seconds) / ((whole.runs - half.runs) * GAUGES);
     const reading = Math.max(0, few.seconds - perPair * few.runs * GAUGES);
     const exponent = Math.log((whole.seconds - reading) / (few.seconds - reading)) / Math.log(whole.runs / few.runs);
+    const from = performance.now();
+    const both = { gauges: folder, rate: 0.05, seed: 1, fit: false, cores: 2, out: join(folder, 'out-both') };
+    await screenShard(join(folder, 'runs.csv'), both);
+    const clock = (performance.now() - from) / 1000;
     return [
       [
         `first look at ${whole.runs} runs × ${GAUGES} gauges of three years of hours, one process`,
@@ -36,6 +40,7 @@ export function timeScreen(): readonly LimitRow[] {
         all.map(({ peakMb }) => `${peakMb.toFixed(0)} MB`).join(', '),
         'flat',
       ],
+      ['the same on two cores, from reading to results', `${clock.toFixed(1)} s by the clock`, ''],
       ['exponent of the work in the number of pairs', exponent.toFixed(2), 'at most 1'],
     ];
   } finally {
@@ -57,6 +62,6 @@ async function measured(folder: string, runs: number): Promise<Measured> {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const [folder, runs] = process.argv.slice(2);
-  if (folder === undefined) console.log(timeScreen());
+  if (folder === undefined) console.log(await timeScreen());
   else console.log(JSON.stringify(await measured(folder, Number(runs))));
 }
