@@ -199,6 +199,9 @@ describe('validationTable', () => {
   it('keeps to 80 columns, says what has no truth and which edge was seen from one side only', () => {
     const known = { error: -0.1234, inside80: false, inside95: true, width80: 0.2 };
     const unknown = { error: null, inside80: null, inside95: null, width80: 12.5 };
+    const printed = { between: ['low', 'good'] as const, error: -0.1, inside80: true, inside95: true, unsafe: false };
+    const side = { odds: 0.2, met: 0.3 };
+    const met = { hours: 500, skill: 0.5, higher: side, lower: side };
     const v: GaugeValidation = {
       run: 'main',
       gauge: 'bridge',
@@ -226,6 +229,13 @@ describe('validationTable', () => {
         },
       },
       statedAndMeasured: null,
+      card: {
+        grade: 'fair guide',
+        seenShare: 0.95,
+        edges: { asDrawn: [printed, { ...printed, inside80: false, unsafe: true }], allHours: [printed] },
+        met: { asDrawn: met, allHours: met, whenItRuns: met },
+        bySeason: [{ ...met, from: '2031-10-01', allHours: 0.4 }],
+      },
       worstParetoK: 0.4,
     };
     const lines = validationTable(v).split('\n');
@@ -235,6 +245,8 @@ describe('validationTable', () => {
     expect(lines).toContain('  * no visit on one side of this edge');
     expect(lines).toContain('  later days: 694 h, 13.5 % could not be scored, 11 floods');
     expect(lines).toContain('  effective over one reading:         +0.100 (80 %: -0.050 to +0.200)');
+    expect(lines).toContain('  edges as drawn: 1 of 2 in 80 %, 2 of 2 in 95 %, 1 of 2 unsafe');
+    expect(lines).toContain('  from 2031-10-01  skill 0.500, higher 0.300/0.200, lower 0.300/0.200');
     expect(validationTable({ ...v, later: null })).toContain('no later record');
   });
 });

@@ -1,10 +1,9 @@
 import { createRandom, splitSeed, type Random } from '../../src/kernel/random.js';
-import { maximise } from '../../src/kernel/newton.js';
-import { logNormalCdf } from '../../src/kernel/normal.js';
 import { quantile } from '../../src/kernel/quantile.js';
 import type { Creek, Run } from '../../src/series/creek.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { VERDICT, type Visit } from '../../src/series/visits.js';
+import { probitPlace } from '../validate/probitPlace.js';
 import { HOUR, START } from '../simulate/rainRecord.js';
 
 /** Hours of a season that is logged, and of the ones after it. */
@@ -127,42 +126,14 @@ export function trueEdge(
     above: state[t] > edges[k],
     weight: estimand === 'daylight' || state[t] > edges[0] - NEAR ? 1 : 1 / WHEN_IT_RUNS,
   }));
-  const { point } = maximise(
-    ([place, lnSd], gradient, hessian) => {
-      gradient?.fill(0);
-      hessian?.fill(0);
-      let total = 0;
-      for (const { x, above, weight } of seen) {
-        const sign = above ? 1 : -1;
-        const sd = Math.exp(lnSd);
-        const z = (sign * (x - place)) / sd;
-        total += weight * logNormalCdf(z);
-        if (gradient === undefined || hessian === undefined) continue;
-        const ratio = Math.exp(-0.5 * z * z - logNormalCdf(z)) / SQRT_2PI;
-        const curvature = -ratio * (z + ratio);
-        const [a, b] = [-sign / sd, -z];
-        gradient[0] += weight * ratio * a;
-        gradient[1] += weight * ratio * b;
-        hessian[0] += weight * curvature * a * a;
-        hessian[1] += weight * (curvature * a * b - ratio * a);
-        hessian[3] += weight * (curvature * b * b - ratio * b);
-      }
-      if (hessian !== undefined) hessian[2] = hessian[1];
-      return total;
-    },
-    Float64Array.of(
-      quantile(
-        Float64Array.from(seen, ({ x }) => x),
-        EDGE_POINTS[k],
-      ),
-      Math.log(0.5),
+  return probitPlace(
+    seen,
+    quantile(
+      Float64Array.from(seen, ({ x }) => x),
+      EDGE_POINTS[k],
     ),
-    { maxStep: 0.5, riseTolerance: 1e-9 },
   );
-  return point[0];
 }
-
-const SQRT_2PI = Math.sqrt(2 * Math.PI);
 
 function isDaylight(t: number): boolean {
   return t % 24 >= 8 && t % 24 <= 18;

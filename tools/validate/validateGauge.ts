@@ -19,6 +19,7 @@ import type { CreekInput } from '../../src/read/types.js';
 import type { Creek, Run } from '../../src/series/creek.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { VERDICT } from '../../src/series/visits.js';
+import { cardOnRecord, type CardOnRecord } from './cardOnRecord.js';
 import { laterOdds } from './laterOdds.js';
 import { laterSkill, type LaterSkill, type Way } from './laterSkill.js';
 import type { LaterClasses } from './readLater.js';
@@ -62,6 +63,8 @@ export interface GaugeValidation {
   readonly later: LaterSkill | null;
   /** What the log states about days to come, held against them; null without a later record or a usable relation. */
   readonly statedAndMeasured: StatedAndMeasured | null;
+  /** The printed card, by its own instruction, on the later record; null without one or without a level. */
+  readonly card: CardOnRecord | null;
   /** Largest k̂ of the three fits. */
   readonly worstParetoK: number;
 }
@@ -125,6 +128,10 @@ export function validateGauge(
       later === undefined || !trust.grade.endsWith('guide')
         ? null
         : heldAgainstLater(at, { aligned, fits, later, seed, cheap }),
+    card:
+      later === undefined || chart.level === undefined
+        ? null
+        : cardOnRecord({ level: chart.level, grade: trust.grade, record, aligned }, later),
     worstParetoK: Math.max(...[fits['one-reading'], fits.effective, fits['any-lag']].map((f) => f.diagnostics.paretoK)),
   };
 }

@@ -16,6 +16,7 @@ export function validationTable(v: GaugeValidation): string {
     `  mean |edge error|: verdict ${fixed(mean.verdict)}, features ${fixed(mean.features)}`,
     `  skill with floods left out: effective ${fixed(v.leftOutSkill.effective)}, one reading ${fixed(v.leftOutSkill.oneReading)}`,
   ];
+  if (v.card !== null) lines.push(...cardLines(v.card));
   if (later === null) return [...lines, '  no later record', ''].join('\n');
   lines.push(
     `  later days: ${later.hours} h, ${(100 * later.notScoredShare).toFixed(1)} % could not be scored, ${later.floods} floods`,
@@ -33,6 +34,24 @@ export function validationTable(v: GaugeValidation): string {
     );
   }
   return [...lines, ''].join('\n');
+}
+
+function cardLines({ edges, met, bySeason, seenShare }: NonNullable<GaugeValidation['card']>): readonly string[] {
+  const counted = (of: typeof edges.asDrawn, what: 'inside80' | 'inside95' | 'unsafe') =>
+    `${of.filter((edge) => edge[what] === true).length} of ${of.filter((edge) => edge[what] !== null).length}`;
+  const edgeLine = (name: string, of: typeof edges.asDrawn) =>
+    `  edges ${name}: ${counted(of, 'inside80')} in 80 %, ${counted(of, 'inside95')} in 95 %, ${counted(of, 'unsafe')} unsafe`;
+  const metLine = (name: string, { skill, higher, lower }: (typeof met)['asDrawn']) =>
+    `  ${padText(name, 17)}skill ${fixed(skill)}, higher ${fixed(higher.met)}/${fixed(higher.odds)}, lower ${fixed(lower.met)}/${fixed(lower.odds)}`;
+  return [
+    `  the card on later hours (met/odds), ${(100 * seenShare).toFixed(0)} % with a reading visits have met:`,
+    edgeLine('as drawn', edges.asDrawn),
+    edgeLine('all hours', edges.allHours),
+    metLine('as drawn', met.asDrawn),
+    metLine('all hours', met.allHours),
+    metLine('when it runs', met.whenItRuns),
+    ...bySeason.map((season) => metLine(`from ${season.from}`, season)),
+  ];
 }
 
 const WIDTHS = [34, 9, 12, 10, 10];
