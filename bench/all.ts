@@ -11,6 +11,7 @@ import { timeLimits } from './limits.js';
 import { timeOrdinal } from './ordinal.js';
 import { rdbText } from './rdbText.js';
 import { timeRefit } from './refit.js';
+import { timeScreen } from './screen.js';
 import { timeStart } from './start.js';
 
 const ROWS = 1_000_000;
@@ -51,6 +52,7 @@ const refits = timeRefit();
 const quick = timeStart(['--quick']);
 const start = timeStart();
 const limits = timeLimits();
+const screened = timeScreen();
 const rows = (of: readonly (readonly string[])[]) => of.map((row) => `| ${row.join(' | ')} |\n`).join('');
 const s = (seconds: number) => `${seconds.toFixed(2)} s`;
 const { ours, peer, ratio } = reading;
@@ -72,6 +74,6 @@ They belong to that machine, the ratios carry over.
 | lag found by that fit, true 3 h | ${fits[0]!.medianLagHours} h | |
 ${rows(ordinal)}${rows(refits)}| \`npm start\` from the built state: first chart, judging, comparing | ${s(start.cpu)} (${s(start.clock)} by the clock) | 75 s by the clock of two free cores |
 | the same with \`--quick\` | ${s(quick.cpu)} (${s(quick.clock)} by the clock) | 20 s by the clock of two free cores |
-${rows(limits)}`;
+${rows(limits)}${rows(screened)}`;
 writeFileSync(new URL('./RESULTS.md', import.meta.url), text);
 console.log(text);

@@ -3,6 +3,7 @@ import { parseArgs } from 'node:util';
 import { stableJson } from '../src/show/write/stableJson.js';
 import { tallyGauges } from './gauges/tallyGauges.js';
 import { tallyRealistic } from './realistic/tallyRealistic.js';
+import { tallyScreen } from './screen/tallyScreen.js';
 import { tallyShift } from './shift/tallyShift.js';
 import { tallyGrades } from './simulateGrade/tallyGrades.js';
 import { tallyLogger } from './simulateLogger/tallyLogger.js';
@@ -23,7 +24,7 @@ interface Question {
   readonly cases: number;
   /** What the worlds are, for the reader of the summary. */
   readonly what: string;
-  readonly ask: (cases: number, tell: (done: number) => void) => object;
+  readonly ask: (cases: number, tell: (done: number) => void) => object | Promise<object>;
 }
 
 /** One tally a plan, with seeds that no other plan uses; `share` of the cases each. */
@@ -103,6 +104,15 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
       plans: [25, 40, 80].map((visits) => tallyRealistic(cases, { visits, firstSeed: 11_001, onCreek: tell })),
     }),
   },
+  screen: {
+    cases: 200,
+    what: 'Runs of one country with one season (1.2 ln units), 25, 40 or 80 visits in three years, against 500 gauges with weather of their own: none tells of the run, or one does (four hours later, and a third of a river more). What passes the first look is fitted, and recommended with a grade that somebody may plan with',
+    ask: async (cases, tell) => {
+      const of = (season: 'snowmelt' | 'monsoon') =>
+        tallyScreen(cases, { gauges: 500, season, firstSeed: 21_001, onRun: tell });
+      return { rate: 0.05, worlds: [await of('snowmelt'), await of('monsoon')] };
+    },
+  },
   staff: {
     cases: 100,
     what: 'Simulated staffs beside a gauge (mismatch 0.15), each a form known: how many logs took which form',
@@ -125,7 +135,7 @@ if (question === undefined)
 const cases = Number(values.cases ?? question.cases);
 if (!Number.isInteger(cases) || !(cases > 0))
   throw new RangeError(`simulate: --cases must be a positive whole number, got ${values.cases}`);
-const answer = question.ask(cases, (done) => {
+const answer = await question.ask(cases, (done) => {
   if (done % 20 === 0) console.error(`${done} worlds`);
 });
 const command = `npm run simulate -- ${name}${cases === question.cases ? '' : ` --cases ${cases}`}`;

@@ -19,7 +19,8 @@ export interface Document {
 }
 
 /** What a document is about. */
-export type Subject = 'answer' | 'club' | 'trust' | 'gauges' | 'keeper' | 'now' | 'season' | 'source' | 'changes';
+export type Subject =
+  'answer' | 'club' | 'screen' | 'trust' | 'gauges' | 'keeper' | 'now' | 'season' | 'source' | 'changes';
 
 /** One piece of a document. */
 export type Block = Heading | Says | List | TableBlock | FigureBlock | Card | Fold;

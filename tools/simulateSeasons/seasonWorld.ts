@@ -6,11 +6,11 @@ import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { VERDICT, type Visit } from '../../src/series/visits.js';
 
 const HOUR = 3_600_000;
-const START = Date.UTC(2018, 0, 1);
+export const START = Date.UTC(2018, 0, 1);
 const YEAR_HOURS = 8766;
-const CLASSES = ['too low', 'low', 'good', 'high', 'too high'];
+export const CLASSES = ['too low', 'low', 'good', 'high', 'too high'];
 /** Points of all the creek's hours where one class ends. */
-const EDGE_POINTS = [0.4, 0.6, 0.82, 0.95];
+export const EDGE_POINTS = [0.4, 0.6, 0.82, 0.95];
 
 /** One hump of melt in early summer, or a wet third of the year. */
 export type Season = 'snowmelt' | 'monsoon';
@@ -101,7 +101,7 @@ function wetness(season: Season, hour: number): number {
 }
 
 /** ln of one river (hours). */
-function river(random: Random, { season, hours }: { season: Season; hours: number }): Float64Array {
+export function river(random: Random, { season, hours }: { season: Season; hours: number }): Float64Array {
   const keep = Math.exp(-1 / 240);
   const out = new Float64Array(hours);
   let wander = 0.25 * random.normal();
@@ -122,7 +122,7 @@ function river(random: Random, { season, hours }: { season: Season; hours: numbe
   return out;
 }
 
-function visitHours(
+export function visitHours(
   random: Random,
   { creek, from, count }: { creek: Float64Array; from: number; count: number },
 ): number[] {

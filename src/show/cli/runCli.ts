@@ -11,6 +11,7 @@ import { EXIT, EXIT_HELP, WrongUse } from './exitCodes.js';
 import { addFetch } from './fetchCommand.js';
 import { addGauges } from './gaugesCommand.js';
 import { addLog } from '../log/addLog.js';
+import { addScreen } from '../screen/screenCommand.js';
 import { addChanges } from './changesCommand.js';
 import { addNow } from './nowCommand.js';
 import {
@@ -102,6 +103,7 @@ function buildProgram(io: CliIo, end: (exitCode: number) => void): Command {
   addGauges(program, io, { end, options: [json(), debug()] });
   addCard(program, io, end);
   addClub(program, io, { end, options: [json(), debug()] });
+  addScreen(program, io, { end, options: [json(), debug()] });
   addLog(program, io, { end, options: [json(), debug()] });
   addChanges(program, io, { options: [json(), debug()] });
   addNow(program, io, { end, options: [json(), debug()] });

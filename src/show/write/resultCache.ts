@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,8 +8,8 @@ import { deepFreeze } from '../../chart/deepFreeze.js';
 import type { CreekOptions, CreekResult } from '../../chart/chartCreek.js';
 import type { CreekInput } from '../../read/types.js';
 
-/** Results kept; the oldest go. One takes a few megabytes. */
-const MOST_KEPT = 20;
+/** Results kept; those asked for longest ago go. One takes a few megabytes, and a club has a hundred creeks. */
+const MOST_KEPT = 200;
 
 /** Everything that a result depends on besides the files and the program. */
 export type Asked = Omit<CreekOptions, 'runner' | 'onFirst' | 'onProgress' | 'signal'>;
@@ -40,6 +40,8 @@ export async function cachedResult(
   const path = join(folder, `${await keyOf(input, options)}.result`);
   const kept = await readKept(path);
   if (kept !== undefined) {
+    const now = new Date();
+    await utimes(path, now, now).catch(() => undefined);
     onKept?.();
     return kept;
   }

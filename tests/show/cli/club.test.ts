@@ -72,6 +72,8 @@ describe('a club of creeks', () => {
     expect(run.exitCode).toBe(3);
     expect(run.out).toContain('3 creeks, 2 runs\n');
     for (const caution of CAUTIONS) expect(run.out.replace(/\s+/g, ' ')).toContain(caution);
+    const csv = await runCaught(['club', club, '--out', join(place, 'other'), '--quick', '--csv']);
+    expect(csv.out).toBe(readFileSync(join(place, 'other', 'runs.csv'), 'utf8'));
     const none = await runCaught(['club', join(club, 'notes')]);
     expect(none).toMatchObject({ exitCode: 2, out: '' });
     expect(none.err).toContain('holds no creek folders: each needs a creek.json of its own');

@@ -48,10 +48,15 @@ describe('cachedResult', () => {
     expect(await ask({}, 8)).toEqual({ result: made(7), kept: true });
   });
 
-  it('keeps the newest twenty and no half-written file', async () => {
-    for (let seed = 10; seed < 34; seed++) await ask({ options: { seed } }, seed);
-    expect(readdirSync(folder)).toHaveLength(20);
-    expect((await ask({ options: { seed: 33 } }, 0)).kept).toBe(true);
+  it('keeps two hundred and no half-written file; what was asked for longest ago goes first', async () => {
+    for (let seed = 10; seed < 210; seed++) await ask({ options: { seed } }, seed);
+    // A file system may tell times no finer than this.
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    expect((await ask({ options: { seed: 10 } }, 0)).kept).toBe(true);
+    for (let seed = 210; seed < 220; seed++) await ask({ options: { seed } }, seed);
+    expect(readdirSync(folder)).toHaveLength(200);
+    expect((await ask({ options: { seed: 10 } }, 0)).kept).toBe(true);
+    expect((await ask({ options: { seed: 11 } }, 0)).kept).toBe(false);
   });
 
   it('never stands in the way: without a folder, or where it can’t be written, everything is made', async () => {
@@ -60,7 +65,7 @@ describe('cachedResult', () => {
     expect(await cachedResult({ files }, { folder: blocked, options }, async () => made(1))).toEqual(made(1));
     expect(await cachedResult({ files }, { folder: undefined, options }, async () => made(2))).toEqual(made(2));
     await expect(
-      cachedResult({ files }, { folder, options: { seed: 99 } }, () => Promise.reject(new Error('no fit'))),
+      cachedResult({ files }, { folder, options: { seed: 999 } }, () => Promise.reject(new Error('no fit'))),
     ).rejects.toThrow('no fit');
   });
 });
