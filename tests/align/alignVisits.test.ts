@@ -261,6 +261,21 @@ describe('alignVisits: which visits and features take part', () => {
     ]);
   });
 
+  it('a gap right after the first reading is a gap, what lies before it is out of reach', () => {
+    const values = Array.from({ length: 100 }, (_, t) => (t > 0 && t < 60 ? NaN : smoothFlow(t)));
+    const reasons = [-0.5, 0.5, 99.5].map((t) => align(makeRecord(values), [makeVisit('v', t, [{ saw: 1 }])], { lagsHours: [0], ...single }).unmatched[0].reason); // prettier-ignore
+    expect(reasons.map((reason) => /gap/.test(reason))).toEqual([false, true, false]);
+  });
+
+  it('a feature whose place is not told stands at the put-in', () => {
+    const kmOf = (kmFromPutIn?: number) => ({ ...run, features: run.features.map(({ kmFromPutIn: _, ...feature }) => ({ ...feature, ...(kmFromPutIn !== undefined && { kmFromPutIn }) })) }); // prettier-ignore
+    const looks = [{ saw: 2 }, { feature: 'rock', saw: 1 }];
+    const shift = (of: ReturnType<typeof kmOf>) =>
+      alignVisits({ creek, run: of as typeof run, record: straight(0.01), visits: [makeVisit('v', 150, looks)] }, { lagsHours: [6], storagesHours: [0] }).shift; // prettier-ignore
+    expect([...shift(kmOf())]).toEqual([...shift(kmOf(0))]);
+    expect([...shift(kmOf())]).not.toEqual([...shift(kmOf(1))]);
+  });
+
   it('keeps a visit that finds a reading at exactly half of the lags', () => {
     const values = Array.from({ length: 300 }, (_, t) => smoothFlow(t));
     values[98] = values[97] = NaN;
