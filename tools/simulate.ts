@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { SCREEN_RATE } from '../src/judge/screen/falseDiscovery.js';
 import { stableJson } from '../src/show/write/stableJson.js';
 import { tallyGauges } from './gauges/tallyGauges.js';
 import { tallyRealistic } from './realistic/tallyRealistic.js';
@@ -109,8 +110,8 @@ const QUESTIONS: Readonly<Record<string, Question>> = {
     what: 'Runs of one country with one season (1.2 ln units), 25, 40 or 80 visits in three years, against 500 gauges with weather of their own: none tells of the run, or one does (four hours later, and a third of a river more). What passes the first look is fitted, and recommended with a grade that somebody may plan with',
     ask: async (cases, tell) => {
       const of = (season: 'snowmelt' | 'monsoon') =>
-        tallyScreen(cases, { gauges: 500, season, firstSeed: 21_001, onRun: tell });
-      return { rate: 0.05, worlds: [await of('snowmelt'), await of('monsoon')] };
+        tallyScreen(cases, { gauges: 500, season, firstSeed: 31_001, onRun: tell });
+      return { rate: SCREEN_RATE, worlds: [await of('snowmelt'), await of('monsoon')] };
     },
   },
   staff: {

@@ -1,5 +1,5 @@
 import { CAUTIONS } from '../series/cautions.js';
-import { counted, fixed } from '../series/format.js';
+import { counted, plain } from '../series/format.js';
 import { list, rows, says, type Document } from './document.js';
 import { number, table, text, truth } from './table.js';
 
@@ -93,7 +93,7 @@ export function screenDocument({ rows: all, problems, rate }: ScreenResult): Doc
       ),
       ...list(problems.map(({ run, problem }) => `${run}: ${problem}`)),
       ...says(
-        `A first look by ranks, and full fits of what passes it. Of the gauges that pass, at most ${fixed(100 * rate, 0)} % are expected to be there by chance. ` +
+        `A first look by ranks, and full fits of what passes it. Asked for was that of those that pass ${plain(100 * rate, 1)} % are there by chance. ` +
           'No level stands here: make the chart of a run before anybody plans with it.',
         'note',
       ),

@@ -3,13 +3,11 @@ import { isUsableGrade } from '../../src/judge/grade.js';
 import type { Creek, Run } from '../../src/series/creek.js';
 import type { GaugeRecord } from '../../src/series/gaugeRecord.js';
 import { VERDICT, type Visit } from '../../src/series/visits.js';
-import { benjaminiHochberg } from '../../src/judge/screen/falseDiscovery.js';
+import { benjaminiHochberg, SCREEN_RATE } from '../../src/judge/screen/falseDiscovery.js';
 import { hourlyReadings } from '../../src/judge/screen/hourlyReadings.js';
 import { screenPair } from '../../src/judge/screen/screenPair.js';
 import type { Season } from '../simulateSeasons/seasonWorld.js';
 import { countryGauge, countryLog } from './screenWorld.js';
-
-const RATE = 0.05;
 
 interface RunTally {
   readonly visits: number;
@@ -49,7 +47,7 @@ export async function tallyScreen(
       });
       const p = laid.map((readings, g) => screenPair(log, readings, { seed, label: `g${g}` }).p);
       const q = benjaminiHochberg(p);
-      return { log, p, passed: [...q.keys()].filter((g) => q[g]! <= RATE) };
+      return { log, p, passed: [...q.keys()].filter((g) => q[g]! <= SCREEN_RATE) };
     };
     const alone = screened();
     const [right] = [r % gauges];
@@ -62,7 +60,7 @@ export async function tallyScreen(
         alone.log,
         alone.passed.slice(0, 4).map((g) => records[g]!),
       ),
-      smallP: alone.p.filter((p) => p <= RATE).length / gauges,
+      smallP: alone.p.filter((p) => p <= 0.05).length / gauges,
       found: told.passed.includes(right),
       others: told.passed.filter((g) => g !== right).length / Math.max(1, told.passed.length),
     });

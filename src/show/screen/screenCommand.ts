@@ -4,6 +4,7 @@ import { EXIT, EXIT_HELP } from '../cli/exitCodes.js';
 import { CORES_HELP, parseCores, parseSeed } from '../cli/parseOptions.js';
 import { showProgress } from '../cli/showProgress.js';
 import { stableJson } from '../write/stableJson.js';
+import { SCREEN_RATE } from '../../judge/screen/falseDiscovery.js';
 import type { Gathered, Shard } from './screenFolder.js';
 
 interface ScreenFlags {
@@ -37,7 +38,7 @@ export function addScreen(
     .option('--shard <i/n>', 'only every n-th run, from the i-th on; gather puts the shards together', parseShard)
     .option('--resume', 'go on where an earlier screening stopped')
     .option('--fresh', 'make everything anew')
-    .option('--rate <share>', 'share of the passing gauges that may be there by chance', parseRate, 0.05)
+    .option('--rate <share>', 'share of the passing gauges that may be there by chance', parseRate, SCREEN_RATE)
     .option('--seed <number>', 'seed of all random draws', parseSeed, 1)
     .option('--no-fit', 'the first look only')
     .option('--cores <number>', CORES_HELP, parseCores)

@@ -59,9 +59,12 @@ async function keyOf({ files, said }: Pick<CreekInput, 'files' | 'said'>, option
     .sort(([a], [b]) => (a < b ? -1 : 1));
   return createHash('sha256')
     .update(JSON.stringify([process.version, asked, files, said]))
-    .update(await programHash())
+    .update(await (program ??= programHash()))
     .digest('hex');
 }
+
+/** A running program stays as it is. */
+let program: Promise<string> | undefined;
 
 /** The program's own files: a version number stays the same while it is worked on. */
 async function programHash(): Promise<string> {

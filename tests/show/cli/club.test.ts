@@ -74,6 +74,8 @@ describe('a club of creeks', () => {
     for (const caution of CAUTIONS) expect(run.out.replace(/\s+/g, ' ')).toContain(caution);
     const csv = await runCaught(['club', club, '--out', join(place, 'other'), '--quick', '--csv']);
     expect(csv.out).toBe(readFileSync(join(place, 'other', 'runs.csv'), 'utf8'));
+    const json = await runCaught(['club', club, '--out', join(place, 'other'), '--quick', '--json']);
+    expect((JSON.parse(json.out) as ClubResult).rows.map(({ folder }) => folder)).toEqual(['alder', 'broken', 'larch']);
     const none = await runCaught(['club', join(club, 'notes')]);
     expect(none).toMatchObject({ exitCode: 2, out: '' });
     expect(none.err).toContain('holds no creek folders: each needs a creek.json of its own');

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { CAUTIONS } from '../../../src/series/cautions.js';
+import { createRandom } from '../../../src/kernel/random.js';
 import { gatherScreen, screenShard, type ScreenFolderOptions } from '../../../src/show/screen/screenFolder.js';
 import { writeCountry } from '../../../tools/screen/writeCountry.js';
 import { runCaught } from '../cli/fakeIo.js';
@@ -72,21 +73,33 @@ describe('runs screened against gauges', () => {
 
   it('goes on where it was killed: nothing lost, nothing done twice', async () => {
     const args = [main, 'screen', at('runs.csv'), '--gauges', at('gauges.json'), '--out', at('killed')];
+    const random = createRandom(Date.now() % 2 ** 32);
+    const stoodAt: number[] = [];
     for (let round = 0; round < 5; round++) {
-      const before = new Map(round === 0 ? [] : results('killed').map((name) => [name, stamp(name)]));
-      const child = spawn(process.execPath, [...args, '--no-fit', '--resume', '--cores', '1'], { stdio: 'ignore' });
+      const before = new Map(results('killed').map((name) => [name, stamp(name)]));
+      const child = spawn(process.execPath, [...args, '--rate', '0.05', '--no-fit', '--resume', '--cores', '1'], {
+        stdio: 'ignore',
+      });
       const ended = new Promise((resolve) => child.on('exit', resolve));
-      // At a moment of its own each time: while it starts, reads, or screens.
-      await Promise.race([ended, new Promise((resolve) => setTimeout(resolve, 500 + 300 * round))]);
+      // At a moment of its own each time, while it starts, reads or screens; the first one when it has begun to write.
+      const until =
+        round === 0 ? begun() : new Promise((resolve) => setTimeout(resolve, 200 + 2000 * random.uniform()));
+      await Promise.race([ended, until]);
       child.kill('SIGKILL');
       await ended;
       for (const [name, time] of before) expect(stamp(name), name).toBe(time);
+      stoodAt.push(results('killed').filter((name) => name.endsWith('.json')).length);
     }
+    expect(stoodAt[0]).toBeGreaterThan(0);
+    expect(stoodAt[0]).toBeLessThan(RUNS);
     const stood = results('killed').filter((name) => name.endsWith('.json')).length;
     expect(await screen('killed', { before: 'resume' })).toEqual({ made: RUNS - stood, kept: stood });
     await gatherScreen(at('killed'));
     expect(outputs('killed')).toEqual(outputs('whole'));
   });
+  const begun = async (): Promise<void> => {
+    while (results('killed').length === 0) await new Promise((resolve) => setTimeout(resolve, 5));
+  };
   const stamp = (name: string) => statSync(at('killed', 'tasks', name)).mtimeMs;
 
   it('says what stands there, and takes it or makes it anew when told', async () => {
