@@ -24,7 +24,7 @@ describe('gauges that say nothing', () => {
 
   it('the one that tells of a run is found among 500 in most logs of 80 visits, and in fewer of fewer visits', () => {
     for (const { found } of worlds) {
-      expect(found['80']).toBeGreaterThan(0.8);
+      expect(found['80']).toBeGreaterThan(0.7);
       expect(found['25']).toBeLessThan(found['40']!);
       expect(found['40']).toBeLessThan(found['80']!);
     }
