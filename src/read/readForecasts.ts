@@ -19,8 +19,8 @@ interface ForecastRow {
 type Fault = Required<Pick<Issue, 'found' | 'expected' | 'hint'>> & { readonly column: Column };
 
 /**
- * Official forecasts of a gauge, the present one and those of the past: a row a forecast value, with when it was issued, the time it is for,
- * and the value in the gauge's unit.
+ * Official forecasts of a gauge, the present one and those of the past: a row a forecast value, with when it was issued, the time it is
+ * for, and the value in the gauge's unit.
  *
  * @param options.timeZone IANA zone of times without an offset.
  * @returns one forecast an issue time, the oldest first, and an issue for every row that is no forecast value

@@ -230,9 +230,10 @@ export function aheadBlocks(
 function forecastSentence({ forecast }: Outlook, timeZone: string): string | undefined {
   if (forecast === null) return undefined;
   const { issuedMs, past, off80, offHours, toHours } = forecast;
+  const off = `${lnShare(off80[0])} to ${lnShare(off80[1])}`;
   return (
     `Up to ${hours(toHours)} ahead it follows the official forecast of ${minute(issuedMs, timeZone)}. ` +
-    `After ${hours(offHours)} the gauge was ${lnShare(off80[0])} to ${lnShare(off80[1])} off such a forecast (80 % of ${counted(past, 'past one')}).`
+    `After ${hours(offHours)} the gauge was ${off} off such a forecast (80 % of ${counted(past, 'past one')}).`
   );
 }
 

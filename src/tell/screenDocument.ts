@@ -89,11 +89,13 @@ export function screenDocument({ rows: all, problems, rate }: ScreenResult): Doc
       ...says(
         silent.length === 0
           ? undefined
-          : `No gauge tells of ${counted(silent.length, 'run')}: ${silent.slice(0, SOME).join(', ')}${silent.length > SOME ? ' and others' : ''}.`,
+          : `No gauge tells of ${counted(silent.length, 'run')}: ${silent.slice(0, SOME).join(', ')}` +
+              `${silent.length > SOME ? ' and others' : ''}.`,
       ),
       ...list(problems.map(({ run, problem }) => `${run}: ${problem}`)),
       ...says(
-        `A first look by ranks, and full fits of what passes it. Asked for was that of those that pass ${plain(100 * rate, 1)} % are there by chance. ` +
+        'A first look by ranks, and full fits of what passes it. Asked for was that of those that pass ' +
+          `${plain(100 * rate, 1)} % are there by chance. ` +
           'No level stands here: make the chart of a run before anybody plans with it.',
         'note',
       ),

@@ -25,8 +25,8 @@ export interface ForecastAt {
 }
 
 /**
- * The official forecast as the chart reads a gauge, with its own record of error: each past forecast is held, as far ahead, against what the
- * gauge then showed.
+ * The official forecast as the chart reads a gauge, with its own record of error: each past forecast is held, as far ahead, against what
+ * the gauge then showed.
  *
  * @param forecasts those issued so far, the oldest first; the last one is the present one.
  * @returns for a time: null where the forecast does not reach it, or fewer than 12 past ones tell how far off it may be.

@@ -38,7 +38,10 @@ export interface OddsNow {
   /** The part of the odds' 80 % intervals that comes from the chart. */
   readonly low80: readonly number[] | null;
   readonly high80: readonly number[] | null;
-  /** The odds, were the reading a tenth lower or higher above zero flow: as far off as a late or provisional one may well be (common practice). */
+  /**
+   * The odds, were the reading a tenth lower or higher above zero flow: as far off as a late or provisional one may well be (common
+   * practice).
+   */
   readonly ifOff: { readonly lower: readonly number[] | null; readonly higher: readonly number[] | null };
   /** Share of the readings thought possible that no visit has met, below and above. */
   readonly notSeen: { readonly below: number; readonly above: number };

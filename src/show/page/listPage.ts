@@ -8,7 +8,8 @@ export type ListColumn<Row> = readonly [head: string, cell: (row: Row) => Html |
 
 /**
  * Rows on one page: offline, searched, filtered and sorted in place; one card a row on a phone.
- * @param of.choice what the rows can be narrowed to. @param of.first the text of the search field to begin with. @param of.notes said below.
+ * @param of.choice what the rows can be narrowed to. @param of.first the text of the search field to begin with.
+ * @param of.notes said below.
  */
 export function listPage<Row>(
   { title, cautions }: { readonly title: string; readonly cautions: readonly string[] },

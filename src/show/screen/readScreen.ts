@@ -52,7 +52,8 @@ const COLUMNS = ['run', 'name', 'log', 'timeZone', 'classes'] as const;
 
 /**
  * A table of runs, `run,name,log,timeZone,classes[,latitude,longitude]` with classes lowest first and `|` between, and the gauges to try: a
- * JSON file `{timeZone, gauges}` with gauges as in creek.json (with `latitude` and `longitude` where known), or the folder of a gauges.json.
+ * JSON file `{timeZone, gauges}` with gauges as in creek.json (with `latitude` and `longitude` where known), or the folder of a
+ * gauges.json.
  *
  * @throws WrongUse for a table, row, gauge or file that can't be used, naming it
  */

@@ -72,7 +72,8 @@ export async function screenShard(
   const standing = mine.filter((t) => existsSync(taskAt(out, tasks[t]!.key)));
   if (standing.length > 0 && before === undefined)
     throw new WrongUse(
-      `${plainText(out)} holds ${standing.length} of ${mine.length} results of this screening: go on with --resume, or make all anew with --fresh`,
+      `${plainText(out)} holds ${standing.length} of ${mine.length} results of this screening: ` +
+        'go on with --resume, or make all anew with --fresh',
     );
   if (before === 'fresh') for (const t of standing) rmSync(taskAt(out, tasks[t]!.key));
   const owed = before === 'resume' ? mine.filter((t) => !standing.includes(t)) : mine;
