@@ -36,9 +36,10 @@ export interface PairScore {
  * the season, with a permutation test that shuffles whole looks and takes the best lag each time.
  *
  * A reading is what it differs by from the gauge's usual one on that day of the year, so that a season that run and gauge share is no
- * relation; what is left of it in the ranks is taken out of both as in a partial correlation. Visits less than three days apart are one look,
- * by their means: floods, and not visits, are what chance deals out. The p-value is the sequential one of Besag and Clifford: permutations
- * stop at 12 that are as good, so that hopeless gauges cost a few dozen. Weather that lasts longer than a look makes it a little too small.
+ * relation; what is left of it in the ranks is taken out of both as in a partial correlation. Visits less than three days apart are one
+ * look, by their means: floods, and not visits, are what chance deals out. The p-value is the sequential one of Besag and Clifford:
+ * permutations stop at 12 that are as good, so that hopeless gauges cost a few dozen. Weather that lasts longer than a look makes it a
+ * little too small.
  *
  * @source J. Besag and P. Clifford, "Sequential Monte Carlo p-values", Biometrika 78 (1991) 301.
  * @param options.seed of the permutations, with the label of the pair: every pair has its own.
