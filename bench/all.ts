@@ -52,7 +52,7 @@ const refits = timeRefit();
 const quick = timeStart(['--quick']);
 const start = timeStart();
 const limits = timeLimits();
-const screened = await timeScreen();
+const screened = timeScreen();
 const rows = (of: readonly (readonly string[])[]) => of.map((row) => `| ${row.join(' | ')} |\n`).join('');
 const s = (seconds: number) => `${seconds.toFixed(2)} s`;
 const { ours, peer, ratio } = reading;

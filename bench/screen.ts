@@ -2,6 +2,7 @@
  * A country screened: 200 runs against 50 gauges of three years of hours, and the half and a quarter of the runs, each in a process of its
  * own. `npx tsx bench/screen.ts` prints the rows alone.
  */
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -15,7 +16,7 @@ const GAUGES = 50;
 const RUNS = [50, 100, 200];
 
 /** Pairs, seconds a pair, memory, and how the work grows with the pairs. */
-export async function timeScreen(): Promise<readonly LimitRow[]> {
+export function timeScreen(): readonly LimitRow[] {
   const folder = mkdtempSync(join(tmpdir(), 'sightstage-bench-'));
   try {
     writeCountry(folder, { runs: Math.max(...RUNS), gauges: GAUGES, tellsEvery: 4 });
@@ -26,8 +27,10 @@ export async function timeScreen(): Promise<readonly LimitRow[]> {
     const reading = Math.max(0, few.seconds - perPair * few.runs * GAUGES);
     const exponent = Math.log((whole.seconds - reading) / (few.seconds - reading)) / Math.log(whole.runs / few.runs);
     const from = performance.now();
-    const both = { gauges: folder, rate: 0.05, seed: 1, fit: false, cores: 2, out: join(folder, 'out-both') };
-    await screenShard(join(folder, 'runs.csv'), both);
+    const main = fileURLToPath(new URL('../dist/show/cli/main.js', import.meta.url));
+    const asked = ['--gauges', folder, '--out', join(folder, 'out-both'), '--no-fit', '--cores', '2'];
+    const ran = spawnSync(process.execPath, [main, 'screen', join(folder, 'runs.csv'), ...asked], { encoding: 'utf8' });
+    if (ran.status !== 0 && ran.status !== 3) throw new Error(ran.stderr);
     const clock = (performance.now() - from) / 1000;
     return [
       [
@@ -62,6 +65,6 @@ async function measured(folder: string, runs: number): Promise<Measured> {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const [folder, runs] = process.argv.slice(2);
-  if (folder === undefined) console.log(await timeScreen());
+  if (folder === undefined) console.log(timeScreen());
   else console.log(JSON.stringify(await measured(folder, Number(runs))));
 }

@@ -9,7 +9,7 @@ import { unitLabel, type GaugeUnit } from '../series/units.js';
 import { seasonWords } from './answerWords.js';
 import { goodClasses } from '../judge/goodClasses.js';
 import { heading, rows, says, type Block, type Document } from './document.js';
-import { number, table, text } from './table.js';
+import { measured, number, table, text } from './table.js';
 
 /** One run on a day: its gauge and what is said of it. */
 export interface RunNow {
@@ -251,6 +251,35 @@ function fallsSentence({ falls }: Outlook): string | undefined {
     return `to "${below}" ${half} (${later} within a day)`;
   });
   return `After moments like this one, until a new rise, the level fell ${parts.join('; ')}.`;
+}
+
+/** What outlooks of years held out were worth, by how far ahead they looked. */
+export function outlookSkillTable({ leads }: OutlookSkill) {
+  type Lead = OutlookSkill['leads'][number];
+  return table(
+    'outlook-skill',
+    'Outlooks made for years held out',
+    leads,
+  )({
+    hours: number('hours', ['ahead', 'Hours ahead.'], ({ hours: h }: Lead) => h),
+    moments: number('count', ['moments', 'Past moments looked ahead from.'], ({ moments }) => moments),
+    season: measured('share', ['over the season', 'Guesswork of the season taken away.'], (lead) => lead.againstSeason),
+    persistence: measured(
+      'share',
+      ['over no change', 'Guesswork of the class staying as it is taken away.'],
+      (lead) => lead.againstPersistence,
+    ),
+    brier: number(
+      'number',
+      ['Brier score of good', 'Mean squared error of the odds of good.'],
+      ({ good }) => good.score,
+    ),
+    reliability: number(
+      'number',
+      ['of that, odds off', 'Reliability: how far the odds of good were from how often it was good.'],
+      ({ good }) => good.reliability,
+    ),
+  });
 }
 
 function skillSentence(skill: OutlookSkill | null): string {

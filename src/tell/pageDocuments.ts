@@ -27,7 +27,7 @@ import { fold, heading, list, rows, says, type Block, type Document, type Subjec
 import { gaugeBlocks } from './gaugesDocument.js';
 import { keeperDocument } from './keeperDocument.js';
 import { judgementOf, levelOf, recommendedGauge } from './levelOf.js';
-import { aheadBlocks } from './nowDocument.js';
+import { aheadBlocks, outlookSkillTable } from './nowDocument.js';
 import { changesBlocks } from './changesDocument.js';
 import { saidBlocks, saidSentence } from './saidWords.js';
 import { table, text } from './table.js';
@@ -237,6 +237,7 @@ function dayBlocks(chart: CreekChart, run: RunChart, id: string): readonly Block
               'the class staying as it is (broken line).',
             ahead.skill && outlookSkillFigure(ahead.skill),
           ),
+          ...(ahead.skill === null ? [] : rows(outlookSkillTable(ahead.skill))),
         ]),
   ]);
 }
