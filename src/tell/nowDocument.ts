@@ -115,10 +115,14 @@ function readingSentence(
 }
 
 function carriedSentence(
-  { carriedHours, like, reading, forecastMs }: OddsNow,
+  { carriedHours, like, reading, forecastMs, askedMs, newest }: OddsNow,
   { unit, timeZone }: { unit: GaugeUnit; timeZone: string },
 ): string | undefined {
-  if (!(carriedHours > 0) || reading === null) return undefined;
+  if (reading === null) return undefined;
+  if (!(carriedHours > 0))
+    return newest === null || newest.timeMs <= askedMs
+      ? undefined
+      : `The chart goes by what it works out for ${minute(askedMs, timeZone)}: ${inUnit(reading.value, unit)}.`;
   const [low, high] = reading.i80;
   const by =
     forecastMs === null

@@ -16,7 +16,10 @@ export interface OddsNow {
   readonly kind: 'odds-now';
   readonly classes: readonly string[];
   readonly arrivalMs: number;
-  /** The newest reading, in the gauge's unit, and when it was taken; null where the record has none. */
+  /**
+   * The newest reading before the arrival, gauge unit, and when it was taken: newer than the one asked for, perhaps. Null where there is
+   * none.
+   */
   readonly newest: { readonly timeMs: number; readonly value: number } | null;
   /** When the reading that the chart asks for is taken. */
   readonly askedMs: number;
@@ -78,11 +81,12 @@ export function oddsNow(
   const answer = { ...NOTHING, classes: level.odds.classes, arrivalMs, askedMs };
   if (nowMs === null) return { ...answer, why: 'no-reading' };
   const plain = readingSeries(record, { storageHours: 0 });
+  const latestMs = newestBefore(plain, arrivalMs) ?? nowMs;
   const carriedHours = (askedMs - nowMs) / HOUR;
   const known = {
     ...answer,
-    newest: { timeMs: nowMs, value: plain.offset + Math.exp(plain.at(nowMs)) },
-    change: changeAt(plain, nowMs),
+    newest: { timeMs: latestMs, value: plain.offset + Math.exp(plain.at(latestMs)) },
+    change: changeAt(plain, latestMs),
     carriedHours,
   };
   if (carriedHours > STALE_HOURS) return { ...known, why: 'stale' };

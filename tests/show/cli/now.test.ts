@@ -96,6 +96,19 @@ describe('sightstage now', () => {
     expect(said).toMatch(/After 24 h the gauge was −\d+ % to \+\d+ % off such a forecast \(80 % of \d+ past ones\)/);
   });
 
+  it('tells the newest reading, though the chart goes by an earlier one, and looks ahead from it', () => {
+    const found = now({ arrive: '2024-05-04T10:00', runs: ['upper'] });
+    const { now: said, outlook } = found.runs[0]!;
+    const lag = found.runs[0]!.gauge!.level!.reading.lagHours;
+    expect(lag).toBeGreaterThan(1);
+    expect(said!.newest!.timeMs).toBe(presentMs);
+    expect(said!.askedMs).toBe(presentMs - lag * 3_600_000);
+    expect(outlook!.fromMs).toBe(presentMs + lag * 3_600_000);
+    const text = terminalText(nowDocument(found, found), { width: 80 }).replace(/\s+/g, ' ');
+    expect(text).toContain('at 2024-05-04 10:00, 0 h before you arrive');
+    expect(text).toMatch(/The chart goes by what it works out for 2024-05-04 0\d:\d\d: /);
+  });
+
   it('tells of readings that are too old instead of guessing', () => {
     const late = now({ arrive: '2026-05-04T10:00' });
     expect(late.runs.every((one) => one.now!.why === 'stale' && one.now!.odds === null)).toBe(true);
